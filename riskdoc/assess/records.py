@@ -1,0 +1,178 @@
+"""The frozen records an assessment is made of. Everything here is plain data in SI units."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from riskdoc.job.reading import JobFile
+
+
+class Verdict(StrEnum):
+    """The answer of a check. `NOT_SHOWN` means something needed is missing; it is never a pass."""
+
+    ADEQUATE = "adequate"
+    MARGINAL = "marginal"
+    NOT_SHOWN = "not shown"
+    INADEQUATE = "inadequate"
+
+    @property
+    def rank(self) -> int:
+        """0 for adequate, rising with how much it stands against starting."""
+        return list(Verdict).index(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """Low, expected and high of a computed number."""
+
+    low: float
+    expected: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One input of a figure, with what it rests on.
+
+    `place` is `file:line:column` for a stated value and `table/row` for a default.
+    `provenance` is one of stated, published, common practice, from memory, judgement.
+    """
+
+    id: str
+    symbol: str
+    title: str
+    range: Range
+    unit: str
+    written: str
+    place: str
+    provenance: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Influence:
+    """What a result becomes when one input alone goes to its low and to its high end."""
+
+    input: str
+    title: str
+    at_low: float
+    at_high: float
+
+    @property
+    def spread(self) -> float:
+        """How far this input alone moves the result."""
+        return abs(self.at_high - self.at_low)
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A computed number with its range, its equation and everything it rests on."""
+
+    id: str
+    title: str
+    subject: str
+    range: Range
+    unit: str
+    symbol: str
+    formula: str
+    worked: str
+    inputs: tuple[Input, ...]
+    influences: tuple[Influence, ...]
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Acceptance:
+    """A marginal check somebody accepted."""
+
+    by: str
+    reason: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A judged comparison, or a rule that no number overrides.
+
+    `demand`, `capacity`, `ratio` are None for rules and where something is missing.
+    `ratio` is capacity / demand, to be compared with `required`.
+    """
+
+    id: str
+    subject: str
+    title: str
+    verdict: Verdict
+    reason: str
+    remedy: str
+    demand: Range | None
+    capacity: Range | None
+    ratio: Range | None
+    required: float | None
+    unit: str
+    source: str
+    decides: tuple[Influence, ...] = ()
+    missing: tuple[str, ...] = ()
+    figures: tuple[str, ...] = ()
+    accepted: Acceptance | None = None
+
+    @property
+    def stands(self) -> bool:
+        """Whether the check lets the job start: adequate, or marginal and accepted."""
+        return self.verdict is Verdict.ADEQUATE or (
+            self.verdict is Verdict.MARGINAL and self.accepted is not None
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something the reader must know that is not a comparison, with its place in the job."""
+
+    id: str
+    subject: str
+    text: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A warning with an ANSI Z535.6 signal word; `because` names what in the job calls for it."""
+
+    id: str
+    word: str
+    text: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """Everything computed and judged about one job file.
+
+    `defaults` lists every table row that a figure rests on; `inputs` every stated value used.
+    """
+
+    file: JobFile
+    status: Verdict
+    sentence: str
+    figures: tuple[Figure, ...]
+    checks: tuple[Check, ...]
+    findings: tuple[Finding, ...]
+    cautions: tuple[Caution, ...]
+    inputs: tuple[Input, ...]
+    defaults: tuple[Input, ...]
+    requirement_set: str
+
+    def figure(self, id: str) -> Figure | None:
+        """The figure with this id, or None where it could not be computed."""
+        return next((each for each in self.figures if each.id == id), None)
+
+    def check(self, id: str) -> Check | None:
+        """The check with this id, or None."""
+        return next((each for each in self.checks if each.id == id), None)
+
+    @property
+    def stops(self) -> tuple[Check, ...]:
+        """The checks that keep the job from starting, worst first."""
+        return tuple(
+            sorted((c for c in self.checks if not c.stands), key=lambda c: -c.verdict.rank)
+        )

@@ -1,0 +1,1 @@
+"""The commands: read options, call one function, print, exit."""

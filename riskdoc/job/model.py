@@ -1,0 +1,445 @@
+"""The job file, format version 1, as a model.
+
+Every field says what it means; the JSON Schema that editors use is generated from here.
+Quantities are text with a unit (`12 mm`), a range (`3 to 5 mm`) or low, expected and high
+(`0.30 / 0.40 / 0.55`). Words that name a row of a table are closed lists here, and a test
+holds the tables to them.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from riskdoc.job.fields import (
+    Angle,
+    Count,
+    Day,
+    Distance,
+    FallFactor,
+    Flag,
+    Force,
+    Friction,
+    Length,
+    LineDensity,
+    KitMass,
+    Mass,
+    Month,
+    Ratio,
+    Ref,
+    Speed,
+    Stretch,
+    Temperature,
+    Text,
+    Time,
+)
+
+Surface = Literal[
+    "polished metal",
+    "rough steel",
+    "galvanised steel",
+    "timber",
+    "granite",
+    "smooth concrete",
+    "glazed brick",
+    "rough concrete",
+    "sandstone",
+    "brick",
+]
+Fibre = Literal["polyamide", "polyester", "polypropylene", "HMPE", "aramid"]
+ProtectorKind = Literal[
+    "loose cover", "sleeve", "thick pad", "rigid plate", "rigid tube", "roller set"
+]
+Termination = Literal[
+    "figure-of-eight",
+    "bowline",
+    "overhand",
+    "barrel",
+    "butterfly",
+    "other knot",
+    "sewn eye",
+    "wrapped",
+]
+RopeStandard = Literal[
+    "EN 1891 type A",
+    "EN 1891 type B",
+    "EN 892 single",
+    "EN 892 half",
+    "EN 892 twin",
+    "EN 564",
+    "NFPA 2500 technical",
+    "NFPA 2500 general",
+    "none stated",
+]
+Evidence = Literal["marked", "tested", "calculated", "assessed", "unknown"]
+Condition = Literal["new", "good", "worn", "suspect"]
+Case = Literal["hold", "descend", "ascend", "lower", "raise"]
+
+
+class Part(BaseModel):
+    """Base of all parts of a job: frozen, and closed to keys it does not know."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False)
+
+
+class Location(Part):
+    """Where the job is."""
+
+    place: Text = Field(description="Name of the place, as the crew will look for it.")
+    grid: Text | None = Field(None, description="Grid reference or coordinates, as written.")
+    access: Text | None = Field(None, description="How to get there and away, and when.")
+
+
+class Validity(Part):
+    """The days on which the assessment may be used."""
+
+    start: Day = Field(alias="from", description="First day, ISO 8601 (YYYY-MM-DD).")
+    end: Day = Field(alias="to", description="Last day, ISO 8601; not before the first.")
+
+
+class JobInfo(Part):
+    """What the job is."""
+
+    number: Text = Field(description="Document number of the assessment.")
+    revision: Text = Field(description="Revision of the document, a letter or a number.")
+    title: Text = Field(description="What is to be done, in one line.")
+    client: Text = Field(description="For whom.")
+    location: Location = Field(description="Where the job is.")
+    valid: Validity = Field(description="The days on which the assessment may be used.")
+    permits: tuple[Text, ...] = Field((), description="Numbers of the permits it belongs to.")
+    requirements: Literal["general"] = Field(
+        "general", description="The requirement set the job is judged by."
+    )
+
+
+class Person(Part):
+    """Somebody who takes part."""
+
+    name: Text = Field(description="Name as printed in the document.")
+    role: Text = Field(description="Role in this job, for example supervisor or technician.")
+    competence: Text = Field(description="Competence or qualification held.")
+    expires: Day | None = Field(None, description="Day on which the competence expires.")
+    first_aid: Flag = Field(description="Whether the person is a trained first aider.")
+    rescue: Flag = Field(description="Whether the person is trained to rescue from a rope.")
+    phone: Text | None = Field(None, description="How to reach the person on the day.")
+
+
+class Wind(Part):
+    """At what wind work stops, and what that value means."""
+
+    stop_at: Speed = Field(description="Wind speed at which work stops.")
+    measured_as: Literal["mean", "gust"] = Field(description="Mean or gust speed.")
+    height: Length = Field(description="Height at which the wind is measured.")
+    source: Text = Field(description="Whose rule the stop value is.")
+
+
+class Site(Part):
+    """A part of the place with its own drop and surroundings."""
+
+    drop: Length = Field(description="Height from the working edge or anchor to the ground.")
+    reach_sideways: Distance | None = Field(
+        None, description="How far the worker stands off the fall line, at most, to either side."
+    )
+    clear_below: Length | None = Field(
+        None, description="Clear height below the worker at the lowest place of work."
+    )
+    temperature: Temperature | None = Field(None, description="Air temperature, a range.")
+    wet: Flag | None = Field(None, description="Whether the ropes can get wet.")
+    wind: Wind | None = Field(None, description="The wind at which work stops.")
+
+
+class Leg(Part):
+    """One leg of an anchor system."""
+
+    strength: Force | None = Field(None, description="Strength of the leg with what holds it.")
+    evidence: Evidence = Field(description="What the strength rests on.")
+    angle: Angle | None = Field(
+        None, description="Angle between this leg and the line of pull; 0 to below 90 deg."
+    )
+    direction: tuple[float, float, float] | None = Field(
+        None, description="Direction from the joint to the anchor (x, y, z), for three or more legs."
+    )
+    length: Length | None = Field(None, description="Length of the leg, for fixed legs.")
+
+
+class Anchor(Part):
+    """Where a line ends: one leg, or several that share."""
+
+    legs: Annotated[tuple[Leg, ...], Field(min_length=1, max_length=12)] = Field(
+        description="The legs; two legs stand either side of the pull."
+    )
+    equalised: Literal["self", "fixed"] | None = Field(
+        None, description="Whether legs slide to share (self) or are tied off (fixed)."
+    )
+    description: Text | None = Field(None, description="What the anchor is.")
+
+
+class Edge(Part):
+    """A place where a rope bears and turns. Two places on one coping are two edges."""
+
+    site: Ref = Field(description="Site at which the edge is.", json_schema_extra={"ref": "sites"})
+    surface: Surface = Field(description="What the edge is made of.")
+    radius: Length = Field(description="Radius of the edge where the rope bears.")
+    turn: Angle = Field(description="Angle through which the edge turns the rope, 0 to 180 deg.")
+    friction: Friction | None = Field(
+        None, description="Measured friction coefficient of rope on this edge; else the table's."
+    )
+    protection: Ref | None = Field(
+        None, description="Protector at this edge.", json_schema_extra={"ref": "protection"}
+    )
+    description: Text | None = Field(None, description="What and where the edge is.")
+
+
+class Protector(Part):
+    """Something between rope and edge."""
+
+    kind: ProtectorKind = Field(description="What it is.")
+    tied: Flag = Field(description="Whether it is tied so that it cannot move away.")
+    grips: Flag = Field(
+        False, description="Whether an untied protector grips the rope and moves with it."
+    )
+    guards: Flag = Field(False, description="Whether side guards stop the rope at its width.")
+    width: Length | None = Field(
+        None, description="Width along the edge that is covered; a sleeve needs none."
+    )
+    radius: Length | None = Field(
+        None, description="Radius the rope bends over; a plate, tube or roller set needs it."
+    )
+    surface: Surface | None = Field(
+        None, description="Surface of a plate or tube; a plate or tube needs it."
+    )
+    friction: Friction | None = Field(
+        None, description="Measured friction coefficient of rope on the protector."
+    )
+    credit: Ratio | None = Field(
+        None, description="Share of the wear the protector takes, 0 to 1, if it was measured."
+    )
+    description: Text | None = Field(None, description="What the protector is.")
+
+
+class TestPeak(Part):
+    """The peak force a test of this rope gave."""
+
+    force: Force = Field(description="Greatest force in the test.")
+    mass: Mass = Field(description="Test mass.")
+    factor: FallFactor = Field(description="Fall factor of the test.")
+
+
+class Rope(Part):
+    """A rope of the job."""
+
+    standard: RopeStandard = Field(description="Standard the rope is made to.")
+    diameter: Length = Field(description="Diameter as marked.")
+    strength: Force | None = Field(None, description="Breaking strength as stated, unknotted.")
+    stretch: Stretch | None = Field(
+        None, description="Static stretch between 50 kg and 150 kg (EN 1891), per cent."
+    )
+    peak: TestPeak | None = Field(None, description="Peak force from a drop test of this rope.")
+    mass: LineDensity = Field(description="Mass per length.")
+    length: Length = Field(description="Length of the rope.")
+    sheath: Fibre = Field(description="Fibre of the sheath.")
+    core: Fibre = Field(description="Fibre of the core.")
+    made: Month = Field(description="Month of manufacture, YYYY-MM.")
+    first_used: Month | None = Field(None, description="Month of first use, YYYY-MM.")
+    retire_by: Month = Field(description="Month after which the rope is not used, YYYY-MM.")
+    inspected: Day | None = Field(None, description="Day of the last thorough inspection.")
+    condition: Condition = Field(description="Condition found at the last inspection.")
+
+
+class Load(Part):
+    """What hangs on a line."""
+
+    people: Annotated[Count, Field(ge=0, le=4)] = Field(description="How many people.")
+    mass: Mass = Field(description="Mass of the people or of the thing, all together.")
+    kit: KitMass = Field(description="Mass of everything carried; write 0 kg when there is none.")
+
+
+class Device(Part):
+    """A device on a line."""
+
+    kind: Text = Field(description="What the device is, for example descender or back-up device.")
+    diameter_from: Length | None = Field(None, description="Least rope diameter it takes.")
+    diameter_to: Length | None = Field(None, description="Greatest rope diameter it takes.")
+    standards: tuple[RopeStandard, ...] = Field((), description="Rope standards it takes.")
+    strength: Force | None = Field(None, description="Strength of the device on the rope.")
+    slip: Force | None = Field(None, description="Force at which the device slips.")
+    mass: Mass | None = Field(None, description="Mass of the device.")
+    material: Literal["aluminium", "steel"] | None = Field(None, description="What it is made of.")
+
+
+class Over(Part):
+    """An edge on the way from anchor to load."""
+
+    edge: Ref = Field(
+        description="The edge the rope runs over.", json_schema_extra={"ref": "edges"}
+    )
+    after: Distance = Field(
+        description="Rope between the place before (anchor or edge) and this edge."
+    )
+
+
+class Knots(Part):
+    """How the rope ends, and by which rule that is counted."""
+
+    anchor: Termination = Field(description="Termination at the anchor.")
+    load: Termination = Field(description="Termination at the load.")
+    counted: Literal["half rule", "by name"] = Field(
+        "half rule",
+        description="half rule: any knot halves the rope; by name: the table's low value.",
+    )
+
+
+class Ledge(Part):
+    """Something on the way down that a falling person could strike."""
+
+    name: Text = Field(description="What it is.")
+    below: Length = Field(description="How far below the attachment point it is.")
+
+
+class Fall(Part):
+    """The fall a line must arrest."""
+
+    free: Distance = Field(description="Free fall before the line comes tight.")
+    clear: Length | None = Field(None, description="Clear height below the attachment point.")
+    ledges: tuple[Ledge, ...] = Field((), description="Ledges on the way down.")
+
+
+class HaulStage(Part):
+    """One stage of a hauling system."""
+
+    strands: Annotated[Count, Field(ge=1, le=9)] = Field(
+        description="Strands that pull on the moving side: 3 in a 3:1."
+    )
+    ends: Literal["moving", "fixed"] = Field(description="Where the pulled strand leaves from.")
+
+
+class Haul(Part):
+    """How the load is hauled."""
+
+    stages: Annotated[tuple[HaulStage, ...], Field(min_length=1, max_length=4)] = Field(
+        description="Stages of the system, first the one on the load."
+    )
+    haulers: Annotated[Count, Field(ge=1, le=20)] = Field(description="How many people pull.")
+    efficiency: Ratio | None = Field(None, description="Efficiency of each sheave, 0 to 1.")
+
+
+class LineRescue(Part):
+    """A rescue done with this line."""
+
+    load: Ref = Field(description="The load then.", json_schema_extra={"ref": "loads"})
+    how: Literal["lower", "raise"] = Field(description="Lowered or raised.")
+
+
+class Redirect(Part):
+    """A pulley or deviation that turns the line away from an anchor."""
+
+    anchor: Ref = Field(
+        description="Anchor of the redirect.", json_schema_extra={"ref": "anchors"}
+    )
+    turn: Angle = Field(description="Angle through which it turns the rope, 0 to 180 deg.")
+    after: Distance = Field(description="Rope between the main anchor and the redirect.")
+
+
+class Line(Part):
+    """A rope from its anchor, over its edges in order, to its load."""
+
+    role: Literal["working", "safety"] = Field(
+        description="working: carries the load; safety: must arrest a fall if the other fails."
+    )
+    rope: Ref = Field(description="The rope.", json_schema_extra={"ref": "ropes"})
+    anchor: Ref = Field(description="The anchor.", json_schema_extra={"ref": "anchors"})
+    site: Ref | None = Field(
+        None,
+        description="Site of the line; needed when it runs over no edge.",
+        json_schema_extra={"ref": "sites"},
+    )
+    over: tuple[Over, ...] = Field((), description="Edges in order from the anchor.")
+    below: Length = Field(description="Rope from the last edge (or the anchor) to the load.")
+    load: Ref = Field(description="What hangs on it.", json_schema_extra={"ref": "loads"})
+    cases: tuple[Case, ...] = Field(description="What is done with it besides hanging still.")
+    passes: Count | None = Field(
+        None, description="Sideways passes of the worker, from one side to the other."
+    )
+    runs: Annotated[Count, Field(ge=1)] = Field(
+        1, description="How often each moving case is done before the rope is inspected."
+    )
+    knots: Knots = Field(description="Terminations.")
+    strands: Annotated[Count, Field(ge=1, le=4)] = Field(
+        1, description="Strands that share the load."
+    )
+    wet: Flag | None = Field(None, description="Whether this line can get wet; else the site's.")
+    devices: tuple[Ref, ...] = Field(
+        (), description="Devices on the line.", json_schema_extra={"ref": "devices"}
+    )
+    fall: Fall | None = Field(None, description="The fall it must arrest.")
+    haul: Haul | None = Field(None, description="How the load is hauled.")
+    rescue: LineRescue | None = Field(None, description="A rescue done with this line.")
+    redirects: tuple[Redirect, ...] = Field((), description="Redirects on the way.")
+    stopper: Flag | None = Field(None, description="Whether a stopper is tied in the rope's end.")
+
+
+class Hazard(Part):
+    """A hazard the catalogue does not know, or a change to one it proposes."""
+
+    title: Text = Field(description="The hazard in a few words.")
+    who: Text | None = Field(None, description="Who may be harmed.")
+    how: Text | None = Field(None, description="How harm may come.")
+    controls: tuple[Text, ...] = Field((), description="Control measures.")
+    reason: Text | None = Field(None, description="Why it was added or changed.")
+
+
+class RescuePlan(Part):
+    """How a casualty is brought to safety."""
+
+    who: tuple[Ref, ...] = Field(
+        (), description="Who rescues.", json_schema_extra={"ref": "people"}
+    )
+    method: Text | None = Field(None, description="How, in one line.")
+    kit: Text | None = Field(None, description="With what, and where it stands ready.")
+    steps: tuple[Text, ...] = Field((), description="The steps in order.")
+    time_to_contact: Time | None = Field(None, description="Time until a rescuer is with them.")
+    time_to_ground: Time | None = Field(None, description="Time until they are on the ground.")
+    first_aid: Text | None = Field(None, description="Who and what for first aid.")
+    hospital: Text | None = Field(None, description="Where they are taken.")
+    rendezvous: Text | None = Field(None, description="Where the emergency services are met.")
+    phone_signal: Text | None = Field(None, description="How help is called from the place.")
+    drilled: Day | None = Field(None, description="Day of the last drill of this plan.")
+
+
+class Deviation(Part):
+    """A marginal check that a named person accepts."""
+
+    check: Text = Field(description="Id of the check.")
+    by: Ref = Field(description="Who accepts it.", json_schema_extra={"ref": "people"})
+    reason: Text = Field(description="Why it is accepted.")
+
+
+class Signoff(Part):
+    """Who must sign, and what was accepted."""
+
+    roles: Annotated[tuple[Text, ...], Field(min_length=1, max_length=8)] = Field(
+        description="Roles that sign, in order."
+    )
+    deviations: tuple[Deviation, ...] = Field(
+        (), description="Marginal checks that are accepted, one by one."
+    )
+
+
+class Job(Part):
+    """A whole job file, format version 1."""
+
+    riskdoc: Literal["1"] = Field(description="Format version; this is version 1.")
+    job: JobInfo = Field(description="What the job is.")
+    people: dict[str, Person] = Field(description="People, by id.", min_length=1)
+    sites: dict[str, Site] = Field(description="Sites, by id.", min_length=1)
+    anchors: dict[str, Anchor] = Field(description="Anchors, by id.", min_length=1)
+    edges: dict[str, Edge] = Field({}, description="Edges, by id.")
+    protection: dict[str, Protector] = Field({}, description="Protectors, by id.")
+    ropes: dict[str, Rope] = Field(description="Ropes, by id.", min_length=1)
+    loads: dict[str, Load] = Field(description="Loads, by id.", min_length=1)
+    devices: dict[str, Device] = Field({}, description="Devices, by id.")
+    lines: dict[str, Line] = Field(description="Lines, by id.", min_length=1)
+    hazards: dict[str, Hazard] = Field({}, description="Hazards of the job's own, by id.")
+    rescue: RescuePlan = Field(description="The rescue plan; an empty one is not shown.")
+    signoff: Signoff = Field(description="Who must sign, and what was accepted.")
