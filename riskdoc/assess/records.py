@@ -114,6 +114,7 @@ class Check:
     decides: tuple[Influence, ...] = ()
     missing: tuple[str, ...] = ()
     figures: tuple[str, ...] = ()
+    inputs: tuple[Input, ...] = ()
     accepted: Acceptance | None = None
 
     @property
@@ -149,6 +150,7 @@ class Assessment:
     """Everything computed and judged about one job file.
 
     `defaults` lists every table row that a figure rests on; `inputs` every stated value used.
+    `not_judged` names what this version leaves to the people who sign: no verdict covers it.
     """
 
     file: JobFile
@@ -161,6 +163,7 @@ class Assessment:
     inputs: tuple[Input, ...]
     defaults: tuple[Input, ...]
     requirement_set: str
+    not_judged: tuple[str, ...]
 
     def figure(self, id: str) -> Figure | None:
         """The figure with this id, or None where it could not be computed."""

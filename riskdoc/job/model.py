@@ -14,6 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from riskdoc.job.fields import (
     Angle,
+    Component,
     Count,
     Day,
     Distance,
@@ -21,9 +22,9 @@ from riskdoc.job.fields import (
     Flag,
     Force,
     Friction,
+    KitMass,
     Length,
     LineDensity,
-    KitMass,
     Mass,
     Month,
     Ratio,
@@ -34,6 +35,7 @@ from riskdoc.job.fields import (
     Text,
     Time,
 )
+from riskdoc.job.measures import within
 
 Surface = Literal[
     "polished metal",
@@ -128,9 +130,13 @@ class Person(Part):
 class Wind(Part):
     """At what wind work stops, and what that value means."""
 
-    stop_at: Speed = Field(description="Wind speed at which work stops.")
+    stop_at: Annotated[Speed, within("0.5 m/s", "40 m/s")] = Field(
+        description="Wind speed at which work stops."
+    )
     measured_as: Literal["mean", "gust"] = Field(description="Mean or gust speed.")
-    height: Length = Field(description="Height at which the wind is measured.")
+    height: Annotated[Length, within("0.5 m", "1000 m")] = Field(
+        description="Height at which the wind is measured."
+    )
     source: Text = Field(description="Whose rule the stop value is.")
 
 
@@ -138,7 +144,7 @@ class Site(Part):
     """A part of the place with its own drop and surroundings."""
 
     drop: Length = Field(description="Height from the working edge or anchor to the ground.")
-    reach_sideways: Distance | None = Field(
+    reach_sideways: Annotated[Distance, within("0 m", "200 m")] | None = Field(
         None, description="How far the worker stands off the fall line, at most, to either side."
     )
     clear_below: Length | None = Field(
@@ -152,15 +158,20 @@ class Site(Part):
 class Leg(Part):
     """One leg of an anchor system."""
 
-    strength: Force | None = Field(None, description="Strength of the leg with what holds it.")
+    strength: Annotated[Force, within("0.2 kN", "500 kN")] | None = Field(
+        None, description="Strength of the leg with what holds it."
+    )
     evidence: Evidence = Field(description="What the strength rests on.")
-    angle: Angle | None = Field(
+    angle: Annotated[Angle, within("0 deg", "90 deg", below=True)] | None = Field(
         None, description="Angle between this leg and the line of pull; 0 to below 90 deg."
     )
-    direction: tuple[float, float, float] | None = Field(
-        None, description="Direction from the joint to the anchor (x, y, z), for three or more legs."
+    direction: tuple[Component, Component, Component] | None = Field(
+        None,
+        description="Direction from the joint to the anchor (x, y, z), for three or more legs.",
     )
-    length: Length | None = Field(None, description="Length of the leg, for fixed legs.")
+    length: Annotated[Length, within("1 cm", "300 m")] | None = Field(
+        None, description="Length of the leg, for fixed legs."
+    )
 
 
 class Anchor(Part):
@@ -180,7 +191,9 @@ class Edge(Part):
 
     site: Ref = Field(description="Site at which the edge is.", json_schema_extra={"ref": "sites"})
     surface: Surface = Field(description="What the edge is made of.")
-    radius: Length = Field(description="Radius of the edge where the rope bears.")
+    radius: Annotated[Length, within("0.01 mm", "20 m")] = Field(
+        description="Radius of the edge where the rope bears."
+    )
     turn: Angle = Field(description="Angle through which the edge turns the rope, 0 to 180 deg.")
     friction: Friction | None = Field(
         None, description="Measured friction coefficient of rope on this edge; else the table's."
@@ -200,10 +213,10 @@ class Protector(Part):
         False, description="Whether an untied protector grips the rope and moves with it."
     )
     guards: Flag = Field(False, description="Whether side guards stop the rope at its width.")
-    width: Length | None = Field(
+    width: Annotated[Length, within("1 cm", "20 m")] | None = Field(
         None, description="Width along the edge that is covered; a sleeve needs none."
     )
-    radius: Length | None = Field(
+    radius: Annotated[Length, within("1 mm", "5 m")] | None = Field(
         None, description="Radius the rope bends over; a plate, tube or roller set needs it."
     )
     surface: Surface | None = Field(
@@ -221,8 +234,10 @@ class Protector(Part):
 class TestPeak(Part):
     """The peak force a test of this rope gave."""
 
-    force: Force = Field(description="Greatest force in the test.")
-    mass: Mass = Field(description="Test mass.")
+    force: Annotated[Force, within("0.5 kN", "50 kN")] = Field(
+        description="Greatest force in the test."
+    )
+    mass: Annotated[Mass, within("40 kg", "300 kg")] = Field(description="Test mass.")
     factor: FallFactor = Field(description="Fall factor of the test.")
 
 
@@ -230,14 +245,18 @@ class Rope(Part):
     """A rope of the job."""
 
     standard: RopeStandard = Field(description="Standard the rope is made to.")
-    diameter: Length = Field(description="Diameter as marked.")
-    strength: Force | None = Field(None, description="Breaking strength as stated, unknotted.")
+    diameter: Annotated[Length, within("4 mm", "40 mm")] = Field(description="Diameter as marked.")
+    strength: Annotated[Force, within("1 kN", "300 kN")] | None = Field(
+        None, description="Breaking strength as stated, unknotted."
+    )
     stretch: Stretch | None = Field(
         None, description="Static stretch between 50 kg and 150 kg (EN 1891), per cent."
     )
     peak: TestPeak | None = Field(None, description="Peak force from a drop test of this rope.")
-    mass: LineDensity = Field(description="Mass per length.")
-    length: Length = Field(description="Length of the rope.")
+    mass: Annotated[LineDensity, within("5 g/m", "1000 g/m")] = Field(
+        description="Mass per length."
+    )
+    length: Annotated[Length, within("0.5 m", "2000 m")] = Field(description="Length of the rope.")
     sheath: Fibre = Field(description="Fibre of the sheath.")
     core: Fibre = Field(description="Fibre of the core.")
     made: Month = Field(description="Month of manufacture, YYYY-MM.")
@@ -251,20 +270,34 @@ class Load(Part):
     """What hangs on a line."""
 
     people: Annotated[Count, Field(ge=0, le=4)] = Field(description="How many people.")
-    mass: Mass = Field(description="Mass of the people or of the thing, all together.")
-    kit: KitMass = Field(description="Mass of everything carried; write 0 kg when there is none.")
+    mass: Annotated[Mass, within("1 kg", "2000 kg")] = Field(
+        description="Mass of the people or of the thing, all together."
+    )
+    kit: Annotated[KitMass, within("0 kg", "500 kg")] = Field(
+        description="Mass of everything carried; write 0 kg when there is none."
+    )
 
 
 class Device(Part):
     """A device on a line."""
 
     kind: Text = Field(description="What the device is, for example descender or back-up device.")
-    diameter_from: Length | None = Field(None, description="Least rope diameter it takes.")
-    diameter_to: Length | None = Field(None, description="Greatest rope diameter it takes.")
+    diameter_from: Annotated[Length, within("4 mm", "40 mm")] | None = Field(
+        None, description="Least rope diameter it takes."
+    )
+    diameter_to: Annotated[Length, within("4 mm", "40 mm")] | None = Field(
+        None, description="Greatest rope diameter it takes."
+    )
     standards: tuple[RopeStandard, ...] = Field((), description="Rope standards it takes.")
-    strength: Force | None = Field(None, description="Strength of the device on the rope.")
-    slip: Force | None = Field(None, description="Force at which the device slips.")
-    mass: Mass | None = Field(None, description="Mass of the device.")
+    strength: Annotated[Force, within("1 kN", "300 kN")] | None = Field(
+        None, description="Strength of the device on the rope."
+    )
+    slip: Annotated[Force, within("0.5 kN", "30 kN")] | None = Field(
+        None, description="Force at which the device slips."
+    )
+    mass: Annotated[Mass, within("10 g", "50 kg")] | None = Field(
+        None, description="Mass of the device."
+    )
     material: Literal["aluminium", "steel"] | None = Field(None, description="What it is made of.")
 
 
@@ -300,7 +333,9 @@ class Ledge(Part):
 class Fall(Part):
     """The fall a line must arrest."""
 
-    free: Distance = Field(description="Free fall before the line comes tight.")
+    free: Annotated[Distance, within("0 m", "100 m")] = Field(
+        description="Free fall before the line comes tight."
+    )
     clear: Length | None = Field(None, description="Clear height below the attachment point.")
     ledges: tuple[Ledge, ...] = Field((), description="Ledges on the way down.")
 
@@ -321,7 +356,9 @@ class Haul(Part):
         description="Stages of the system, first the one on the load."
     )
     haulers: Annotated[Count, Field(ge=1, le=20)] = Field(description="How many people pull.")
-    efficiency: Ratio | None = Field(None, description="Efficiency of each sheave, 0 to 1.")
+    efficiency: Annotated[Ratio, within("0.3", "1")] | None = Field(
+        None, description="Efficiency of each sheave, 0 to 1."
+    )
 
 
 class LineRescue(Part):
@@ -334,9 +371,7 @@ class LineRescue(Part):
 class Redirect(Part):
     """A pulley or deviation that turns the line away from an anchor."""
 
-    anchor: Ref = Field(
-        description="Anchor of the redirect.", json_schema_extra={"ref": "anchors"}
-    )
+    anchor: Ref = Field(description="Anchor of the redirect.", json_schema_extra={"ref": "anchors"})
     turn: Angle = Field(description="Angle through which it turns the rope, 0 to 180 deg.")
     after: Distance = Field(description="Rope between the main anchor and the redirect.")
 
@@ -359,7 +394,7 @@ class Line(Part):
     load: Ref = Field(description="What hangs on it.", json_schema_extra={"ref": "loads"})
     cases: tuple[Case, ...] = Field(description="What is done with it besides hanging still.")
     passes: Count | None = Field(
-        None, description="Sideways passes of the worker, from one side to the other."
+        None, description="Sideways passes, from one side to the other, with the load on this line."
     )
     runs: Annotated[Count, Field(ge=1)] = Field(
         1, description="How often each moving case is done before the rope is inspected."

@@ -1,4 +1,8 @@
-"""An `Assessment` becomes a view of printable strings, then drawings, HTML and PDF.
+"""From an assessment to a document: view (printable strings), drawings, HTML, PDF."""
 
-Imports `assess` (its records) and `job`. Templates only print; nothing is computed in them.
-"""
+from __future__ import annotations
+
+from riskdoc.report.blocks import View
+from riskdoc.report.view import build
+
+__all__ = ["View", "build"]

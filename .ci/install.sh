@@ -1,0 +1,24 @@
+# The one install step; sourced by jobs/demo.sh and tests/run.sh from the top of the repository.
+# Debian packages (Pango to set type; Chromium and Poppler to look at what was made), a virtual
+# environment in .venv, and the package with its tests in the pinned versions.
+if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1; then
+    missing=""
+    for package in libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 poppler-utils chromium python3-venv; do
+        dpkg -s "$package" >/dev/null 2>&1 || missing="$missing $package"
+    done
+    if [ -n "$missing" ]; then
+        echo "installing from Debian:$missing"
+        apt-get update -qq >/dev/null
+        # shellcheck disable=SC2086  # a list of names
+        DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing >/dev/null
+    fi
+fi
+stamp=.venv/.installed
+if [ ! -f "$stamp" ] || [ pyproject.toml -nt "$stamp" ] || [ .ci/constraints.txt -nt "$stamp" ]; then
+    echo "installing into .venv"
+    [ -x .venv/bin/python ] || python3 -m venv .venv
+    .venv/bin/pip install -q --disable-pip-version-check -c .ci/constraints.txt -e '.[test]'
+    touch "$stamp"
+fi
+PATH="$PWD/.venv/bin:$PATH"
+export PATH

@@ -1,0 +1,201 @@
+"""The fall a line must arrest: stiffness of the rope, effective length, peak force."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from riskdoc.assess.figures import figure
+from riskdoc.assess.inputs import Missing, counted, stated
+from riskdoc.assess.records import Figure, Input, Range
+from riskdoc.assess.rig import RigEdge, RigLine
+from riskdoc.assess.spread import Spread, combine, given
+from riskdoc.assess.tension import friction_of, mass_of, turn_of
+from riskdoc.job.reading import JobFile
+from riskdoc.mechanics.fall import effective_length, fall_factor, peak_force
+from riskdoc.mechanics.friction import capstan_ratio
+from riskdoc.mechanics.stretch import modulus_from_peak, modulus_static
+
+
+@dataclass(frozen=True, slots=True)
+class Arrest:
+    """Peak force of a fall: as it ranges, and as checks take it; and the figures behind it."""
+
+    peak: Spread | None
+    peak_against: Spread | None
+    figures: tuple[Figure, ...]
+    missing: tuple[str, ...]
+    static_only: bool
+
+
+def modulus_slow(file: JobFile, rope: str) -> Spread:
+    """Rope modulus for slow loading: from static stretch, else from a test peak.
+
+    Raises `Missing` where the job states neither.
+    """
+    if file.job.ropes[rope].stretch is not None:
+        return _from_stretch(file, rope)
+    if file.job.ropes[rope].peak is not None:
+        return _from_peak(file, rope)
+    raise Missing(f"ropes.{rope}.stretch")
+
+
+def modulus_fall(file: JobFile, rope: str) -> Spread:
+    """Rope modulus in a fall: from a test peak, spanning to the static one where both are known.
+
+    Static and dynamic modulus differ; where both are stated the range covers both and the one
+    from the drop test is expected.
+    """
+    stretch, peak = file.job.ropes[rope].stretch, file.job.ropes[rope].peak
+    if peak is None:
+        return modulus_slow(file, rope)
+    if stretch is None:
+        return _from_peak(file, rope)
+    kind = given(
+        Input(
+            id=f"ropes.{rope}.modulus",
+            symbol="κ",
+            title="static modulus or the one of the drop test",
+            range=Range(0.0, 1.0, 1.0),
+            unit="1",
+            written="0 (static) to 1 (drop test)",
+            place=str(file.place("ropes", rope, "peak")),
+            provenance="judgement",
+            source="a fall is nearer the drop test",
+        )
+    )
+    return combine(
+        lambda k, slow, fast: slow + k * (fast - slow),
+        kind,
+        _from_stretch(file, rope),
+        _from_peak(file, rope),
+    )
+
+
+def _from_stretch(file: JobFile, rope: str) -> Spread:
+    e = stated(file, ("ropes", rope, "stretch"), "e", f"static stretch of {rope}")
+    return combine(modulus_static, e)
+
+
+def _from_peak(file: JobFile, rope: str) -> Spread:
+    force = stated(file, ("ropes", rope, "peak", "force"), "F₀", f"test peak of {rope}")
+    mass = stated(file, ("ropes", rope, "peak", "mass"), "m₀", f"test mass of {rope}")
+    factor = stated(file, ("ropes", rope, "peak", "factor"), "f₀", f"test fall factor of {rope}")
+    return combine(modulus_from_peak, force, mass, factor)
+
+
+def modulus_figure(file: JobFile, line: RigLine) -> Figure:
+    """The modulus of a line's rope as slow loading sees it."""
+    number = modulus_slow(file, line.line.rope)
+    if line.rope.stretch is not None:
+        e = stated(file, ("ropes", line.line.rope, "stretch"), "e", "static stretch")
+        return figure(
+            f"line/{line.id}/modulus",
+            "Modulus of the rope",
+            number,
+            "N",
+            "K = 100 kg · g / e",
+            "100 · 9.80665 / {e}",
+            "EN 1891: stretch between 50 kg and 150 kg; definition of modulus",
+            e=e,
+        )
+    return figure(
+        f"line/{line.id}/modulus",
+        "Modulus of the rope",
+        number,
+        "N",
+        "K = F₀ (F₀ − 2 m₀ g) / (2 m₀ g f₀)",
+        "from the stated test peak",
+        "energy balance of the fall, solved for K",
+    )
+
+
+def _lengths(file: JobFile, line: RigLine) -> list[Spread]:
+    """Rope lengths from the load upward."""
+    below = stated(file, ("lines", line.id, "below"), "L", "rope below the last edge")
+    afters = [
+        stated(file, ("lines", line.id, "over", e.position, "after"), "a", f"rope before {e.id}")
+        for e in line.edges
+    ]
+    return [below, *reversed(afters)]
+
+
+def _effective(file: JobFile, line: RigLine, mu: Callable[[RigEdge], Spread]) -> Spread:
+    lengths = _lengths(file, line)
+    ratios = [
+        combine(capstan_ratio, mu(edge), turn_of(file, edge)) for edge in reversed(line.edges)
+    ]
+    count = len(lengths)
+    return combine(lambda *each: effective_length(each[:count], each[count:]), *lengths, *ratios)
+
+
+def arrest(file: JobFile, line: RigLine) -> Arrest:
+    """The fall of a line that can have to arrest one; empty where it cannot."""
+    if not line.arrests:
+        return Arrest(None, None, (), (), static_only=False)
+    if line.line.fall is None:
+        return Arrest(None, None, (), (f"lines.{line.id}.fall",), static_only=False)
+    try:
+        stiffness = modulus_fall(file, line.line.rope)
+    except Missing as gap:
+        return Arrest(None, None, (), (gap.key,), static_only=False)
+    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands")
+    free = stated(file, ("lines", line.id, "fall", "free"), "h", "free fall")
+    mass = mass_of(file, line.line.load)
+    ranging = _effective(file, line, lambda e: friction_of(file, e).independent("fall"))
+    loading = _effective(file, line, lambda e: friction_of(file, e).pinned("high"))
+    factor = combine(fall_factor, free, ranging)
+    peak = combine(peak_force, mass, stiffness, factor, strands)
+    peak_against = combine(
+        peak_force, mass, stiffness, combine(fall_factor, free, loading), strands
+    )
+    figures = _figures(line, free, ranging, factor, mass, stiffness, peak)
+    return Arrest(peak, peak_against, figures, (), static_only=line.rope.peak is None)
+
+
+def _figures(
+    line: RigLine,
+    free: Spread,
+    effective: Spread,
+    factor: Spread,
+    mass: Spread,
+    stiffness: Spread,
+    peak: Spread,
+) -> tuple[Figure, ...]:
+    name = f"line/{line.id}/fall"
+    return (
+        figure(
+            f"{name}/effective_length",
+            "Rope that stretches in the fall",
+            effective,
+            "m",
+            "L = L₁ + L₂/r₁ + L₃/(r₁ r₂) + …",
+            "lengths from the load upward, r = e^(μ θ) at each edge",
+            "capstan equation applied to the stretch beyond each edge",
+        ),
+        figure(
+            f"{name}/factor",
+            "Fall factor",
+            factor,
+            "1",
+            "f = h / L",
+            "{h} / {L}",
+            "definition",
+            h=free,
+            L=effective,
+        ),
+        figure(
+            f"{name}/peak",
+            "Peak force of the fall at the load",
+            peak,
+            "N",
+            "F = m g + √((m g)² + 2 m g k K f)",
+            "{m} · 9.80665 + √(({m} · 9.80665)² + 2 · {m} · 9.80665 · {k} · {K} · {f})",
+            "energy balance, gravity during the stretch included: "
+            "OpenStax University Physics vol. 1 §15.2",
+            m=mass,
+            k=float(line.line.strands),
+            K=stiffness,
+            f=factor,
+        ),
+    )

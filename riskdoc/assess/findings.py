@@ -1,0 +1,92 @@
+"""Findings: what a reader must know that is not a comparison."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from riskdoc.assess.exposures import EdgeExposure
+from riskdoc.assess.falls import Arrest
+from riskdoc.assess.records import Finding
+from riskdoc.assess.rig import RigEdge, RigLine
+from riskdoc.assess.words import say
+from riskdoc.job.reading import JobFile
+from riskdoc.tables.loader import find
+
+
+def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Finding]:
+    """What to know of a line as a whole."""
+    place = str(file.place("lines", line.id))
+    subject = f"line/{line.id}"
+    if fall.peak is not None and fall.static_only:
+        yield Finding(
+            f"{subject}/static_modulus", subject,
+            f"The peak force of {line.id} rests on the static stretch of {line.line.rope} alone. A "
+            "rope is stiffer in a fall than under slow loading; a peak force from a drop test of "
+            "this rope would show how much.",
+            str(file.place("ropes", line.line.rope)),
+        )  # fmt: skip
+    if line.line.wet is None and line.site.wet is None:
+        yield Finding(
+            f"{subject}/wet", subject,
+            f"Nothing is stated on whether {line.id} can get wet; it is counted as wet.", place,
+        )  # fmt: skip
+    if line.line.strands > 1:
+        yield Finding(
+            f"{subject}/strands", subject,
+            f"{line.id} shares its load on {line.line.strands} strands. That lowers the wear of "
+            "each and stiffens the line: the same fall gives a greater peak force.", place,
+        )  # fmt: skip
+    yield from _carried(file, line)
+
+
+def _carried(file: JobFile, line: RigLine) -> Iterator[Finding]:
+    """Parts of the job that this version prints but does not compute with."""
+    for key in ("haul", "rescue", "redirects"):
+        if getattr(line.line, key):
+            subject = f"line/{line.id}"
+            yield Finding(
+                f"{subject}/carried/{key}", subject,
+                f"The job states {key} for {line.id}. This version prints it and computes nothing "
+                "from it: no verdict covers it.",
+                str(file.place("lines", line.id, key)),
+            )  # fmt: skip
+
+
+def edge_findings(
+    file: JobFile, line: RigLine, edge: RigEdge, found: EdgeExposure | None
+) -> Iterator[Finding]:
+    """What to know of a line at an edge."""
+    name = f"line/{line.id}/edge/{edge.id}"
+    protector = edge.protector
+    if protector is None:
+        return
+    place = str(file.place("protection", str(edge.protector_id)))
+    if not edge.stays:
+        yield Finding(
+            f"{name}/untied", name,
+            f"{edge.protector_id} is neither tied nor grips the rope: it counts for nothing where "
+            f"{line.id} moves sideways over {edge.id}.", place,
+        )  # fmt: skip
+    if found is None or not edge.stays:
+        return
+    swept, share = found.moves.sweep.range.high, found.moves.covered.range.low
+    if share < 1:
+        yield Finding(
+            f"{name}/beyond", name,
+            f"{line.id} sweeps {say(swept, 'm', 'up')} at {edge.id} at worst; "
+            f"{say(swept * (1 - share), 'm', 'up')} of it is on bare edge, beside "
+            f"{edge.protector_id}.", place,
+        )  # fmt: skip
+
+
+def rope_findings(file: JobFile, rope: str) -> Iterator[Finding]:
+    """What to know of a rope: its diameter against the standard."""
+    found = find("standards", file.job.ropes[rope].standard, "diameter")
+    diameter = file.job.ropes[rope].diameter
+    if found is not None and not (found.low <= diameter.low and diameter.high <= found.high):
+        yield Finding(
+            f"rope/{rope}/diameter", f"rope/{rope}",
+            f"{rope} is stated at {diameter.written}; {file.job.ropes[rope].standard} is "
+            f"{found.low * 1000:g} mm to {found.high * 1000:g} mm ({found.provenance}).",
+            str(file.place("ropes", rope, "diameter")),
+        )  # fmt: skip

@@ -1,0 +1,114 @@
+"""Inputs of figures: what the job states, and what the tables say where it states nothing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from riskdoc.assess.records import Input, Range
+from riskdoc.assess.spread import Spread, given
+from riskdoc.tables.loader import Cell, cell
+
+if TYPE_CHECKING:
+    from riskdoc.job.quantity import Quantity
+    from riskdoc.job.reading import JobFile
+
+
+class Missing(Exception):  # noqa: N818  (not a fault: it becomes the verdict `not shown`)
+    """Something a figure needs is not in the job file; `key` is what to add."""
+
+    def __init__(self, key: str) -> None:
+        super().__init__(key)
+        self.key = key
+
+
+def stated(file: JobFile, keys: tuple[str | int, ...], symbol: str, title: str) -> Spread:
+    """A quantity of the job file as a number.
+
+    Raises `Missing` with the dotted key where the job file does not state it.
+    """
+    value: Any = file.job
+    for key in keys:
+        value = _inside(value, key)
+        if value is None:
+            raise Missing(dotted(keys))
+    return given(_entry(value, keys, symbol, title))
+
+
+def _inside(value: Any, key: str | int) -> Any:  # noqa: ANN401  (any part of a job)
+    if isinstance(key, int) or isinstance(value, dict):
+        return value[key]
+    return getattr(value, key)
+
+
+def _entry(value: Quantity, keys: tuple[str | int, ...], symbol: str, title: str) -> Input:
+    return Input(
+        id=dotted(keys),
+        symbol=symbol,
+        title=title,
+        range=Range(value.low, value.expected, value.high),
+        unit=value.kind.si,
+        written=value.written,
+        place=str(value.place),
+        provenance="stated",
+        source="job file",
+    )
+
+
+def counted(
+    file: JobFile, keys: tuple[str | int, ...], value: int, symbol: str, title: str
+) -> Spread:
+    """A whole number of the job file (passes, strands, runs) as a number."""
+    written = keys in file.places
+    return given(
+        Input(
+            id=dotted(keys),
+            symbol=symbol,
+            title=title,
+            range=Range(value, value, value),
+            unit="1",
+            written=str(value),
+            place=str(file.place(*keys)),
+            provenance="stated" if written else "judgement",
+            source="job file" if written else "not written in the job file; counted as once",
+        )
+    )
+
+
+def default(table: str, row: str, symbol: str, column: str = "value") -> Spread:
+    """A number of the tables; the row must be there.
+
+    >>> default("surfaces", "granite", "μ", "friction").range.high
+    0.45
+    """
+    return from_cell(cell(table, row, column), symbol)
+
+
+def from_cell(found: Cell, symbol: str) -> Spread:
+    """A cell of a table as a number."""
+    low, expected, high = found.low, found.expected, found.high
+    text = f"{expected:g}" if low == high else f"{low:g} / {expected:g} / {high:g}"
+    return given(
+        Input(
+            id=found.id,
+            symbol=symbol,
+            title=found.title,
+            range=Range(low, expected, high),
+            unit=found.unit,
+            written=text if found.unit == "1" else f"{text} {found.unit}",
+            place=f"table {found.id}",
+            provenance=found.provenance,
+            source=found.source,
+        )
+    )
+
+
+def dotted(keys: tuple[str | int, ...]) -> str:
+    """Keys as printed, list entries counted from 1.
+
+    >>> dotted(("anchors", "ring", "legs", 0, "strength"))
+    'anchors.ring.legs[1].strength'
+    """
+    text = ""
+    for key in keys:
+        text += f"[{key + 1}]" if isinstance(key, int) else f".{key}"
+    return text.removeprefix(".")

@@ -1,0 +1,197 @@
+"""Judging: a demand against a capacity, with what is required between them.
+
+Compared unrounded. Missing, negative or not-a-number never passes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from riskdoc.assess.records import Check, Influence, Input, Range, Verdict
+from riskdoc.assess.spread import Array, Spread, combine
+from riskdoc.assess.words import say
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What a check asks, in words and with its source. `demanded` and `held` name the two sides."""
+
+    id: str
+    subject: str
+    title: str
+    demanded: str
+    held: str
+    unit: str
+    remedy: str
+    figures: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One demand against one capacity, and where that is; a check takes the least of several."""
+
+    where: str
+    demand: Spread
+    capacity: Spread
+
+
+def judge(
+    question: Question, pairs: Sequence[Pair], required: Spread, limit: Spread | None = None
+) -> Check:
+    """The verdict over all pairs: the least ratio decides, at the corners and as expected.
+
+    `limit` is what the requirement rests on where that is one of the two sides compared.
+    """
+    ratios = [combine(_over, pair.capacity, pair.demand) for pair in pairs]
+    if not ratios or not all(_sound(pair) for pair in pairs):
+        return not_shown(question, ("a number that is not above zero",), required)
+    ratio = combine(_least, *ratios)
+    need = required.range.high
+    verdict = _verdict([_verdict_of(pair, need) for pair in pairs])
+    worst = _worst_pair(ratios, as_expected=verdict is Verdict.INADEQUATE)
+    pair = pairs[worst]
+    decides = ratio.influences()[:6]
+    return Check(
+        id=question.id,
+        subject=question.subject,
+        title=question.title,
+        verdict=verdict,
+        reason=_reason(question, pair, ratios[worst].range, need, verdict),
+        remedy="" if verdict is Verdict.ADEQUATE else _remedy(question, ratio.influences(), need),
+        demand=pair.demand.range,
+        capacity=pair.capacity.range,
+        ratio=ratio.range,
+        required=need,
+        unit=question.unit,
+        source=_source(limit or required),
+        decides=decides,
+        figures=question.figures,
+        inputs=tuple(_inputs(pairs, required, limit).values()),
+    )
+
+
+def _worst_pair(ratios: Sequence[Spread], *, as_expected: bool) -> int:
+    """Which pair a reason speaks of: the one that fails as expected, else the worst corner."""
+    if as_expected:
+        return min(range(len(ratios)), key=lambda i: ratios[i].expected)
+    return min(range(len(ratios)), key=lambda i: ratios[i].range.low)
+
+
+def _inputs(pairs: Sequence[Pair], *others: Spread | None) -> dict[str, Input]:
+    found: dict[str, Input] = {}
+    for pair in pairs:
+        found.update(pair.demand.inputs)
+        found.update(pair.capacity.inputs)
+    for other in others:
+        found.update(other.inputs if other is not None else {})
+    return found
+
+
+def _over(capacity: Array, demand: Array) -> Array:
+    with np.errstate(divide="ignore"):
+        return np.divide(capacity, demand)
+
+
+def _least(*ratios: Array) -> Array:
+    result = ratios[0]
+    for ratio in ratios[1:]:
+        result = np.minimum(result, ratio)
+    return result
+
+
+def _sound(pair: Pair) -> bool:
+    demand, capacity = pair.demand.corners, pair.capacity.corners
+    known = np.isfinite(demand).all() and np.isfinite(capacity).all()
+    return bool(known and (demand >= 0).all() and (capacity > 0).all())
+
+
+def _verdict_of(pair: Pair, need: float) -> Verdict:
+    held = combine(lambda c, d: c - need * d, pair.capacity, pair.demand)
+    if held.range.low >= 0:
+        return Verdict.ADEQUATE
+    return Verdict.MARGINAL if held.expected >= 0 else Verdict.INADEQUATE
+
+
+def _verdict(each: Sequence[Verdict]) -> Verdict:
+    return max(each, key=lambda verdict: verdict.rank)
+
+
+def worst(verdicts: Sequence[Verdict]) -> Verdict:
+    """The worst of several verdicts.
+
+    >>> worst([Verdict.ADEQUATE, Verdict.NOT_SHOWN, Verdict.MARGINAL]).value
+    'not shown'
+    """
+    return _verdict(verdicts)
+
+
+def _reason(question: Question, pair: Pair, ratio: Range, need: float, verdict: Verdict) -> str:
+    expected = verdict is Verdict.INADEQUATE
+    demand = pair.demand.range.expected if expected else pair.demand.range.high
+    capacity = pair.capacity.range.expected if expected else pair.capacity.range.low
+    value = ratio.expected if expected else ratio.low
+    when = "as expected" if expected else "at worst"
+    where = f" {pair.where}" if pair.where else ""
+    text = (
+        f"{question.held} {say(capacity, question.unit, 'down')} against "
+        f"{question.demanded} {say(demand, question.unit, 'up')}{where}, {when}: "
+        f"{say(value, '1', 'down')} times, {say(need, '1', 'up')} required"
+    )
+    if verdict is Verdict.MARGINAL:
+        text += f"; as expected {say(ratio.expected, '1', 'down')} times"
+    return text + "."
+
+
+def _remedy(question: Question, influences: tuple[Influence, ...], need: float) -> str:
+    saving = [each for each in influences if max(each.at_low, each.at_high) >= need]
+    if saving:
+        return f"{question.remedy} Know better: {saving[0].title}."
+    return question.remedy
+
+
+def _source(required: Spread) -> str:
+    return "; ".join(f"{each.source} ({each.provenance})" for each in required.inputs.values())
+
+
+def not_shown(question: Question, missing: tuple[str, ...], required: Spread | None) -> Check:
+    """The verdict where something needed is missing: never a pass, and it says what to add."""
+    keys = ", ".join(missing)
+    return Check(
+        id=question.id,
+        subject=question.subject,
+        title=question.title,
+        verdict=Verdict.NOT_SHOWN,
+        reason=f"Cannot be judged: the job does not state {keys}.",
+        remedy=f"State {keys}.",
+        demand=None,
+        capacity=None,
+        ratio=None,
+        required=required.expected if required is not None else None,
+        unit=question.unit,
+        source=_source(required) if required is not None else "",
+        missing=missing,
+        figures=question.figures,
+    )
+
+
+def rule(
+    id: str, subject: str, title: str, verdict: Verdict, reason: str, remedy: str, source: str
+) -> Check:
+    """A rule that no number overrides."""
+    return Check(
+        id=id,
+        subject=subject,
+        title=title,
+        verdict=verdict,
+        reason=reason,
+        remedy=remedy,
+        demand=None,
+        capacity=None,
+        ratio=None,
+        required=None,
+        unit="1",
+        source=source,
+    )

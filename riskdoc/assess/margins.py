@@ -1,0 +1,257 @@
+"""The three margins of a line, its tensions and strengths as figures, and the arrest force."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from riskdoc.assess.falls import Arrest
+from riskdoc.assess.figures import figure
+from riskdoc.assess.inputs import Missing, default, stated
+from riskdoc.assess.judge import Pair, Question, judge, not_shown
+from riskdoc.assess.records import Check, Figure
+from riskdoc.assess.rig import RigLine
+from riskdoc.assess.spread import Spread, combine, exact, greatest, least, product
+from riskdoc.assess.strengths import (
+    breaking_strength,
+    share_of,
+    station_factors,
+    station_of,
+    station_strengths,
+)
+from riskdoc.assess.tension import Tensions, static_profiles
+from riskdoc.assess.words import plain
+from riskdoc.job.reading import JobFile
+
+PLACES = {"load": "at the load", "anchor": "at the anchor"}
+
+
+def place_words(station: str) -> str:
+    """A station in words.
+
+    >>> place_words("edge:coping:above")
+    'at edge coping'
+    """
+    return PLACES.get(station) or f"at edge {station.split(':')[1]}"
+
+
+def tension_figures(line: RigLine, found: Tensions) -> Iterator[Figure]:
+    """Tension at every station in every case."""
+    for case, profile in found.free.items():
+        for station, number in profile.items():
+            yield figure(
+                f"line/{line.id}/tension/{station}/{case}",
+                f"Tension {place_words(station)}, {case}",
+                number,
+                "N",
+                *_tension_words(station, case, found, number),
+            )
+
+
+def _tension_words(
+    station: str, case: str, found: Tensions, number: Spread
+) -> tuple[str, str, str]:
+    start = found.free[case]["load"]
+    if station == "load" and case == "fall":
+        return "T = F", plain(number.expected), "peak force of the fall"
+    if station == "load":
+        factor = start.expected / found.weight.expected
+        worked = f"{plain(found.weight.expected)} · {plain(factor)}"
+        return "T = W φ", worked, "weight times dynamic factor of the case"
+    ratio = number.expected / start.expected
+    worked = f"{plain(start.expected)} · {plain(ratio)}"
+    source = "Baker & Haynes, Engineering Statics, ch. 9 (capstan equation), edge by edge"
+    return "T = T load · Π e^(σ μ θ)", worked, source
+
+
+def strength_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
+    """Derated strength of one strand at each station, and the least of them."""
+    whole = breaking_strength(file, line)
+    strengths = station_strengths(file, line)
+    for station, factors in station_factors(file, line).items():
+        together = product(*factors) if factors else exact(1.0)
+        yield figure(
+            f"line/{line.id}/strength/{station}",
+            f"Strength left {place_words(station)}",
+            strengths[station],
+            "N",
+            "S′ = S · Π factors",
+            "{S} · " + " · ".join(plain(each.expected) for each in factors),
+            "stated strength; factors as listed; knots in series never multiply",
+            S=whole,
+            f=together,
+        )
+    yield figure(
+        f"line/{line.id}/strength",
+        "Strength left at the weakest station",
+        least(*strengths.values()),
+        "N",
+        "S′ = least of the stations",
+        " / ".join(plain(each.expected) for each in strengths.values()),
+        "in series the weakest station governs",
+    )
+
+
+def rated(file: JobFile, line: RigLine) -> Check:
+    """Stated breaking strength of the weakest part over the greatest static tension."""
+    who = "person" if line.person else "load"
+    required = default("general", f"margin rated {who}", "required")
+    question = Question(
+        id=f"line/{line.id}/margin/rated",
+        subject=f"line/{line.id}",
+        title="Rated margin",
+        demanded="a static tension of",
+        held="A breaking strength of",
+        unit="N",
+        remedy="Less load, less friction at the edge (a roller), a stronger rope or more strands.",
+        figures=(f"line/{line.id}/margin/rated",),
+    )
+    try:
+        parts = _weakest_parts(file, line)
+    except Missing as gap:
+        return not_shown(question, (gap.key,), required)
+    share = share_of(file, line)
+    pairs = [
+        Pair(f"{place_words(station)} ({case})", product(tension, share), strength)
+        for case, profile in static_profiles(file, line).items()
+        for station, tension in profile.items()
+        for strength in parts
+    ]
+    return judge(question, pairs, required)
+
+
+def _weakest_parts(file: JobFile, line: RigLine) -> list[Spread]:
+    devices = [
+        stated(file, ("devices", name, "strength"), "S", f"strength of {name}")
+        for name in line.line.devices
+        if file.job.devices[name].strength is not None
+    ]
+    return [breaking_strength(file, line), *devices]
+
+
+def derated(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) -> Check:
+    """Derated strength over the tension at the same station, over every case."""
+    required = default("general", "margin derated", "required")
+    question = Question(
+        id=f"line/{line.id}/margin/derated",
+        subject=f"line/{line.id}",
+        title="Derated margin",
+        demanded="a tension of",
+        held="A strength left of",
+        unit="N",
+        remedy="A stronger or better rope, a rounder edge, less load or a shorter fall.",
+        figures=(f"line/{line.id}/margin/derated", f"line/{line.id}/strength"),
+    )
+    try:
+        strengths = station_strengths(file, line)
+    except Missing as gap:
+        return not_shown(question, (gap.key, *fall.missing), required)
+    if fall.missing:
+        return not_shown(question, fall.missing, required)
+    return judge(question, list(_pairs(file, line, found, strengths)), required)
+
+
+def _pairs(
+    file: JobFile, line: RigLine, found: Tensions, strengths: Mapping[str, Spread]
+) -> Iterator[Pair]:
+    share = share_of(file, line)
+    for case, profile in found.against.items():
+        for station, tension in profile.items():
+            yield Pair(
+                f"{place_words(station)} ({case})",
+                product(tension, share),
+                strengths[station_of(station)],
+            )
+
+
+def arrested(file: JobFile, line: RigLine) -> Check:
+    """Derated strength over the arrest-force limit: is there enough left whatever the fall?"""
+    required = default("general", "margin arrest", "required")
+    question = Question(
+        id=f"line/{line.id}/margin/arrest",
+        subject=f"line/{line.id}",
+        title="Arrest margin",
+        demanded="the arrest-force limit of",
+        held="A strength left of",
+        unit="N",
+        remedy="A stronger or better rope, another termination, or a rounder edge.",
+        figures=(f"line/{line.id}/margin/arrest", f"line/{line.id}/strength"),
+    )
+    try:
+        strengths = station_strengths(file, line)
+    except Missing as gap:
+        return not_shown(question, (gap.key,), required)
+    limit = product(default("general", "arrest force", "F limit"), share_of(file, line))
+    pairs = [Pair(place_words(station), limit, strength) for station, strength in strengths.items()]
+    return judge(question, pairs, required)
+
+
+def arrest_force(line: RigLine, fall: Arrest) -> Check:
+    """Peak force of the stated fall against the arrest-force limit on the body."""
+    question = Question(
+        id=f"line/{line.id}/fall/peak",
+        subject=f"line/{line.id}",
+        title="Arrest force",
+        demanded="a peak force of",
+        held="An arrest-force limit of",
+        unit="N",
+        remedy="Less slack, more rope in the system, or a rope that stretches more.",
+        figures=(f"line/{line.id}/fall/peak",),
+    )
+    if fall.peak_against is None:
+        return not_shown(question, fall.missing, exact(1.0))
+    limit = default("general", "arrest force", "F limit")
+    return judge(question, [Pair("", fall.peak_against, limit)], exact(1.0), limit)
+
+
+def margin_figures(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) -> Iterator[Figure]:
+    """The margins as numbers; one that cannot be computed is left out and its check says why."""
+    name = f"line/{line.id}/margin"
+    share = share_of(file, line)
+    static = greatest(
+        *(t for profile in static_profiles(file, line).values() for t in profile.values())
+    )
+    weakest = least(*_weakest_parts(file, line))
+    most = product(static, share)
+    yield figure(
+        f"{name}/rated",
+        "Rated margin",
+        combine(lambda s, t: s / t, weakest, most),
+        "1",
+        "M = S / T static",
+        "{S} / {T}",
+        "stated strength of the weakest part over the greatest static tension",
+        S=weakest,
+        T=most,
+    )
+    strengths = station_strengths(file, line)
+    if not fall.missing:
+        pairs = list(_pairs(file, line, found, strengths))
+        yield figure(
+            f"{name}/derated",
+            "Derated margin",
+            least(*(combine(lambda s, t: s / t, p.capacity, p.demand) for p in pairs)),
+            "1",
+            "M = least of S′ / T over stations and cases",
+            _worked_pair(pairs),
+            "derated strength over tension at the same station, friction taken as never helping",
+        )
+    if line.arrests:
+        limit = product(default("general", "arrest force", "F limit"), share)
+        weakest = least(*strengths.values())
+        yield figure(
+            f"{name}/arrest",
+            "Arrest margin",
+            combine(lambda s, t: s / t, weakest, limit),
+            "1",
+            "M = S′ / F limit",
+            "{S} / {F}",
+            "derated strength over the arrest-force limit",
+            S=weakest,
+            F=limit,
+        )
+
+
+def _worked_pair(pairs: list[Pair]) -> str:
+    pair = min(pairs, key=lambda p: p.capacity.expected / p.demand.expected)
+    numbers = f"{plain(pair.capacity.expected)} / {plain(pair.demand.expected)}"
+    return f"{numbers} ({pair.where})"

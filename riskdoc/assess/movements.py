@@ -1,0 +1,184 @@
+"""How far a rope moves at an edge: sideways, sawing, running; and how much of it is covered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from riskdoc.assess.falls import modulus_slow
+from riskdoc.assess.inputs import Missing, counted, default, stated
+from riskdoc.assess.records import Input, Range
+from riskdoc.assess.rig import RUNNING, RigEdge, RigLine
+from riskdoc.assess.spread import Array, Spread, combine, exact, given, total
+from riskdoc.assess.tension import friction_of, turn_of, weight_of
+from riskdoc.job.reading import JobFile
+from riskdoc.mechanics.movement import running_distance, sawing_distance, sideways_distance
+from riskdoc.mechanics.sweep import covered, crossing, held_crossing, sweep
+
+
+@dataclass(frozen=True, slots=True)
+class Moves:
+    """The movements of a line's rope at one edge. `along` maps a case to a distance and a kind."""
+
+    crossing: Spread
+    sweep: Spread
+    covered: Spread
+    sideways: Spread
+    along: dict[str, tuple[str, Spread]]
+
+
+def contact_radius(file: JobFile, edge: RigEdge) -> Spread:
+    """Radius the rope rubs over: a plate's or roller's own where there is one, else the edge's."""
+    if edge.replaced:
+        keys = ("protection", str(edge.protector_id), "radius")
+        return stated(file, keys, "r", f"radius of {edge.protector_id}")
+    return bare_radius(file, edge)
+
+
+def bare_radius(file: JobFile, edge: RigEdge) -> Spread:
+    """Radius of the bare edge."""
+    return stated(file, ("edges", edge.id, "radius"), "r", f"radius of {edge.id}")
+
+
+def above(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
+    """Rope between the anchor and an edge, the last sideways fix being the anchor."""
+    afters = [
+        stated(file, ("lines", line.id, "over", i, "after"), "a", f"rope before {each.id}")
+        for i, each in enumerate(line.edges[: edge.position + 1])
+    ]
+    return total(*afters)
+
+
+def beyond(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
+    """Rope between an edge and the load."""
+    parts = [stated(file, ("lines", line.id, "below"), "L", "rope below the last edge")]
+    parts += [
+        stated(
+            file, ("lines", line.id, "over", each.position, "after"), "a", f"rope before {each.id}"
+        )
+        for each in line.edges[edge.position + 1 :]
+    ]
+    return total(*parts)
+
+
+def moves(file: JobFile, line: RigLine, edge: RigEdge) -> Moves:
+    """All movements at an edge. Raises `Missing` for the first thing they need and lack."""
+    across = _crossing(file, line, edge)
+    width = _width(file, edge)
+    swept = combine(sweep, across)
+    if edge.protector is not None and edge.stays and edge.protector.guards and width is not None:
+        swept = combine(np.minimum, swept, width)
+    share = _covered(edge, width, swept)
+    return Moves(
+        crossing=across,
+        sweep=swept,
+        covered=share,
+        sideways=combine(sideways_distance, swept, _passes(file, line)),
+        along=_along(file, line, edge),
+    )
+
+
+def reach_of(file: JobFile, line: RigLine) -> Spread:
+    """How far the worker stands off the fall line."""
+    return stated(file, ("sites", line.site_id, "reach_sideways"), "x", "sideways reach")
+
+
+def _passes(file: JobFile, line: RigLine) -> Spread:
+    if line.line.passes is None:
+        if line.site.reach_sideways is not None and line.site.reach_sideways.high == 0:
+            return exact(0.0)
+        raise Missing(f"lines.{line.id}.passes")
+    return counted(file, ("lines", line.id, "passes"), line.line.passes, "N", "sideways passes")
+
+
+def _crossing(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
+    """Where the rope crosses the edge.
+
+    A rope that runs or saws creeps to the straight line. One that only hangs can be held back
+    by friction: at best (high friction) by most, expected by what the low friction holds, at
+    worst not at all.
+    """
+    reach, before, after = reach_of(file, line), above(file, line, edge), beyond(file, line, edge)
+    straight = combine(crossing, reach, before, after)
+    if line.moves:
+        return straight
+    mu, turn = friction_of(file, edge), turn_of(file, edge)
+    most = combine(held_crossing, reach, before, after, mu.pinned("high"), turn)
+    least = combine(held_crossing, reach, before, after, mu.pinned("low"), turn)
+    return combine(_held, _holding(edge), most, least, straight)
+
+
+def _held(state: Array, most: Array, least: Array, straight: Array) -> Array:
+    """The crossing in each of the holding states 0, 0.5 and 1."""
+    return np.where(state < 0.25, most, np.where(state > 0.75, straight, least))
+
+
+def _holding(edge: RigEdge) -> Spread:
+    return given(
+        Input(
+            id=f"hold.{edge.id}.sweep",
+            symbol="held",
+            title=f"whether friction holds the rope back sideways at {edge.id}",
+            range=Range(0.0, 0.5, 1.0),
+            unit="1",
+            written="by high friction / by low friction / not at all",
+            place="friction at the edge",
+            provenance="judgement",
+            source="a rope at rest sticks, and slips at a jerk",
+        )
+    )
+
+
+def _width(file: JobFile, edge: RigEdge) -> Spread | None:
+    if edge.protector is None or edge.protector.width is None:
+        return None
+    keys = ("protection", str(edge.protector_id), "width")
+    return stated(file, keys, "w", f"width of {edge.protector_id}")
+
+
+def _covered(edge: RigEdge, width: Spread | None, swept: Spread) -> Spread:
+    """Share of the sweep within the protector; a sleeve that stays on the rope covers it all."""
+    if not edge.stays or edge.protector is None:
+        return exact(0.0)
+    if width is None:
+        return exact(1.0) if edge.protector.kind == "sleeve" else exact(0.0)
+    return combine(covered, width, swept)
+
+
+def _along(file: JobFile, line: RigLine, edge: RigEdge) -> dict[str, tuple[str, Spread]]:
+    found: dict[str, tuple[str, Spread]] = {}
+    runs = counted(
+        file, ("lines", line.id, "runs"), line.line.runs, "runs", "times each case is done"
+    )
+    turn, radius = turn_of(file, edge), contact_radius(file, edge)
+    if "ascend" in line.cases:
+        found["ascend"] = ("sawing", _sawing(file, line, edge, runs))
+    for case in line.cases:
+        if case in RUNNING:
+            found[case] = ("running", combine(running_distance, radius, turn, runs))
+    return found
+
+
+def _sawing(file: JobFile, line: RigLine, edge: RigEdge, runs: Spread) -> Spread:
+    numbers = (
+        default("abrasion", "bounce", "b"),
+        weight_of(file, line.line.load),
+        above(file, line, edge),
+        modulus_slow(file, line.line.rope),
+        contact_radius(file, edge),
+        turn_of(file, edge),
+        stated(file, ("lines", line.id, "below"), "h", "height climbed"),
+        default("abrasion", "step", "step"),
+        counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands"),
+        runs,
+    )
+    return combine(_sawn, *numbers)
+
+
+def _sawn(*v: Array) -> Array:
+    bounce, weight, before, modulus, radius, turn, height, step, strands, runs = v
+    once = sawing_distance(
+        bounce, weight, before, modulus, radius, turn, height, step=step, strands=strands
+    )
+    return np.asarray(once * runs)

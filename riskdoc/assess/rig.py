@@ -1,0 +1,156 @@
+"""The rig: the job's lines with their names resolved, edges in order, and what is done with each.
+
+Nothing is computed here. `rig_of` answers what a line is made of; later stages ask it only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from riskdoc.job.model import Anchor, Edge, Line, Load, Protector, Rope, Site
+from riskdoc.job.reading import JobFile
+from riskdoc.tables.loader import find, has, table
+
+MOVING = ("descend", "ascend", "lower", "raise")
+RUNNING = ("lower", "raise")
+
+
+@dataclass(frozen=True, slots=True)
+class RigEdge:
+    """An edge of a line, with its protector; `position` counts from the anchor, from 0."""
+
+    id: str
+    edge: Edge
+    position: int
+    protector_id: str | None
+    protector: Protector | None
+
+    @property
+    def rough(self) -> bool:
+        """Whether the bare edge is rough."""
+        return has("surfaces", self.edge.surface, "rough")
+
+    @property
+    def stays(self) -> bool:
+        """Whether there is a protector that stays where it is: tied, or gripping the rope."""
+        return self.protector is not None and (self.protector.tied or self.protector.grips)
+
+    @property
+    def replaced(self) -> bool:
+        """Whether a protector's own radius and surface stand in for the edge's."""
+        return self.stays and self.protector is not None and _acts(self.protector) == "replace"
+
+    @property
+    def held_in_fall(self) -> bool:
+        """Whether a protector can be relied on when the line arrests a fall."""
+        if not self.stays or self.protector is None:
+            return False
+        if self.replaced:
+            return True
+        credit = find("protections", self.protector.kind, "credit_fall")
+        return credit is not None and credit.high > 0
+
+    @property
+    def roller(self) -> bool:
+        """Whether the rope runs over a roller set here."""
+        return self.replaced and self.protector is not None and self.protector.kind == "roller set"
+
+
+def _acts(protector: Protector) -> str:
+    return str(table("protections").properties[protector.kind]["acts"])
+
+
+@dataclass(frozen=True, slots=True)
+class RigLine:
+    """A line with everything it names."""
+
+    id: str
+    line: Line
+    rope: Rope
+    anchor: Anchor
+    load: Load
+    site_id: str
+    site: Site
+    edges: tuple[RigEdge, ...]
+
+    @property
+    def arrests(self) -> bool:
+        """Whether the line can have to arrest a fall."""
+        return self.line.role == "safety" or self.line.fall is not None
+
+    @property
+    def cases(self) -> tuple[str, ...]:
+        """What is done with the line, hanging still first."""
+        return ("hold", *(case for case in self.line.cases if case != "hold"))
+
+    @property
+    def moves(self) -> bool:
+        """Whether the rope moves along itself at its edges in any case."""
+        return any(case in MOVING for case in self.line.cases)
+
+    @property
+    def person(self) -> bool:
+        """Whether people hang on it."""
+        return self.load.people > 0
+
+    @property
+    def wet(self) -> bool:
+        """Whether the rope counts as wet; where nothing is stated it does."""
+        stated = self.line.wet if self.line.wet is not None else self.site.wet
+        return stated is not False
+
+
+@dataclass(frozen=True, slots=True)
+class Rig:
+    """All lines of a job, and which of them an anchor holds."""
+
+    file: JobFile
+    lines: tuple[RigLine, ...]
+
+    @property
+    def by_anchor(self) -> Mapping[str, tuple[RigLine, ...]]:
+        """Lines by the anchor that holds them; anchors that hold none are left out."""
+        return _grouped(self.lines, lambda each: each.line.anchor)
+
+    @property
+    def by_load(self) -> Mapping[str, tuple[RigLine, ...]]:
+        """Lines by the load that hangs on them."""
+        return _grouped(self.lines, lambda each: each.line.load)
+
+
+def _grouped(
+    lines: tuple[RigLine, ...], key: Callable[[RigLine], str]
+) -> dict[str, tuple[RigLine, ...]]:
+    groups: dict[str, tuple[RigLine, ...]] = {}
+    for line in lines:
+        name = key(line)
+        groups[name] = (*groups.get(name, ()), line)
+    return groups
+
+
+def rig_of(file: JobFile) -> Rig:
+    """The rig of a job whose references have been checked."""
+    return Rig(file, tuple(_line(file, id, line) for id, line in file.job.lines.items()))
+
+
+def _line(file: JobFile, id: str, line: Line) -> RigLine:
+    job = file.job
+    edges = tuple(_edge(file, over.edge, i) for i, over in enumerate(line.over))
+    site_id = line.site or edges[-1].edge.site
+    return RigLine(
+        id=id,
+        line=line,
+        rope=job.ropes[line.rope],
+        anchor=job.anchors[line.anchor],
+        load=job.loads[line.load],
+        site_id=site_id,
+        site=job.sites[site_id],
+        edges=edges,
+    )
+
+
+def _edge(file: JobFile, id: str, position: int) -> RigEdge:
+    edge = file.job.edges[id]
+    protector = file.job.protection[edge.protection] if edge.protection else None
+    return RigEdge(id, edge, position, edge.protection, protector)

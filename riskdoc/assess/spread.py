@@ -1,0 +1,166 @@
+"""Numbers with ranges, carried through equations without losing what they rest on.
+
+A `Spread` holds a result three ways: at the expected values, at every corner of the ranges it
+depends on, and with each input alone at its low and at its high end. The corners are an array
+with one axis of length 2 per ranged input, so a result that depends on few inputs stays small,
+and two results that share an input share its axis: nothing is counted as independent that is not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from riskdoc.assess.records import Influence, Input, Range
+
+Array = npt.NDArray[np.float64]
+
+MAX_AXES = 20
+"""Corners double with every ranged input; 2**20 of them is what one figure may cost."""
+
+
+class TooManyRangesError(ValueError):
+    """A figure depends on more ranged inputs than its corners can be computed for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """A number under assessment.
+
+    `axes` names the ranged inputs, sorted; `corners` has one axis of length 2 (low, high) for
+    each. `alone` maps an input's id to the value with that input alone at (low, high).
+    `inputs` are all inputs it rests on, ranged or not.
+    """
+
+    expected: float
+    axes: tuple[str, ...]
+    corners: Array
+    alone: Mapping[str, tuple[float, float]]
+    inputs: Mapping[str, Input]
+
+    @property
+    def range(self) -> Range:
+        """Low, expected and high; the extremes over all corners, with the expected value."""
+        return Range(
+            low=float(min(self.corners.min(), self.expected)),
+            expected=self.expected,
+            high=float(max(self.corners.max(), self.expected)),
+        )
+
+    def influences(self) -> tuple[Influence, ...]:
+        """What each ranged input alone does to the number, greatest first."""
+        found = [
+            Influence(id, self.inputs[id].title, low, high)
+            for id, (low, high) in self.alone.items()
+            if low != high
+        ]
+        return tuple(sorted(found, key=lambda each: -each.spread))
+
+    def pinned(self, end: str) -> Spread:
+        """The same number held at its `low` or `high` end, as a check takes friction."""
+        held = getattr(self.range, end)
+        return Spread(held, (), np.asarray(held), {}, self.inputs)
+
+    def independent(self, tag: str) -> Spread:
+        """The same number on axes of its own, where two occasions need not share a value.
+
+        Friction while raising and friction while lowering are two occasions: the edge may be
+        dry in the one and wet in the other.
+        """
+        return replace(self, axes=tuple(f"{axis}@{tag}" for axis in self.axes))
+
+
+def exact(value: float) -> Spread:
+    """A plain number with no range and nothing behind it."""
+    return Spread(float(value), (), np.asarray(float(value)), {}, {})
+
+
+def given(entry: Input) -> Spread:
+    """An input as a number: one axis where it has a range, none where it is one value."""
+    low, expected, high = entry.range.low, entry.range.expected, entry.range.high
+    if low == high:
+        return Spread(expected, (), np.asarray(expected), {}, {entry.id: entry})
+    return Spread(
+        expected,
+        (entry.id,),
+        np.array([low, high]),
+        {entry.id: (low, high)},
+        {entry.id: entry},
+    )
+
+
+def combine(function: Callable[..., Any], *numbers: Spread) -> Spread:
+    """`function` of the numbers, at the expected values, at all corners, and input by input.
+
+    `function` takes and gives floats or arrays (an equation of `mechanics`, or a lambda).
+    Raises `TooManyRangesError` past `MAX_AXES`.
+
+    >>> a = given(Input("a", "a", "a", Range(1, 2, 4), "m", "", "", "stated", ""))
+    >>> combine(lambda x: x * x, a).range
+    Range(low=1.0, expected=4.0, high=16.0)
+    """
+    axes = tuple(sorted({axis for number in numbers for axis in number.axes}))
+    if len(axes) > MAX_AXES:
+        raise TooManyRangesError(
+            f"{len(axes)} ranged inputs meet in one figure, at most {MAX_AXES} can: "
+            "write single values for some of " + ", ".join(axes)
+        )
+    corners = np.asarray(function(*(_spread_out(each, axes) for each in numbers)), dtype=float)
+    corners = np.broadcast_to(corners, (2,) * len(axes))
+    ids = sorted({id for number in numbers for id in number.alone})
+    single = np.asarray(function(*(_one_by_one(each, ids) for each in numbers)), dtype=float)
+    single = np.broadcast_to(single, (1 + 2 * len(ids),))
+    inputs: dict[str, Input] = {}
+    for number in numbers:
+        inputs.update(number.inputs)
+    alone = {id: (float(single[1 + 2 * i]), float(single[2 + 2 * i])) for i, id in enumerate(ids)}
+    return Spread(float(single[0]), axes, corners, alone, inputs)
+
+
+def _spread_out(number: Spread, axes: tuple[str, ...]) -> Array:
+    order = sorted(range(len(number.axes)), key=lambda i: number.axes[i])
+    shape = tuple(2 if axis in number.axes else 1 for axis in axes)
+    return np.transpose(number.corners, order).reshape(shape)
+
+
+def _one_by_one(number: Spread, ids: list[str]) -> Array:
+    values = np.full(1 + 2 * len(ids), number.expected)
+    for i, id in enumerate(ids):
+        if id in number.alone:
+            values[1 + 2 * i : 3 + 2 * i] = number.alone[id]
+    return values
+
+
+def product(*numbers: Spread) -> Spread:
+    """The product of the numbers."""
+    return combine(_product, *numbers)
+
+
+def total(*numbers: Spread) -> Spread:
+    """The sum of the numbers."""
+    return combine(lambda *each: sum(each), *numbers)
+
+
+def least(*numbers: Spread) -> Spread:
+    """The least of the numbers, corner by corner."""
+    return combine(lambda *each: _reduce(np.minimum, each), *numbers)
+
+
+def greatest(*numbers: Spread) -> Spread:
+    """The greatest of the numbers, corner by corner."""
+    return combine(lambda *each: _reduce(np.maximum, each), *numbers)
+
+
+def _product(*each: Array) -> Array:
+    return _reduce(np.multiply, each)
+
+
+def _reduce(function: np.ufunc, values: tuple[Array, ...]) -> Array:
+    result = values[0]
+    for value in values[1:]:
+        result = function(result, value)
+    return result

@@ -1,0 +1,105 @@
+"""What the rope still holds at every station of a line, and its margins."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from riskdoc.assess.inputs import counted, default, stated
+from riskdoc.assess.rig import RigEdge, RigLine
+from riskdoc.assess.spread import Spread, combine, exact, product
+from riskdoc.job.reading import JobFile
+from riskdoc.mechanics.loads import strand_share
+from riskdoc.mechanics.strength import bend_factor
+from riskdoc.tables.loader import find, has
+
+
+def breaking_strength(file: JobFile, line: RigLine) -> Spread:
+    """Stated breaking strength of one strand. Raises `Missing` where it is not stated."""
+    return stated(file, ("ropes", line.line.rope, "strength"), "S", "breaking strength")
+
+
+def share_of(file: JobFile, line: RigLine) -> Spread:
+    """Share of the load that the most loaded strand carries."""
+    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands")
+    return combine(strand_share, strands, default("strength", "strand unevenness", "u"))
+
+
+def station_factors(file: JobFile, line: RigLine) -> dict[str, tuple[Spread, ...]]:
+    """Strength factors at each station: termination at the ends, bend at the edges.
+
+    The half rule covers wet rope and ordinary wear; a worn rope counts beside it too. What the
+    half rule does not cover (named knots, eyes, wraps, bends) takes wet and condition on top.
+    """
+    condition = default("strength", f"condition {line.rope.condition}", "c")
+    worn = (condition,) if line.rope.condition == "worn" else ()
+    on_top = (_wet(line), condition)
+    found = {
+        "load": _end(line, line.line.knots.load, worn, on_top),
+        "anchor": _end(line, line.line.knots.anchor, worn, on_top),
+    }
+    for edge in line.edges:
+        found[f"edge:{edge.id}"] = (bend_of(file, line, edge), *on_top)
+    return found
+
+
+def _end(
+    line: RigLine, termination: str, worn: tuple[Spread, ...], on_top: tuple[Spread, ...]
+) -> tuple[Spread, ...]:
+    halved = has("terminations", termination, "knot") and line.line.knots.counted == "half rule"
+    if halved:
+        return (default("terminations", termination, "η", "half"), *worn)
+    return (default("terminations", termination, "η", "named"), *on_top)
+
+
+def _wet(line: RigLine) -> Spread:
+    if not line.wet:
+        return exact(1.0)
+    fibres = {line.rope.sheath, line.rope.core}
+    weakest = min(fibres, key=lambda f: default("fibres", f, "w", "wet").range.low)
+    return default("fibres", weakest, "w", "wet")
+
+
+def bend_radius(file: JobFile, edge: RigEdge) -> Spread:
+    """Radius over which the rope bends: the edge's, a plate's own, or a padded edge's."""
+    if edge.replaced:
+        keys = ("protection", str(edge.protector_id), "radius")
+        return stated(file, keys, "r", f"radius of {edge.protector_id}")
+    bare = stated(file, ("edges", edge.id, "radius"), "r", f"radius of {edge.id}")
+    padding = None
+    if edge.stays and edge.protector is not None:
+        padding = find("protections", edge.protector.kind, "padding")
+    if padding is None or edge.protector is None:
+        return bare
+    thick = default("protections", edge.protector.kind, "r pad", "padding")
+    return combine(lambda a, b: a + b, bare, thick)
+
+
+def bend_of(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
+    """Strength factor for the bend at an edge."""
+    return combine(
+        bend_factor,
+        bend_radius(file, edge),
+        stated(file, ("ropes", line.line.rope, "diameter"), "d", "rope diameter"),
+        default("strength", "bend below 1", "b₀"),
+        default("strength", "bend at 1", "b₁"),
+        default("strength", "bend full at", "D/d"),
+        exact(1.0),
+    )
+
+
+def station_strengths(file: JobFile, line: RigLine) -> Mapping[str, Spread]:
+    """Derated strength of one strand at each station. Raises `Missing` for a missing strength."""
+    whole = breaking_strength(file, line)
+    return {
+        station: product(whole, *factors)
+        for station, factors in station_factors(file, line).items()
+    }
+
+
+def station_of(place: str) -> str:
+    """The strength station a tension station belongs to.
+
+    >>> station_of("edge:coping:above"), station_of("load")
+    ('edge:coping', 'load')
+    """
+    return place.rsplit(":", maxsplit=1)[0] if place.startswith("edge:") else place

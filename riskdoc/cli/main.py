@@ -1,0 +1,142 @@
+"""The command line. Each command reads its options, calls one function, prints and exits.
+
+Exit codes: 0 adequate (or nothing to judge), 1 a check is not, 2 a fault in what was given,
+3 something outside failed (disk, fonts).
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from riskdoc import __version__
+
+app = typer.Typer(
+    name="riskdoc",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    help=(
+        "Computes and prints risk assessments for work on ropes, from one YAML file per job.\n\n"
+        "Work on ropes can kill. riskdoc does not replace a competent person. Local codes, makers' "
+        "instructions and licensed practice come first; a risk assessment is no permit.\n\n"
+        "Exit codes: 0 adequate, 1 a check is not adequate, 2 a fault in what was given, "
+        "3 something outside failed (disk, fonts)."
+    ),
+)
+
+JobPath = Annotated[Path, typer.Argument(metavar="JOB", help="The job file, YAML.")]
+OnDay = Annotated[
+    str | None,
+    typer.Option(
+        "--on",
+        metavar="YYYY-MM-DD",
+        help="The day the assessment is made; today when left out. A job that has run out by then "
+        "is refused.",
+    ),
+]
+
+
+class Form(StrEnum):
+    """What `render` writes."""
+
+    PDF = "pdf"
+    HTML = "html"
+    BOTH = "both"
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"riskdoc {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def root(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_version, is_eager=True, help="Print the version."),
+    ] = False,
+) -> None:
+    """Holds the options that stand before any command."""
+
+
+@app.command()
+def check(
+    job: JobPath,
+    json: Annotated[bool, typer.Option("--json", help="Print one JSON object instead.")] = False,
+    all_checks: Annotated[
+        bool, typer.Option("--all", help="Show the adequate checks too, with their figures.")
+    ] = False,
+    on: OnDay = None,
+) -> None:
+    """Compute and judge a job; print what stands against it."""
+    from riskdoc.cli import commands
+
+    raise typer.Exit(commands.check(job, _day(on), as_json=json, everything=all_checks))
+
+
+@app.command()
+def render(
+    job: JobPath,
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FOLDER", help="Where the report is written.")
+    ] = Path("output"),
+    form: Annotated[Form, typer.Option("--as", help="pdf, html or both.")] = Form.BOTH,
+    on: OnDay = None,
+) -> None:
+    """Compute and judge a job, and write its risk assessment as PDF and HTML."""
+    from riskdoc.cli import commands
+
+    raise typer.Exit(commands.render(job, out, form.value, _day(on)))
+
+
+@app.command()
+def explain(
+    code: Annotated[str, typer.Argument(help="The code of a fault, as printed with it.")],
+) -> None:
+    """Print the page of a fault code: what it means, and wrong and right examples."""
+    from riskdoc.cli import commands
+
+    raise typer.Exit(commands.explain(code))
+
+
+@app.command()
+def tables(
+    name: Annotated[
+        str | None, typer.Argument(metavar="[TABLE]", help="One table; all when left out.")
+    ] = None,
+    json: Annotated[bool, typer.Option("--json", help="Print one JSON object instead.")] = False,
+) -> None:
+    """List the default values with their ranges, provenance and sources."""
+    from riskdoc.cli import commands
+
+    raise typer.Exit(commands.tables(name, as_json=json))
+
+
+@app.command()
+def schema(
+    of: Annotated[
+        str, typer.Argument(metavar="[job|check]", help="Of the job file, or of check --json.")
+    ] = "job",
+) -> None:
+    """Print a JSON Schema: of the job file (for editors), or of what check --json prints."""
+    from riskdoc.cli import commands
+
+    raise typer.Exit(commands.schema(of))
+
+
+def _day(text: str | None) -> date:
+    if text is None:
+        return date.today()  # noqa: DTZ011  (the day on the crew's own calendar is meant)
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        typer.echo(
+            f"--on: {text!r} is not a day of the calendar. Write it as 2027-03-09.", err=True
+        )
+        raise typer.Exit(2) from None

@@ -1,0 +1,216 @@
+"""Checks of a job as a whole: values that are right alone and cannot be right together.
+
+Each check is one short generator over one part. The lists at the end of this file are all of
+them; the checks of anchors stand in `legs.py`, and what only deserves a warning in
+`cautions.py`. A comparison of ranges takes the corner that stands most against the job.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date
+from itertools import pairwise
+from typing import Any, TypeAlias
+
+from riskdoc.job.faults import Code, shown
+from riskdoc.job.findings import Found, named, sound
+from riskdoc.job.legs import legs
+from riskdoc.job.model import Device, Job, Line, Protector, Rope
+from riskdoc.job.nodes import Path
+from riskdoc.job.units import to_si
+
+GRAVITY = to_si(1.0, "kgf")  # a kilogram-force is one kilogram under standard gravity
+
+# job, day of the assessment, path of the part, the part
+Check: TypeAlias = Callable[[Job, date, Path, Any], Iterator[Found]]
+
+
+def contradictions(job: Job, on: date) -> Iterator[Found]:
+    """Every contradiction in what is sound of a job, judged on one day."""
+    yield from sound(_validity(job, on))
+    yield from sound(_drilled(job, on))
+    for section, checks in CHECKS.items():
+        yield from sound(_each(job, on, section, checks))
+
+
+def _each(job: Job, on: date, section: str, checks: tuple[Check, ...]) -> Iterator[Found]:
+    for name, part in getattr(job, section).items():
+        for check in checks:
+            yield from sound(check(job, on, (section, name), part))
+
+
+def _validity(job: Job, on: date) -> Iterator[Found]:
+    valid, path = job.job.valid, ("job", "valid", "to")
+    if valid.end < valid.start:
+        yield Found(
+            Code.VALID_ORDER,
+            path,
+            f"the last day {valid.end} is before the first day {valid.start}",
+            "Swap them or correct one.",
+        )
+    elif valid.end < on:
+        yield Found(
+            Code.VALID_PAST,
+            path,
+            f"the last day {valid.end} has passed; this is judged on {on}",
+            "Go through the whole job again and write new days.",
+        )
+
+
+def _drilled(job: Job, on: date) -> Iterator[Found]:
+    yield from _ahead(("rescue", "drilled"), job.rescue.drilled, on)
+
+
+def _ahead(path: Path, day: date | None, on: date) -> Iterator[Found]:
+    if day is not None and day > on:
+        yield Found(
+            Code.DATE_AHEAD,
+            path,
+            f"{day} has not come yet; this is judged on {on}",
+            "Write when it was done, not when it is planned.",
+        )
+
+
+def _protector(job: Job, on: date, path: Path, part: Protector) -> Iterator[Found]:
+    """What the computation cannot do without: width for cover, radius and surface for a bend."""
+    kind = part.kind
+    wanted = {
+        "width": kind != "sleeve",
+        "radius": kind in ("rigid plate", "rigid tube", "roller set"),
+        "surface": kind in ("rigid plate", "rigid tube"),
+    }
+    lacking = [key for key, needed in wanted.items() if needed and getattr(part, key) is None]
+    if lacking:
+        yield Found(
+            Code.PROTECTOR_INCOMPLETE,
+            path,
+            f"a {kind} needs {' and '.join(lacking)}",
+            f"Add {' and '.join(lacking)} as measured on the piece.",
+        )
+
+
+def _device_range(job: Job, on: date, path: Path, part: Device) -> Iterator[Found]:
+    least, most = part.diameter_from, part.diameter_to
+    if least is not None and most is not None and least.high > most.low:
+        yield Found(
+            Code.DEVICE_RANGE,
+            (*path, "diameter_to"),
+            f"the greatest diameter {most.written} is below the least, {least.written}",
+            "Write the range that is marked on the device.",
+        )
+
+
+def _rope_months(job: Job, on: date, path: Path, part: Rope) -> Iterator[Found]:
+    steps = [("made", part.made), ("first_used", part.first_used), ("retire_by", part.retire_by)]
+    known = [(key, month) for key, month in steps if month is not None]
+    for (before, early), (after, late) in pairwise(known):
+        if early > late:
+            yield Found(
+                Code.ROPE_DATES,
+                (*path, after),
+                f"{after} {late:%Y-%m} is before {before} {early:%Y-%m}",
+                "Read the months off the label and the rope's record again.",
+            )
+
+
+def _rope_ahead(job: Job, on: date, path: Path, part: Rope) -> Iterator[Found]:
+    yield from _ahead((*path, "made"), part.made, on)
+    yield from _ahead((*path, "inspected"), part.inspected, on)
+
+
+def _long_enough(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
+    rope = named(job.ropes, line.rope)
+    strand = sum(over.after.high for over in line.over) + line.below.high
+    needed = strand * line.strands
+    if rope.length.low < needed:
+        strands = f"{line.strands} strands of {strand:.6g} m" if line.strands > 1 else "the line"
+        yield Found(
+            Code.ROPE_TOO_SHORT,
+            (*path, "rope"),
+            f"the rope {shown(line.rope)} of {rope.length.written} is shorter than {strands}: "
+            f"{needed:.6g} m",
+            "Take a longer rope or correct the lengths; knots and tail come on top.",
+        )
+
+
+def _has_site(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
+    if line.site is None and len(line.over) == 0:
+        yield Found(
+            Code.NO_SITE,
+            path,
+            "the line runs over no edge and names no site",
+            "Add 'site', so that its drop is known.",
+        )
+
+
+def _edges_once(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
+    seen: set[str] = set()
+    for index, over in enumerate(line.over):
+        if over.edge in seen:
+            yield Found(
+                Code.EDGE_TWICE,
+                (*path, "over", index, "edge"),
+                f"the line runs over {shown(over.edge)} a second time",
+                "Two places on one coping are two edges: give the second its own id.",
+            )
+        seen.add(over.edge)
+
+
+def _cases_once(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
+    for index, case in enumerate(line.cases):
+        if case in line.cases[:index]:
+            yield Found(
+                Code.CASE_TWICE,
+                (*path, "cases", index),
+                f"the case {shown(case)} stands here twice",
+                "Keep one; how often it is done goes into 'runs'.",
+            )
+
+
+def _haul(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
+    raises = "raise" in line.cases or (line.rescue is not None and line.rescue.how == "raise")
+    if line.haul is not None and not raises:
+        yield Found(
+            Code.HAUL_WITHOUT_RAISE,
+            (*path, "haul"),
+            "the line is hauled but never raised",
+            "Add raise to 'cases', or leave 'haul' out.",
+        )
+
+
+def _slip(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
+    """A device that slips under the load's own weight never stops a fall."""
+    if line.fall is None:
+        return
+    load = named(job.loads, line.load)
+    weight = (load.mass.high + load.kit.high) * GRAVITY
+    for index, name in enumerate(line.devices):
+        slip = named(job.devices, name).slip
+        if slip is not None and slip.low <= weight:
+            yield Found(
+                Code.SLIP_UNDER_WEIGHT,
+                (*path, "devices", index),
+                f"{shown(name)} slips at {slip.written}; the load weighs {weight / 1000:.4g} kN",
+                "It would never stop a fall: correct the slip force or the load.",
+            )
+
+
+def _redirects(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
+    whole = sum(over.after.low for over in line.over) + line.below.low
+    for index, redirect in enumerate(line.redirects):
+        if redirect.after.high > whole:
+            yield Found(
+                Code.REDIRECT_TOO_FAR,
+                (*path, "redirects", index, "after"),
+                f"the redirect stands {redirect.after.written} along a line of {whole:.6g} m",
+                "Measure from the main anchor along the rope.",
+            )
+
+
+CHECKS: dict[str, tuple[Check, ...]] = {
+    "anchors": (legs,),
+    "protection": (_protector,),
+    "devices": (_device_range,),
+    "ropes": (_rope_months, _rope_ahead),
+    "lines": (_long_enough, _has_site, _edges_once, _cases_once, _haul, _slip, _redirects),
+}

@@ -1,0 +1,163 @@
+r"""Reading a job file: bytes, text, tree, model, checks; every fault in one run.
+
+>>> from datetime import date
+>>> reading = read_text("riskdoc: 1\nlines: []", "job.yaml", date(2026, 3, 1))
+>>> print(reading.faults[0])
+job.yaml:1:1: K02 job file: 'job' is missing. Add it: What the job is.
+"""
+
+from __future__ import annotations
+
+import codecs
+import hashlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from types import MappingProxyType
+
+from riskdoc.job.cautions import cautions
+from riskdoc.job.consistency import contradictions
+from riskdoc.job.events import parse
+from riskdoc.job.faults import Code, Fault, Severity, nearest, shown
+from riskdoc.job.findings import Found, sound
+from riskdoc.job.model import Job
+from riskdoc.job.nodes import Nodes, nearest_place, where
+from riskdoc.job.quantity import Place
+from riskdoc.job.references import dangling
+from riskdoc.job.validation import validated
+
+MAX_BYTES = 1024 * 1024  # a long job has some tens of kilobytes
+
+
+@dataclass(frozen=True, slots=True)
+class JobFile:
+    """A job that was read without a fault, with the text it came from.
+
+    `on` is the day for which dates were judged; `digest` is the SHA-256 of the file's bytes.
+    """
+
+    job: Job
+    name: str
+    text: str
+    digest: str
+    on: date
+    warnings: tuple[Fault, ...]
+    places: Mapping[tuple[str | int, ...], Place]
+
+    def place(self, *keys: str | int) -> Place:
+        """Where the value under these keys stands, or the nearest part around it."""
+        return nearest_place(self.places, keys, self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What came of reading: a job file, or None and the faults; and the warnings."""
+
+    file: JobFile | None
+    faults: tuple[Fault, ...] = ()
+    warnings: tuple[Fault, ...] = ()
+
+
+def read(path: Path, on: date) -> Reading:
+    """Read a job file as of one day. Whatever is wrong comes back as faults."""
+    name = str(path)
+    try:
+        if not path.is_file():
+            return _refused(_no_file(path, name))
+        with path.open("rb") as file:
+            raw = file.read(MAX_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else "bad name"
+        message = f"the file cannot be read: {reason}"
+        return _refused(_about_file(name, Code.UNREADABLE, message, "Check who may read it."))
+    return _read_bytes(raw, name, on)
+
+
+def read_text(text: str, name: str, on: date) -> Reading:
+    """Read a job from text, as if it stood in a file of that name."""
+    return _read_bytes(text.encode("utf-8", "surrogatepass"), name, on)
+
+
+def _read_bytes(raw: bytes, name: str, on: date) -> Reading:
+    if len(raw) > MAX_BYTES:
+        message = f"the file is larger than {MAX_BYTES} bytes"
+        return _refused(_about_file(name, Code.TOO_LARGE, message, "Is this the right file?"))
+    try:
+        text = raw.removeprefix(codecs.BOM_UTF8).decode("utf-8")
+    except UnicodeDecodeError as error:
+        return _refused(_not_utf8(error, name))
+    nodes = parse(text, name)
+    if nodes.root is None:
+        return _refused(*(nodes.faults or [_empty(name)]))
+    return _checked(nodes, text, hashlib.sha256(raw).hexdigest(), on)
+
+
+def _checked(nodes: Nodes, text: str, digest: str, on: date) -> Reading:
+    job, faults = validated(nodes)
+    faults += nodes.faults
+    if job is not None:
+        faults += _placed(nodes, sound(dangling(job)))
+        faults += _placed(nodes, contradictions(job, on))
+    if job is None or faults:
+        return _refused(*faults)
+    warnings = _sorted(_placed(nodes, cautions(job), Severity.WARNING))
+    places = MappingProxyType(nodes.places)
+    file = JobFile(job, nodes.name, text, digest, on, warnings, places)
+    return Reading(file, (), warnings)
+
+
+def _placed(
+    nodes: Nodes, findings: Iterable[Found], severity: Severity = Severity.FAULT
+) -> list[Fault]:
+    return [
+        Fault(f.code, nodes.place(f.path), where(f.path), f.message, f.tip, severity)
+        for f in findings
+    ]
+
+
+def _sorted(faults: Iterable[Fault]) -> tuple[Fault, ...]:
+    return tuple(sorted(faults, key=lambda fault: fault.order))
+
+
+def _refused(*faults: Fault) -> Reading:
+    return Reading(None, _sorted(faults))
+
+
+def _about_file(name: str, code: Code, message: str, tip: str) -> Fault:
+    return Fault(code, Place(name, 1, 1), "job file", message, tip)
+
+
+def _no_file(path: Path, name: str) -> Fault:
+    if path.is_dir():
+        tip = "Name the file inside it, like jobs/gallery.yaml."
+        return _about_file(name, Code.NOT_A_FILE, "this is a directory, not a job file", tip)
+    if path.exists():
+        message = "this is not a plain file"
+        return _about_file(name, Code.NOT_A_FILE, message, "Name a YAML file.")
+    return _about_file(name, Code.NO_FILE, "there is no such file", _neighbour(path))
+
+
+def _neighbour(path: Path) -> str:
+    folder = path.parent
+    names = [p.name for p in folder.iterdir() if p.is_file()] if folder.is_dir() else []
+    near = nearest(path.name, names)
+    return f"Did you mean {shown(near)} in the same folder?" if near else "Check the path."
+
+
+def _empty(name: str) -> Fault:
+    tip = "Start with the line 'riskdoc: 1'."
+    return _about_file(name, Code.EMPTY_FILE, "the file holds no job", tip)
+
+
+def _not_utf8(error: UnicodeDecodeError, name: str) -> Fault:
+    before = error.object[: error.start]
+    line = before.count(b"\n") + 1
+    column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8")) + 1
+    return Fault(
+        Code.NOT_UTF8,
+        Place(name, line, column),
+        "job file",
+        f"the byte 0x{error.object[error.start]:02X} is not UTF-8",
+        "Save the file as UTF-8; it may have been saved as Latin-1 or UTF-16.",
+    )

@@ -1,0 +1,91 @@
+"""Names that point from one part of a job to another: whether they point anywhere."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from riskdoc.job.draft import UNSOUND
+from riskdoc.job.faults import Code, nearest, shown
+from riskdoc.job.findings import Found
+from riskdoc.job.model import Job, Part
+from riskdoc.job.nodes import Path
+
+SECTIONS = {
+    "people": "person",
+    "sites": "site",
+    "anchors": "anchor",
+    "edges": "edge",
+    "protection": "protector",
+    "ropes": "rope",
+    "loads": "load",
+    "devices": "device",
+    "lines": "line",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A name that stands at a path and points into a section."""
+
+    path: Path
+    section: str
+    name: str
+
+
+def references(part: Part, path: Path = ()) -> Iterator[Reference]:
+    """Every reference in a part and below it, in the order of the model."""
+    for name, field in type(part).model_fields.items():
+        value, here = getattr(part, name), (*path, field.alias or name)
+        extra = field.json_schema_extra
+        section = extra.get("ref") if isinstance(extra, dict) else None
+        for spot, item in _items(value, here):
+            if isinstance(item, Part):
+                yield from references(item, spot)
+            elif section and isinstance(item, str):
+                yield Reference(spot, str(section), item)
+
+
+def _items(value: Any, path: Path) -> Iterator[tuple[Path, Any]]:  # noqa: ANN401
+    if value is UNSOUND or value is None:
+        return
+    if isinstance(value, dict):
+        yield from (((*path, key), item) for key, item in value.items())
+    elif isinstance(value, tuple):
+        yield from (((*path, index), item) for index, item in enumerate(value))
+    else:
+        yield path, value
+
+
+def dangling(job: Job) -> Iterator[Found]:
+    """A finding for each name that points nowhere; sections that are unsound are passed over."""
+    for reference in references(job):
+        names = getattr(job, reference.section)
+        if names is UNSOUND or reference.name in names:
+            continue
+        kind = SECTIONS[reference.section]
+        yield Found(
+            Code.DANGLING,
+            reference.path,
+            f"there is no {kind} {shown(reference.name)}",
+            _tip(job, reference, list(names)),
+        )
+
+
+def _tip(job: Job, reference: Reference, names: list[str]) -> str:
+    near = nearest(reference.name, names)
+    if near:
+        return f"Did you mean {shown(near)}?"
+    elsewhere = [
+        kind
+        for section, kind in SECTIONS.items()
+        if getattr(job, section) is not UNSOUND and reference.name in getattr(job, section)
+    ]
+    other = f"That is the id of {_a(elsewhere[0])}. " if elsewhere else ""
+    known = ", ".join(names[:12]) or "none"
+    return f"{other}Ids under {reference.section}: {known}."
+
+
+def _a(kind: str) -> str:
+    return f"an {kind}" if kind[0] in "ae" else f"a {kind}"

@@ -1,0 +1,88 @@
+"""How far one point of a rope slides in contact with an edge, by the kind of movement."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from riskdoc.mechanics.friction import MOST_TURN
+from riskdoc.mechanics.stretch import stretch
+from riskdoc.mechanics.values import (
+    Values,
+    plain,
+    require_at_least,
+    require_between,
+    require_positive,
+)
+
+STEP = 0.3
+"""Height gained in one step of climbing a rope [m]. Judgement: domain.md section 8."""
+
+
+def sawing_distance(  # noqa: PLR0917 - called by position, one argument a symbol
+    bounce: Values,
+    weight: Values,
+    above: Values,
+    modulus: Values,
+    radius: Values,
+    turn: Values,
+    height: Values,
+    step: Values = STEP,
+    strands: Values = 1.0,
+) -> Values:
+    """Sliding in contact while a climber bounces: 2 min(b W a/(k K), r β) · height/step.
+
+    bounce b [-] >= 0, change of tension over weight;  weight W [N] >= 0;  above a [m] >= 0,
+    anchor to edge;  modulus K [N] > 0, per strand;  radius r [m] > 0;  turn β [rad] 0..20 π;
+    height [m] >= 0, climbed in all;  step [m] > 0, height of one step;  strands k [-] >= 1.
+    -> distance [m]
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   rope above the edge stretches without friction, one bounce each step; a point is in
+            contact along the arc r β only.
+    Source  T L/(k K) as in `stretch`, OpenStax, University Physics vol. 1, sec. 12.3; the arc
+            and the count of steps: domain.md section 8.
+
+    >>> round(sawing_distance(0.4, 1000, 3, 30_000, 0.005, np.pi / 2, 15), 4)  # arc 7.85 mm governs
+    0.7854
+    """
+    require_at_least("bounce", bounce)
+    require_at_least("weight", weight)
+    require_at_least("above", above)
+    require_positive("step", step)
+    require_at_least("height", height)
+    amplitude = stretch(np.multiply(bounce, weight), above, modulus, strands)
+    arc = running_distance(radius, turn, 1.0)
+    return plain(2 * np.minimum(amplitude, arc) * np.divide(height, step))
+
+
+def running_distance(radius: Values, turn: Values, runs: Values) -> Values:
+    """Sliding in contact while a rope runs over an edge: r β n, however much rope runs.
+
+    radius r [m] > 0;  turn β [rad] 0..20 π;  runs n [-] >= 0, each way counted.
+    -> distance [m]
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   each point of the rope passes the arc once in a run.
+    Source  length of an arc; domain.md section 8.
+
+    >>> round(running_distance(0.010, np.pi / 2, 2), 4)
+    0.0314
+    """
+    require_positive("radius", radius)
+    require_between("turn", turn, 0, MOST_TURN)
+    require_at_least("runs", runs)
+    return plain(np.multiply(radius, turn) * runs)
+
+
+def sideways_distance(sweep: Values, passes: Values) -> Values:
+    """Sliding in contact while a rope sweeps along an edge: sweep × passes.
+
+    sweep [m] >= 0, of one pass;  passes n [-] >= 0.  -> distance [m]
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   the same few millimetres of rope stay on the edge all the way.
+    Source  geometry; domain.md section 8.
+
+    >>> round(sideways_distance(1.6, 6), 6)
+    9.6
+    """
+    require_at_least("sweep", sweep)
+    require_at_least("passes", passes)
+    return plain(np.multiply(sweep, passes))

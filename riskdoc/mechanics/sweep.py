@@ -1,0 +1,109 @@
+"""Where a rope crosses an edge when its load stands off to the side, and how far it sweeps."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from riskdoc.mechanics.values import (
+    Values,
+    plain,
+    require_at_least,
+    require_between,
+    require_positive,
+)
+
+
+def crossing(reach: Values, above: Values, below: Values) -> Values:
+    """Where the rope crosses the edge without friction: y = x a/(a + d).
+
+    reach x [m] >= 0, load off the fall line;  above a [m] >= 0, last sideways fix to edge;
+    below d [m] > 0, edge to load, both square to the edge.  -> y [m] along the edge, 0..x
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   straight edge; shortest way over two planes, whatever the angle between them.
+    Source  geometry: both planes unfolded into one, the rope is a straight line.
+
+    >>> round(crossing(4, 5, 20), 9)
+    0.8
+    """
+    require_at_least("reach", reach)
+    require_at_least("above", above)
+    require_positive("below", below)
+    return plain(np.multiply(reach, above) / np.add(above, below))
+
+
+def kink_limit(mu: Values, turn: Values) -> Values:
+    """Largest kink in the unfolded plane that friction holds: sin β = min(1, 2 µ sin(turn/2)).
+
+    mu µ [-] 0..1;  turn turn [rad] 0..π.  -> β [rad] 0..π/2
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   a rope that does not move along itself; where 2 µ sin(turn/2) reaches 1 it stays
+            at any kink.
+    Source  Coulomb friction: pull along the edge T sin β against µ times the force on the edge,
+            2 T sin(turn/2); domain.md section 8.
+
+    >>> round(float(np.degrees(kink_limit(0.5, np.pi / 2))), 6)
+    45.0
+    """
+    require_between("mu", mu, 0, 1)
+    require_between("turn", turn, 0, np.pi)
+    held = 2 * np.multiply(mu, np.sin(np.divide(turn, 2)))
+    return plain(np.arcsin(np.minimum(1.0, held)))
+
+
+def held_crossing(reach: Values, above: Values, below: Values, mu: Values, turn: Values) -> Values:
+    """Where the rope crosses the edge when friction holds it back until its kink is too great.
+
+    The y at which atan((x - y)/d) - atan(y/a) = β of `kink_limit`; 0 where the kink at y = 0
+    does not exceed β, for then the rope never moves.
+
+    reach x [m] >= 0;  above a [m] >= 0;  below d [m] > 0;  mu µ [-] 0..1;  turn turn [rad] 0..π.
+    -> y [m] along the edge, 0..`crossing`
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   a rope that does not move along itself, drawn sideways once from the fall line; one
+            that runs or saws over the edge creeps to `crossing`.
+    Source  the two angles of the unfolded plane; with t = tan β the condition is
+            t y² - (a + d + t x) y + a (x - t d) = 0, of which the smaller root. domain.md
+            sections 8 and 16.
+
+    >>> [round(held_crossing(6, 2.6, 8, mu, np.radians(80)), 4) for mu in (0, 0.30, 0.40, 0.55)]
+    [1.4717, 0.536, 0.2225, 0.0]
+    """
+    straight = crossing(reach, above, below)
+    t = np.tan(kink_limit(mu, turn))  # at β = π/2 about 1.6e16: finite, and it holds any kink
+    b = np.add(above, below) + t * reach
+    c = above * np.subtract(reach, t * below)
+    moved = np.maximum(c, 0.0)  # no kink beyond β at y = 0: the root below 0 is not reached
+    root = 2 * moved / (b + np.sqrt(b * b - 4 * t * moved))
+    return plain(np.minimum(root, straight))  # equal at t = 0 but for the last digit
+
+
+def sweep(crossing: Values) -> Values:
+    """How far the rope sweeps along the edge in one pass from side to side: 2 y.
+
+    crossing y [m] >= 0, at the greatest reach.  -> sweep [m]
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   load goes from -x to +x once.
+    Source  symmetry; domain.md section 8.
+
+    >>> sweep(0.8)
+    1.6
+    """
+    require_at_least("crossing", crossing)
+    return plain(np.multiply(2, crossing))
+
+
+def covered(width: Values, sweep: Values) -> Values:
+    """Share of a sweep that a protector covers: min(1, width/sweep); all of it at no sweep.
+
+    width w [m] >= 0, of the protector along the edge;  sweep [m] >= 0.  -> share [-] 0..1
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   protector in the middle of the sweep, and stays there.
+    Source  geometry; domain.md section 9.
+
+    >>> covered(0.5, 2), covered(0.5, 0)
+    (0.25, 1.0)
+    """
+    require_at_least("width", width)
+    require_at_least("sweep", sweep)
+    wide = np.greater_equal(width, sweep)
+    return plain(np.where(wide, 1.0, np.divide(width, np.where(wide, 1.0, sweep))))

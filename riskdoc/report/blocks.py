@@ -1,0 +1,129 @@
+"""What a template prints: frozen blocks of finished text. Nothing here is computed further."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from markupsafe import Markup
+
+EMPTY = Markup("")
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A cell of a table: text, a smaller line under it, and a mark or small drawing before it."""
+
+    text: str = ""
+    small: str = ""
+    mark: Markup = EMPTY
+    css: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: heading with unit, width in per cent, and how its cells stand."""
+
+    title: str
+    width: str
+    css: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row; the first cell is its heading."""
+
+    head: Cell
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table with a caption. `css` says whether it needs a box that scrolls on a phone."""
+
+    caption: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    note: str = ""
+    css: str = "wide"
+    template: str = "block_table.html"
+
+
+@dataclass(frozen=True, slots=True)
+class Para:
+    """A paragraph."""
+
+    text: str
+    css: str = ""
+    template: str = "block_para.html"
+
+
+@dataclass(frozen=True, slots=True)
+class Items:
+    """A list; ordered where the order counts."""
+
+    items: tuple[str, ...]
+    css: str = ""
+    template: str = "block_items.html"
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A drawing with its title, what it shows, and the key of its numbers where it has one."""
+
+    title: str
+    text: str
+    markup: Markup
+    key: tuple[tuple[str, str, str], ...] = ()
+    css: str = ""
+    template: str = "block_figure.html"
+
+
+@dataclass(frozen=True, slots=True)
+class Warned:
+    """A caution: signal word, with the safety alert sign where injury is possible, and text."""
+
+    word: str
+    alert: str
+    text: str
+    because: str
+    css: str
+    template: str = "block_caution.html"
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading inside a section."""
+
+    text: str
+    css: str = ""
+    template: str = "block_heading.html"
+
+
+Block = Table | Para | Items | Figure | Warned | Heading
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A section: its number, title and blocks."""
+
+    id: str
+    number: str
+    title: str
+    blocks: tuple[Block, ...]
+    css: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """The whole document, printable strings only."""
+
+    title: str
+    document: str
+    status: str
+    digest: str
+    digest_short: str
+    facts: tuple[tuple[str, str], ...]
+    verdict: Markup
+    sentence: str
+    sections: tuple[Section, ...]
+    notes: tuple[str, ...] = field(default=())

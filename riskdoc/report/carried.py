@@ -1,0 +1,196 @@
+"""Sections 6 to 10 and 13: what this version carries to the reader without judging it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
+from riskdoc.report.tables import columns, table, text_cell
+from riskdoc.report.units import NOT_SHOWN, figure_span
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from riskdoc.job.model import Line
+    from riskdoc.report.facts import Facts
+
+
+_HOW = {"lower": "lowered", "raise": "raised"}
+
+
+def _unjudged(what: str) -> Para:
+    return Para(f"{what} This version does not assess it, and that is not a pass.", "unjudged")
+
+
+def falls(facts: Facts) -> Section:
+    """Section 6."""
+    rows = []
+    for id, line in facts.job.lines.items():
+        if line.fall is None and line.role != "safety":
+            continue
+        numbers = (
+            text_cell(figure_span(facts.figures.get(f"line/{id}/fall/{kind}")))
+            for kind in ("factor", "peak")
+        )
+        free = line.fall.free.written if line.fall else NOT_SHOWN
+        clear = line.fall.clear.written if line.fall and line.fall.clear else NOT_SHOWN
+        rows.append(
+            (Cell(f"Line {id}"), text_cell(free), *numbers, text_cell(clear), Cell(_ledges(line)))
+        )
+    blocks: list[Block] = [Para("No line of this job is meant to arrest a fall.")]
+    if rows:
+        heads = columns(
+            "Line | 17", "Free fall | 11", "Fall factor | 20", "Peak force | 22",
+            "Clear height | 12", "Ledges | 18",
+        )  # fmt: skip
+        blocks = [table("Falls the job file states, and what was computed of them", heads, rows)]
+    blocks.append(_unjudged("Whether the clear height is enough for the fall, stretch and slip:"))
+    return Section("falls", "6", "Falls and clearance", tuple(blocks))
+
+
+def _ledges(line: Line) -> str:
+    if line.fall is None or not line.fall.ledges:
+        return "none stated"
+    return "; ".join(f"{each.name}, {each.below.written} below" for each in line.fall.ledges)
+
+
+def rescue(facts: Facts) -> Section:
+    """Section 7: the plan as written."""
+    plan = facts.job.rescue
+    who = ", ".join(facts.job.people[id].name for id in plan.who)
+    drilled = plan.drilled.isoformat() if plan.drilled else None
+    said = (
+        ("Rescuers", who or None),
+        ("Method", plan.method),
+        ("Kit and where it stands", plan.kit),
+        ("Time until a rescuer is there", plan.time_to_contact and plan.time_to_contact.written),
+        ("Time until on the ground", plan.time_to_ground and plan.time_to_ground.written),
+        ("First aid", plan.first_aid),
+        ("Taken to", plan.hospital),
+        ("Emergency services met at", plan.rendezvous),
+        ("How help is called", plan.phone_signal),
+        ("Last drilled", drilled),
+    )
+    heads = columns("Point | 30", "As the job file has it | 70")
+    rows = [(Cell(name), text_cell(value or NOT_SHOWN)) for name, value in said]
+    blocks: list[Block] = [table("Rescue plan", heads, rows, css="")]
+    if plan.steps:
+        blocks += [Heading("Steps, in order"), Items(plan.steps, "ordered")]
+    else:
+        blocks.append(Para(f"Steps: {NOT_SHOWN}.", "missing"))
+    for id, line in facts.job.lines.items():
+        if line.rescue:
+            blocks.append(Para(f"Line {id}: load {line.rescue.load} is to be {_HOW[line.rescue.how]}."))
+    blocks.append(_unjudged("Rescue loads, hauling and the times of the plan:"))
+    return Section("rescue", "7", "Rescue", tuple(blocks))
+
+
+def hazards(facts: Facts) -> Section:
+    """Section 8: hazards of the job file, and what was said of wind and wet."""
+    blocks: list[Block] = []
+    found = facts.job.hazards
+    if found:
+        heads = columns(
+            "Hazard | 22", "Who may be harmed | 16", "How | 22", "Controls | 25", "Why listed | 15"
+        )
+        rows = [
+            (
+                Cell(each.title),
+                text_cell(each.who or NOT_SHOWN),
+                text_cell(each.how or NOT_SHOWN),
+                text_cell("; ".join(each.controls) or NOT_SHOWN),
+                Cell(each.reason or "–"),
+            )
+            for each in found.values()
+        ]
+        blocks.append(table("Hazards the job file states", heads, rows))
+    else:
+        blocks.append(Para(f"Hazards of the job's own: {NOT_SHOWN}.", "missing"))
+    blocks.append(_sites(facts))
+    blocks.append(_unjudged("Hazards, their rating and whether their controls are enough:"))
+    return Section("hazards", "8", "Hazards, weather and controls", tuple(blocks))
+
+
+def _sites(facts: Facts) -> Block:
+    heads = columns(
+        "Site | 14", "Drop | 11", "Reach to the side | 15", "Clear below | 12",
+        "Temperature | 15", "Wet | 10", "Work stops at wind | 23",
+    )  # fmt: skip
+    rows = []
+    for id, site in facts.job.sites.items():
+        wind = site.wind
+        stop = (
+            f"{wind.stop_at.written} {wind.measured_as} at {wind.height.written}; {wind.source}"
+            if wind
+            else NOT_SHOWN
+        )
+        stated = (site.reach_sideways, site.clear_below, site.temperature)
+        rows.append(
+            (
+                Cell(id),
+                Cell(site.drop.written),
+                *(text_cell(each.written if each else NOT_SHOWN) for each in stated),
+                text_cell({True: "yes", False: "no", None: NOT_SHOWN}[site.wet]),
+                text_cell(stop),
+            )
+        )
+    return table("Sites and weather", heads, rows)
+
+
+def requirements(facts: Facts) -> Section:
+    """Section 9."""
+    used = facts.assessment.requirement_set
+    blocks = (
+        Para(f"The checks of section 3 compare with the requirement set {used}."),
+        _unjudged("The items of the set that are no comparison of numbers:"),
+    )
+    return Section("requirements", "9", "Requirement set", blocks)
+
+
+def people(facts: Facts) -> Section:
+    """Section 10: who takes part, and room to acknowledge the briefing."""
+    last = facts.job.job.valid.end
+    rows = []
+    for person in facts.job.people.values():
+        expiry = person.expires.isoformat() if person.expires else NOT_SHOWN
+        late = person.expires is not None and person.expires < last
+        rows.append(
+            (
+                Cell(person.name, person.phone or "no phone stated"),
+                Cell(person.role),
+                Cell(person.competence),
+                text_cell(expiry, "expires before the last day" if late else ""),
+                Cell("yes" if person.first_aid else "no"),
+                Cell("yes" if person.rescue else "no"),
+                Cell(""),
+            )
+        )
+    heads = columns(
+        "Name and phone | 22", "Role | 13", "Competence | 17", "Expires | 13",
+        "First aid | 7", "Rescue | 8", "Briefed: signature and day | 20",
+    )  # fmt: skip
+    blocks = (
+        table("People", heads, rows, css="wide signatures"),
+        _unjudged("Whether the competences fit the work and the team is enough:"),
+    )
+    return Section("people", "10", "People, briefing and acknowledgement", blocks)
+
+
+def record(_facts: Facts) -> Section:
+    """Section 13: the record after the job, to be filled in by hand."""
+    points = (
+        "Work done, and what was left",
+        "Changes to this plan, by whom and why",
+        "Rope, edge protection and anchor condition afterwards",
+        "Passes and runs really made",
+        "Incidents and near misses",
+        "Rope and kit taken out of use",
+    )
+    rows = [(Cell(each), Cell("")) for each in points]
+    heads = columns("Point | 40", "Filled in by hand | 60")
+    return Section("record", "13", "Record after the job", (table("", heads, rows, css="form"),))
+
+
+def notes(facts: Facts) -> Iterator[str]:
+    """Warnings that reading the job file gave."""
+    yield from (str(each) for each in facts.assessment.file.warnings)

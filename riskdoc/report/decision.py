@@ -1,0 +1,189 @@
+"""The first page: may the job start, what stops it, the key figures of each line, who signs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riskdoc.assess.records import Verdict
+from riskdoc.report.blocks import Block, Cell, Items, Para, Section
+from riskdoc.report.facts import CASES
+from riskdoc.report.tables import columns, table, text_cell, verdict_cell
+from riskdoc.report.units import NOT_SHOWN, amount, number, side_of, three, unit_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riskdoc.assess.records import Check, Figure
+    from riskdoc.report.blocks import Table
+    from riskdoc.report.facts import Facts
+
+UNSIGNED = "not signed"
+
+
+def title_facts(facts: Facts) -> tuple[tuple[str, str], ...]:
+    """The title block as pairs of word and value."""
+    job = facts.job.job
+    place = "; ".join(
+        each for each in (job.location.place, job.location.grid, job.location.access) if each
+    )
+    return (
+        ("Number", job.number),
+        ("Revision", job.revision),
+        ("Client", job.client),
+        ("Place", place),
+        ("Valid", f"{job.valid.start.isoformat()} to {job.valid.end.isoformat()}"),
+        ("Permits", ", ".join(job.permits) or "none stated"),
+        ("Requirement set", facts.assessment.requirement_set),
+        ("Digest", facts.short_digest),
+    )
+
+
+def decision(facts: Facts) -> Section:
+    """Section 1."""
+    blocks: list[Block] = [
+        *_stops(facts),
+        *(key_figures(facts, line) for line in facts.job.lines),
+        *_not_judged(facts),
+        _signatures(facts),
+    ]
+    return Section("decision", "1", "Decision", tuple(blocks))
+
+
+def _stops(facts: Facts) -> Iterator[Block]:
+    stops = facts.assessment.stops
+    if not stops:
+        yield Para("No check stops this job. It may still not start before it is signed.", "stops")
+        return
+    yield table(
+        "What stops this job",
+        columns("Check | 23", "Verdict | 15", "Reason | 35", "What would clear it | 27"),
+        [
+            (
+                text_cell(each.title, each.subject),
+                verdict_cell(each.verdict),
+                text_cell(each.reason, _missing(each)),
+                text_cell(each.remedy or "none known to this version"),
+            )
+            for each in stops
+        ],
+    )
+
+
+def _missing(check: Check) -> str:
+    return f"Missing: {', '.join(check.missing)}" if check.missing else ""
+
+
+def key_figures(facts: Facts, line: str) -> Table:
+    """The figures of a line that decide, each with its range and what is required."""
+    it = facts.job.lines[line]
+    role = f"{it.role} line, rope {it.rope}, anchor {it.anchor}, load {it.load}"
+    return table(
+        f"Line {line}: {role}",
+        columns(
+            "Key figure | 34",
+            "Unit | 7",
+            "Low | 10 | number",
+            "Expected | 11 | number",
+            "High | 10 | number",
+            "Required | 12 | number",
+            "Verdict | 16",
+        ),
+        list(_key_rows(facts, line)),
+    )
+
+
+def _key_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
+    it = facts.job.lines[line]
+    for station, name in (("load", "Tension at the load"), ("anchor", "Tension at the anchor")):
+        start = f"line/{line}/tension/{station}/"
+        most = facts.greatest(start)
+        case = most.id.rsplit("/", maxsplit=1)[-1] if most else ""
+        yield _row(name, f"greatest case: {case}" if case in CASES else "", most, None)
+    force = facts.figures.get(f"anchor/{it.anchor}/force/{line}")
+    yield _row("Pull on the anchor", it.anchor, force, facts.checks.get(f"anchor/{it.anchor}/strength"))
+    for kind in ("rated", "derated", "arrest"):
+        yield _margin_row(facts, line, kind)
+    if _arrests(facts, line):
+        peak = f"line/{line}/fall/peak"
+        yield _row("Peak force of a fall", "", facts.figures.get(peak), facts.checks.get(peak))
+    yield _exposure_row(facts, line)
+
+
+def _arrests(facts: Facts, line: str) -> bool:
+    it = facts.job.lines[line]
+    return it.role == "safety" or it.fall is not None
+
+
+def _margin_row(facts: Facts, line: str, kind: str) -> Sequence[Cell]:
+    id = f"line/{line}/margin/{kind}"
+    name = f"Margin, {kind}"
+    if kind == "arrest" and id not in facts.checks and not _arrests(facts, line):
+        return _unasked(name, "not meant to arrest a fall")
+    return _row(name, "", facts.figures.get(id), facts.checks.get(id))
+
+
+def _exposure_row(facts: Facts, line: str) -> Sequence[Cell]:
+    name = "Abrasion exposure"
+    edges = [over.edge for over in facts.job.lines[line].over]
+    if not edges:
+        return _unasked(name, "over no edge")
+    ids = [f"line/{line}/edge/{edge}/exposure" for edge in edges]
+    # One edge that could not be computed may be the worst one: it goes before any number.
+    lacking = [id for id in ids if id not in facts.figures]
+    id = lacking[0] if lacking else max(ids, key=lambda each: facts.figures[each].range.high)
+    edge = edges[ids.index(id)]
+    return _row(name, f"worst edge: {edge}", facts.figures.get(id), facts.checks.get(id))
+
+
+def _unasked(name: str, why: str) -> Sequence[Cell]:
+    empty = [Cell("–") for _ in range(5)]
+    return (Cell(name, why), *empty, Cell("not asked"))
+
+
+def _row(name: str, small: str, figure: Figure | None, check: Check | None) -> Sequence[Cell]:
+    judged = verdict_cell(check.verdict) if check else Cell("not judged alone")
+    if figure is None:
+        judged = verdict_cell(check.verdict if check else Verdict.NOT_SHOWN)
+        blank = [Cell("–") for _ in range(2)]
+        return (Cell(name, small), Cell("–"), *blank, Cell(NOT_SHOWN), Cell(_required(check)), judged)
+    low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
+    unit = unit_of(figure.unit).name or "–"
+    return (
+        Cell(name, small),
+        Cell(unit),
+        Cell(low),
+        Cell(expected),
+        Cell(high),
+        Cell(_required(check)),
+        judged,
+    )
+
+
+def _required(check: Check | None) -> str:
+    """What is asked: a least ratio, or a greatest demand where the ratio asked is one."""
+    if check is None or check.required is None:
+        return "–"
+    if check.id.endswith(("exposure", "fall/peak")) and check.capacity is not None:
+        unit = unit_of(check.unit)
+        return f"≤ {number(check.capacity.low / check.required, unit, 'down')}"
+    if check.id.startswith("anchor/") and check.capacity is not None:
+        return f"≥ {amount(check.required, '1', 'up')} × pull"
+    return f"≥ {number(check.required, unit_of('1'), 'up')}"
+
+
+def _not_judged(facts: Facts) -> Iterator[Block]:
+    if facts.assessment.not_judged:
+        yield Para("Not judged by this version, and so not shown to be safe:", "lead")
+        yield Items(facts.assessment.not_judged, "tight")
+
+
+def _signatures(facts: Facts) -> Table:
+    return table(
+        "Sign-off",
+        columns("Role | 24", "Name | 26", "Signature | 30", "State | 20"),
+        [
+            (Cell(role), Cell(""), Cell(""), Cell(UNSIGNED, css="missing"))
+            for role in facts.job.signoff.roles
+        ],
+        css="wide signatures",
+    )

@@ -1,0 +1,135 @@
+"""One view along the edge per line that sweeps it: how far, over what, and what stays bare."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from riskdoc.report import svg
+from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
+from riskdoc.report.text import wrap
+from riskdoc.report.units import amount, number, span, unit_of
+
+if TYPE_CHECKING:
+    from riskdoc.assess.records import Range
+    from riskdoc.report.facts import Facts
+
+SIDE = 16.0
+BAR = 15.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    reach: float
+
+    def x(self, metres: float) -> float:
+        """Where a distance off the fall line is drawn."""
+        half = svg.PAGE_WIDTH / 2 - SIDE
+        return svg.PAGE_WIDTH / 2 + metres / self.reach * half
+
+
+class _Sheet:
+    """Rows stacked under each other, so that nothing can cover anything."""
+
+    def __init__(self, scale: _Scale) -> None:
+        self.scale = scale
+        self.y = 2.0
+        self.parts: list[Drawn] = []
+
+    def say(self, text: str) -> None:
+        """Adds a text as wide as the drawing."""
+        for line in wrap(text, svg.PAGE_WIDTH - 2 * SIDE, SIZE):
+            self.y += LEADING
+            self.parts.append(svg.words(SIDE, self.y, line))
+        self.y += 4
+
+    def bar(self, low: float, high: float, **look: str | float) -> None:
+        """Adds a bar between two places off the fall line."""
+        left, right = self.scale.x(low), self.scale.x(high)
+        self.parts.append(Drawn(svg.rect(left, self.y, right - left, BAR, **look)))
+
+    def hatch(self, low: float, high: float) -> None:
+        """Adds slanted strokes over a stretch of the row."""
+        left, right = self.scale.x(low), self.scale.x(high)
+        x, parts = left, []
+        while x < right:
+            run = min(BAR, right - x)
+            parts.append(svg.line(x, self.y + BAR, x + run, self.y + BAR - run, stroke_width=1.1))
+            x += 4
+        self.parts.append(Drawn(svg.joined(parts)))
+
+    def tick(self, metres: float, over: float = 3.0) -> None:
+        """Adds an upright stroke through the row."""
+        x = self.scale.x(metres)
+        self.parts.append(
+            Drawn(svg.line(x, self.y - over, x, self.y + BAR + over, stroke_width=1.8))
+        )
+
+    def next(self) -> None:
+        """Goes to the next row."""
+        self.y += BAR + 6
+
+
+def edge_view(facts: Facts, line: str, edge: str) -> Drawing | None:
+    """The view along one edge, or None where the rope is not known to move sideways there."""
+    figure = facts.figures.get(f"line/{line}/edge/{edge}/crossing")
+    if figure is None or figure.range.high <= 0:
+        return None
+    protector = facts.job.edges[edge].protection
+    cover = facts.job.protection[protector].width if protector else None
+    width = cover.low if cover else 0.0
+    sheet = _Sheet(_Scale(max(figure.range.high, width / 2) * 1.08))
+    _cover_row(sheet, facts, edge, width)
+    _sweep_row(sheet, figure.range, width)
+    _axis(sheet)
+    return _picture(sheet, facts, line, edge)
+
+
+def _cover_row(sheet: _Sheet, facts: Facts, edge: str, width: float) -> None:
+    sheet.say(f"On the edge: {facts.protector(edge)}.")
+    if width > 0:
+        sheet.bar(-width / 2, width / 2, fill=svg.SKY, stroke=svg.BLACK)
+        sheet.next()
+
+
+def _sweep_row(sheet: _Sheet, crossing: Range, width: float) -> None:
+    bare = crossing.high - width / 2
+    outside = (
+        f"Up to {amount(bare, 'm', 'up')} on each side lies outside the stated width (hatched)."
+        if bare > 0
+        else "All of it lies within the stated width."
+    )
+    sheet.say(
+        f"The rope crosses {span(crossing, 'm', 'up')} off the fall line, to either side. {outside}"
+    )
+    sheet.bar(-crossing.high, crossing.high)
+    if bare > 0:
+        sheet.hatch(width / 2, crossing.high)
+        sheet.hatch(-crossing.high, -width / 2)
+    for side in (-1, 1):
+        sheet.tick(side * crossing.expected)
+    sheet.next()
+
+
+def _axis(sheet: _Sheet) -> None:
+    """Three distances with their unit: both ends and the fall line."""
+    end = sheet.scale.reach / 1.08
+    y = sheet.y + 4
+    sheet.parts.append(Drawn(svg.line(sheet.scale.x(-end), y, sheet.scale.x(end), y)))
+    for at, anchor in ((-end, "start"), (0.0, "middle"), (end, "end")):
+        x = sheet.scale.x(at)
+        sheet.parts.append(Drawn(svg.line(x, y - 3, x, y + 3)))
+        text = "fall line" if at == 0 else f"{number(end, unit_of('m'), 'up')} m"
+        sheet.parts.append(svg.words(x, y + LEADING + 2, text, anchor=anchor))
+    sheet.y = y + LEADING + 6
+
+
+def _picture(sheet: _Sheet, facts: Facts, line: str, edge: str) -> Drawing:
+    lines, edges = list(facts.job.lines), list(facts.job.edges)
+    name = f"edge-{lines.index(line) + 1}-{edges.index(edge) + 1}"
+    title = f"Along edge {edge}, line {line}"
+    text = "Seen along the edge, to scale. Upright strokes: expected; whole bar: greatest."
+    high = sheet.y + 2
+    markup = svg.picture(sheet.parts, svg.PAGE_WIDTH, high, name, title, text)
+    boxes: tuple[Box, ...] = tuple(box for part in sheet.parts for box in part.boxes)
+    return Drawing(markup, title, text, svg.PAGE_WIDTH, high, boxes)

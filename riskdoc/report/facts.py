@@ -1,0 +1,85 @@
+"""What sections and drawings ask about an assessment, answered as printable text."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from riskdoc.report.units import NOT_SHOWN, amount, side_of
+
+if TYPE_CHECKING:
+    from riskdoc.assess.records import Assessment, Check, Figure
+    from riskdoc.job.model import Job
+
+CASES = ("hold", "descend", "ascend", "lower", "raise", "fall")
+MOVEMENTS = ("sideways", "sawing", "running")
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """An assessment, and short answers about it; what is not there is said to be not shown."""
+
+    assessment: Assessment
+    figures: dict[str, Figure]
+    checks: dict[str, Check]
+
+    @property
+    def job(self) -> Job:
+        """The job that was assessed."""
+        return self.assessment.file.job
+
+    @property
+    def short_digest(self) -> str:
+        """The first digits of the digest, enough to tell two files apart at a glance."""
+        return self.assessment.file.digest.rpartition(":")[2][:12]
+
+    def at_most(self, id: str) -> str:
+        """The greatest value of a figure, with its unit."""
+        figure = self.figures.get(id)
+        if figure is None:
+            return NOT_SHOWN
+        return f"at most {amount(figure.range.high, figure.unit, side_of(id))}"
+
+    def greatest(self, start: str) -> Figure | None:
+        """The figure with the greatest high value of those whose id starts so."""
+        found = [each for id, each in self.figures.items() if id.startswith(start)]
+        return max(found, key=lambda each: each.range.high, default=None)
+
+    def tensions(self, line: str, station: str) -> str:
+        """The greatest tension at a station, case by case."""
+        start = f"line/{line}/tension/{station}/"
+        said = [
+            f"{case} {self.at_most(start + case)}" for case in CASES if start + case in self.figures
+        ]
+        return "Tension: " + (", ".join(said) if said else NOT_SHOWN)
+
+    def leg(self, anchor: str, line: str, number: int) -> str:
+        """A leg of an anchor: angle, strength, evidence and the greatest force of this line."""
+        leg = self.job.anchors[anchor].legs[number - 1]
+        angle = f" at {leg.angle.written}" if leg.angle else ""
+        if leg.direction:
+            angle = " towards " + ", ".join(f"{each:g}" for each in leg.direction)
+        strength = f"{leg.strength.written} {leg.evidence}" if leg.strength else "no strength stated"
+        start = f"anchor/{anchor}/leg/{number}/{line}/"
+        most = self.greatest(start)
+        force = amount(most.range.high, most.unit, "up") if most else NOT_SHOWN
+        return f"leg {number}{angle}: {strength}, force at most {force}"
+
+    def protector(self, edge: str) -> str:
+        """The protector at an edge in words."""
+        name = self.job.edges[edge].protection
+        if name is None:
+            return "bare edge, no protector"
+        kit = self.job.protection[name]
+        width = f", {kit.width.written} wide" if kit.width else ""
+        tied = "tied" if kit.tied else "not tied"
+        return f"protector {name}: {kit.kind}{width}, {tied}"
+
+
+def facts_of(assessment: Assessment) -> Facts:
+    """The facts of an assessment."""
+    return Facts(
+        assessment,
+        {each.id: each for each in assessment.figures},
+        {each.id: each for each in assessment.checks},
+    )

@@ -1,0 +1,57 @@
+"""The view as HTML: one file that needs nothing else, or the page the PDF is printed from."""
+
+from __future__ import annotations
+
+import base64
+from functools import cache
+from typing import TYPE_CHECKING
+
+import jinja2
+from markupsafe import Markup
+
+from riskdoc.report.folder import template_folder
+from riskdoc.report.text import FAMILY
+
+if TYPE_CHECKING:
+    from riskdoc.report.blocks import View
+
+FONTS = (("400", "Inter-Regular.woff2"), ("600", "Inter-SemiBold.woff2"))
+
+
+def to_html(view: View, *, for_print: bool) -> str:
+    """The document as HTML.
+
+    For the screen everything is inside the file: styles, drawings and the typeface. For print
+    the styles are left out, since `to_pdf` gives them to the printer from the template folder.
+    """
+    return _template().render(view=view, style=Markup("") if for_print else _style())
+
+
+@cache
+def _template() -> jinja2.Template:
+    # Every name ends in .html, yet the choice must not hang on names: text is escaped everywhere.
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(template_folder()),
+        undefined=jinja2.StrictUndefined,
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return environment.get_template("report.html")
+
+
+@cache
+def _style() -> Markup:
+    """Our own styles and typeface; nothing of a job's ever comes in here."""
+    folder = template_folder()
+    parts = [_face(weight, (folder / "fonts" / name).read_bytes()) for weight, name in FONTS]
+    parts += [(folder / name).read_text(encoding="utf-8") for name in ("report.css", "screen.css")]
+    return Markup("<style>\n" + "\n".join(parts) + "</style>")  # noqa: S704  (our files only)
+
+
+def _face(weight: str, font: bytes) -> str:
+    data = base64.b64encode(font).decode("ascii")
+    return (
+        f'@font-face {{ font-family: "{FAMILY}"; font-weight: {weight}; '
+        f'src: url("data:font/woff2;base64,{data}") format("woff2"); }}'
+    )

@@ -1,0 +1,137 @@
+"""The view as PDF. Whatever the printer complains of is a failure; it may read our fonts only."""
+
+from __future__ import annotations
+
+import gc
+import logging
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from urllib.parse import unquote, urlsplit
+
+from riskdoc.report.folder import template_folder
+from riskdoc.report.html import to_html
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from riskdoc.report.blocks import View
+
+STYLES = ("report.css", "print.css")
+_LOGGERS = ("weasyprint", "fontTools")
+
+
+class RenderError(Exception):
+    """The document did not print cleanly; `complaints` are the printer's own words."""
+
+    def __init__(self, complaints: tuple[str, ...]) -> None:
+        super().__init__("the document did not print cleanly: " + "; ".join(complaints))
+        self.complaints = complaints
+
+
+def to_pdf(view: View) -> bytes:
+    """The document as PDF bytes, the same for the same view.
+
+    Raises `RenderError` where anything is missing, refused or not understood.
+    """
+    return print_page(to_html(view, for_print=True), view.digest)
+
+
+def print_page(page: str, digest: str) -> bytes:
+    """A page of HTML as PDF bytes, in our styles. Raises `RenderError` on any complaint."""
+    import weasyprint  # noqa: PLC0415  (half a second to load; only a PDF needs it)
+    from weasyprint.text.fonts import FontConfiguration  # noqa: PLC0415
+
+    fetch = _fetcher()
+    folder = template_folder()
+    base = f"{folder.as_uri()}/"
+    with _complaints() as said, _few_collections():
+        fonts = FontConfiguration()
+        sheets = [
+            weasyprint.CSS(
+                string=(folder / name).read_text(encoding="utf-8"),
+                base_url=base,
+                url_fetcher=fetch,
+                font_config=fonts,
+            )
+            for name in STYLES
+        ]
+        document = weasyprint.HTML(string=page, base_url=base, url_fetcher=fetch)
+        pdf: bytes = document.write_pdf(
+            stylesheets=sheets,
+            font_config=fonts,
+            pdf_tags=True,
+            # A fixed identifier: the default one is new in every run.
+            pdf_identifier=digest.encode("ascii", "replace")[-32:],
+        )
+    if said:
+        raise RenderError(tuple(said))
+    return pdf
+
+
+def allowed(url: str) -> Path:
+    """The file of the template folder that an address names.
+
+    Raises ValueError for every other address, whatever its scheme.
+    """
+    parts = urlsplit(url)
+    if parts.scheme != "file" or parts.netloc:
+        raise ValueError(f"refused: {parts.scheme or 'no scheme'}")
+    path = Path(unquote(parts.path)).resolve()
+    fonts = template_folder().resolve() / "fonts"
+    if path.parent != fonts or path.suffix != ".woff2":
+        raise ValueError("refused: not a font of the template folder")
+    return path
+
+
+def _fetcher() -> Any:  # noqa: ANN401  (WeasyPrint ships no types)
+    from weasyprint.urls import URLFetcher, URLFetcherResponse  # noqa: PLC0415
+
+    class Fetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint ships no types
+        """Gives fonts of the template folder and refuses everything else."""
+
+        def fetch(self, url: str, headers: object = None) -> Any:  # noqa: ANN401, ARG002
+            return URLFetcherResponse(url, allowed(url).read_bytes())
+
+    return Fetcher()
+
+
+class _Listener(logging.Handler):
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.said: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.said.append(f"{record.name}: {record.getMessage()}")
+
+
+@contextmanager
+def _complaints() -> Iterator[list[str]]:
+    """Collects what the printer logs at warning or above. It writes the file all the same."""
+    listener = _Listener()
+    loggers = [logging.getLogger(name) for name in _LOGGERS]
+    before = [(each.propagate, each.level) for each in loggers]
+    for each in loggers:
+        each.addHandler(listener)
+        each.propagate = False
+        each.setLevel(logging.WARNING)
+    try:
+        yield listener.said
+    finally:
+        for each, (propagate, level) in zip(loggers, before, strict=True):
+            each.removeHandler(listener)
+            each.propagate, each.level = propagate, level
+
+
+@contextmanager
+def _few_collections() -> Iterator[None]:
+    """Lets the collector run seldom while pages are laid out, which makes many long-lived boxes."""
+    before = gc.get_threshold()
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(100_000, 50, 1000)
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
+        gc.unfreeze()

@@ -1,0 +1,271 @@
+"""Sections 2 to 5: the plan drawn, margins, friction, abrasion exposure."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riskdoc.report.bars import bar
+from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
+from riskdoc.report.edgeview import edge_view
+from riskdoc.report.elevation import elevation
+from riskdoc.report.facts import CASES, MOVEMENTS
+from riskdoc.report.tables import columns, table, text_cell, verdict_cell
+from riskdoc.report.units import NOT_SHOWN, number, side_of, span, three, unit_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riskdoc.assess.records import Check
+    from riskdoc.assess.records import Figure as Number
+    from riskdoc.report.facts import Facts
+    from riskdoc.report.svg import Drawing
+
+BANDS = ((0.1, "slight"), (0.5, "moderate"), (1.0, "high"))
+"""Upper ends of the words for an exposure; from the last one on it is severe."""
+
+
+def drawn(facts: Facts) -> Section:
+    """Section 2."""
+    blocks: list[Block] = []
+    for line in facts.job.lines:
+        blocks.append(Heading(f"Line {line}"))
+        blocks.append(_figure(elevation(facts, line)))
+        blocks.extend(_edge_views(facts, line))
+    return Section("plan", "2", "The plan drawn", tuple(blocks))
+
+
+def _edge_views(facts: Facts, line: str) -> Iterator[Block]:
+    for over in facts.job.lines[line].over:
+        view = edge_view(facts, line, over.edge)
+        crossing = facts.figures.get(f"line/{line}/edge/{over.edge}/crossing")
+        if view is not None:
+            yield _figure(view)
+        elif crossing is None:
+            yield Para(f"Edge {over.edge}, line {line}: sideways movement {NOT_SHOWN}.", "missing")
+        else:
+            yield Para(f"Edge {over.edge}, line {line}: no sideways movement by the job file.")
+
+
+def _figure(drawing: Drawing) -> Figure:
+    return Figure(drawing.title, drawing.text, drawing.markup, drawing.key)
+
+
+def margins(facts: Facts) -> Section:
+    """Section 3: every check, numbers first, then the rules that no number overrides."""
+    checks = facts.assessment.checks
+    compared = [each for each in checks if each.ratio is not None or each.required is not None]
+    rules = [each for each in checks if each.ratio is None and each.required is None]
+    blocks: list[Block] = [
+        Para(
+            "Ratio is capacity over demand. Adequate: even the worst corner of the ranges meets "
+            "what is required. Marginal: only the expected values meet it. In the bars the dashed "
+            "stroke is the requirement; short of it is left, and each end is ten times."
+        ),
+        *([_compared(compared)] if compared else []),
+        *([_rules(rules)] if rules else []),
+        *([_reasons(checks)] if checks else []),
+    ]
+    return Section("margins", "3", "Margins and checks", tuple(blocks))
+
+
+def _compared(checks: Sequence[Check]) -> Block:
+    return table(
+        "Checks that compare numbers",
+        columns(
+            "Check | 21",
+            "Unit | 6",
+            "Greatest demand | 9.5 | number",
+            "Least capacity | 9.5 | number",
+            "Ratio, low | 7.5 | number",
+            "Ratio, expected | 9.5 | number",
+            "Ratio, high | 7.5 | number",
+            "Required ratio | 8 | number",
+            "Bar | 7.5 | bar",
+            "Verdict | 14",
+        ),
+        [_compared_row(each) for each in checks],
+        css="wide dense",
+    )
+
+
+def _compared_row(check: Check) -> Sequence[Cell]:
+    unit = unit_of(check.unit)
+    demand = number(check.demand.high, unit, "up") if check.demand else NOT_SHOWN
+    capacity = number(check.capacity.low, unit, "down") if check.capacity else NOT_SHOWN
+    ratios = three(check.ratio, "1", "down") if check.ratio else ("–", NOT_SHOWN, "–")
+    required = number(check.required, unit_of("1"), "up") if check.required is not None else "–"
+    return (
+        Cell(check.title, check.subject),
+        Cell(unit.name or "–"),
+        Cell(demand),
+        Cell(capacity),
+        *(Cell(each) for each in ratios),
+        Cell(required),
+        Cell("", mark=bar(check)),
+        verdict_cell(check.verdict),
+    )
+
+
+def _rules(checks: Sequence[Check]) -> Block:
+    return table(
+        "Rules that no number overrides",
+        columns("Rule | 30", "Verdict | 15", "Reason | 35", "Source | 20"),
+        [
+            (
+                Cell(each.title, each.subject),
+                verdict_cell(each.verdict),
+                text_cell(each.reason),
+                Cell(each.source),
+            )
+            for each in checks
+        ],
+    )
+
+
+def _reasons(checks: Sequence[Check]) -> Block:
+    return table(
+        "What each verdict rests on",
+        columns("Check | 18", "Verdict | 14", "Reason | 27", "What decides | 17", "What would change it | 24"),
+        [
+            (
+                Cell(each.title, each.subject),
+                verdict_cell(each.verdict, _accepted(each)),
+                text_cell(each.reason, f"Missing: {', '.join(each.missing)}" if each.missing else ""),
+                Cell("; ".join(one.title for one in each.decides[:3]) or "–"),
+                Cell(each.remedy or "–"),
+            )
+            for each in checks
+            if each.verdict.rank > 0
+        ],
+        note="Checks that are adequate are not repeated here.",
+    )
+
+
+def _accepted(check: Check) -> str:
+    if check.accepted is None:
+        return ""
+    return f"accepted by {check.accepted.by}: {check.accepted.reason} ({check.accepted.place})"
+
+
+def friction(facts: Facts) -> Section:
+    """Section 4: the tension at every station of every line, case by case."""
+    blocks = [_profile(facts, line) for line in facts.job.lines]
+    note = Para(
+        "Each edge changes the tension by exp(μ · turn): it loads the anchor while raising and "
+        "relieves it while lowering. Demands are rounded up."
+    )
+    return Section("friction", "4", "Friction: tension along each line", (note, *blocks))
+
+
+def _profile(facts: Facts, line: str) -> Block:
+    stations = [("anchor", "At the anchor")]
+    for over in facts.job.lines[line].over:
+        stations.append((f"edge:{over.edge}:above", f"Above edge {over.edge}"))
+        stations.append((f"edge:{over.edge}:below", f"Below edge {over.edge}"))
+    stations.append(("load", "At the load"))
+    rows = [row for station, name in stations for row in _station_rows(facts, line, station, name)]
+    return table(
+        f"Line {line}: tension, from the anchor to the load",
+        columns(
+            "Station | 37",
+            "Case | 18",
+            "Low, kN | 15 | number",
+            "Expected, kN | 15 | number",
+            "High, kN | 15 | number",
+        ),
+        rows,
+        css="wide dense",
+    )
+
+
+def _station_rows(
+    facts: Facts, line: str, station: str, name: str
+) -> Iterator[Sequence[Cell]]:
+    found = [
+        (case, figure)
+        for case in CASES
+        if (figure := facts.figures.get(f"line/{line}/tension/{station}/{case}")) is not None
+    ]
+    if not found:
+        yield (Cell(name), Cell("every case"), Cell("–"), Cell(NOT_SHOWN), Cell("–"))
+    for case, figure in found:
+        yield (Cell(name), Cell(case), *_three(figure))
+
+
+def _three(figure: Number) -> tuple[Cell, Cell, Cell]:
+    low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
+    return Cell(low), Cell(expected), Cell(high)
+
+
+def exposure(facts: Facts) -> Section:
+    """Section 5: per line and edge the part of each movement, their sum and its word."""
+    blocks: list[Block] = [
+        Para(
+            "The index ranks plans; it is no life of a rope. One reference sweep is a single 11 mm "
+            "polyamide strand under 1 kN, drawn 1 m sideways across a bare square edge of smooth "
+            "concrete with 5 mm radius. Slight below 0.1, moderate below 0.5, high below 1, severe "
+            "from 1. How a sheath is built cannot be judged from outside, so the index says "
+            "nothing about it."
+        )
+    ]
+    for line, it in facts.job.lines.items():
+        blocks.extend(_exposed(facts, line, over.edge) for over in it.over)
+    if len(blocks) == 1:
+        blocks = [Para("No line runs over an edge in this job.")]
+    return Section("exposure", "5", "Abrasion exposure of the edges", tuple(blocks))
+
+
+def _exposed(facts: Facts, line: str, edge: str) -> Block:
+    start = f"line/{line}/edge/{edge}"
+    whole = facts.figures.get(f"{start}/exposure")
+    if whole is None:
+        check = facts.checks.get(f"{start}/exposure")
+        why = f" {check.reason}" if check else ""
+        return Para(f"Edge {edge}, line {line}: exposure {NOT_SHOWN}.{why}", "missing")
+    moves = [f for id, f in facts.figures.items() if id.startswith(f"{start}/exposure/")]
+    rows = [(Cell(_movement(each, start)), *_three(each), Cell("")) for each in moves]
+    rows.append((Cell("All movements", css="sum"), *_three(whole), Cell(band(whole))))
+    return table(
+        f"Edge {edge}, line {line}: exposure in reference sweeps",
+        columns(
+            "Movement | 40",
+            "Low | 14 | number",
+            "Expected | 14 | number",
+            "High | 14 | number",
+            "Word | 18",
+        ),
+        rows,
+        note=_movement_note(facts, start),
+        css="wide dense",
+    )
+
+
+def _movement(figure: Number, start: str) -> str:
+    kind, _, case = figure.id.removeprefix(f"{start}/exposure/").partition("/")
+    return f"{kind} ({case})" if case else kind
+
+
+def band(figure: Number) -> str:
+    """The word of an exposure at its expected and at its high value."""
+    expected, high = word(figure.range.expected), word(figure.range.high)
+    return expected if expected == high else f"{expected}, at worst {high}"
+
+
+def word(index: float) -> str:
+    """The word for an exposure index. What is not a number is not shown.
+
+    >>> word(0.05), word(0.1), word(1.0), word(float("nan"))
+    ('slight', 'moderate', 'severe', 'not shown')
+    """
+    if index != index:
+        return NOT_SHOWN
+    return next((name for end, name in BANDS if index < end), "severe")
+
+
+def _movement_note(facts: Facts, start: str) -> str:
+    said = []
+    for kind in ("sweep", "covered", *MOVEMENTS):
+        for id, figure in facts.figures.items():
+            if id == f"{start}/{kind}" or id.startswith(f"{start}/{kind}/"):
+                said.append(f"{figure.title}: {span(figure.range, figure.unit, side_of(id))}")
+    return ". ".join(said) + "." if said else ""

@@ -1,0 +1,61 @@
+"""Makes tables of blocks: columns from short descriptions, numbers in line at the point."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riskdoc.report.blocks import Cell, Column, Row, Table
+from riskdoc.report.marks import chip
+from riskdoc.report.units import NOT_SHOWN, aligned
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from riskdoc.assess.records import Verdict
+
+
+def columns(*described: str) -> tuple[Column, ...]:
+    """Columns from `title | width in per cent | css`.
+
+    >>> columns("Load, kN | 20 | number")[0].width
+    '20%'
+    """
+    made = []
+    for each in described:
+        title, width, *css = (part.strip() for part in each.split("|"))
+        made.append(Column(title, f"{width}%", css[0] if css else ""))
+    return tuple(made)
+
+
+def verdict_cell(verdict: Verdict, small: str = "") -> Cell:
+    """A cell with a verdict's mark and word."""
+    return Cell("", small, chip(verdict))
+
+
+def text_cell(text: str, small: str = "") -> Cell:
+    """A cell of text; what is not shown is set off as loudly as a verdict."""
+    return Cell(text, small, css="missing" if text == NOT_SHOWN else "")
+
+
+def table(
+    caption: str,
+    heads: tuple[Column, ...],
+    rows: Iterable[Sequence[Cell]],
+    note: str = "",
+    css: str = "wide",
+) -> Table:
+    """A table in which every column marked `number` is aligned at the decimal point."""
+    body = [list(row) for row in rows]
+    for index, head in enumerate(heads):
+        if "number" in head.css:
+            _align(body, index)
+    made = tuple(Row(row[0], tuple(row[1:])) for row in body)
+    return Table(caption, heads, made, note, css)
+
+
+def _align(body: list[list[Cell]], index: int) -> None:
+    texts = aligned(tuple(row[index].text for row in body))
+    for row, text in zip(body, texts, strict=True):
+        old = row[index]
+        css = "number missing" if text == NOT_SHOWN else f"number {old.css}".strip()
+        row[index] = Cell(text, old.small, old.mark, css)

@@ -1,0 +1,102 @@
+"""Text as it can be printed: only characters the typeface has, measured by its own widths."""
+
+from __future__ import annotations
+
+import json
+import re
+import unicodedata
+from functools import cache
+from typing import Literal
+
+from riskdoc.report.folder import template_folder
+
+Weight = Literal["Regular", "SemiBold"]
+
+FAMILY = "Riskdoc Sans"
+"""The name our styles give the shipped typeface, so that no font of a machine can answer to it."""
+
+_UNITS = "kN|N|kg|g/m|g|mm|cm|m/s|m|km/h|min|h|s|°C|degC|deg|%|Pa|J|W"
+_NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))")
+
+
+@cache
+def _widths() -> tuple[float, dict[str, dict[str, int]]]:
+    raw = json.loads((template_folder() / "fonts" / "widths.json").read_text(encoding="utf-8"))
+    tables = {
+        weight: {char: int(width) for width, chars in raw[weight].items() for char in chars}
+        for weight in ("Regular", "SemiBold")
+    }
+    return float(raw["units_per_em"]), tables
+
+
+def printable(char: str) -> bool:
+    """Whether the typeface draws the character and it cannot hide or turn text around."""
+    # Cf holds the marks that reverse or join text unseen: a name must not read as another one.
+    return char in _widths()[1]["Regular"] and unicodedata.category(char) not in {"Cc", "Cf"}
+
+
+def clean(text: str) -> str:
+    """Text with every character that cannot be printed written out as its code.
+
+    >>> clean("caf\\u00e9 \\U0001F600")
+    'café [U+1F600]'
+    """
+    composed = unicodedata.normalize("NFC", text)
+    flat = composed.replace("\r\n", " ").replace("\n", " ").replace("\t", " ")
+    return "".join(c if printable(c) else f"[U+{ord(c):04X}]" for c in flat)
+
+
+def unprintable(text: str) -> tuple[str, ...]:
+    """The characters of a text that `clean` writes out as codes, as codes.
+
+    >>> unprintable("ok \\u202e!")
+    ('U+202E',)
+    """
+    flat = unicodedata.normalize("NFC", text)
+    found = {c for c in flat if c not in "\r\n\t" and not printable(c)}
+    return tuple(sorted(f"U+{ord(c):04X}" for c in found))
+
+
+def bound(text: str) -> str:
+    """Text in which a number stays on one line with its unit.
+
+    >>> bound("at most 2.02 kN over 14 m") == "at most 2.02\\u00a0kN over 14\\u00a0m"
+    True
+    """
+    return _NUMBER_AND_UNIT.sub("\u00a0", text)
+
+
+def width(text: str, size: float, weight: Weight = "Regular") -> float:
+    """Width of a line of text, in the unit of `size`, from the typeface's own advance widths."""
+    em, tables = _widths()
+    table = tables[weight]
+    return sum(table.get(char, em) for char in text) * size / em
+
+
+def wrap(text: str, room: float, size: float, weight: Weight = "Regular") -> tuple[str, ...]:
+    """Lines no wider than `room`; a word that is wider is broken, never cut.
+
+    >>> wrap("aaaa bb", 20, 10)
+    ('aaaa', 'bb')
+    """
+    lines: list[str] = []
+    line = ""
+    for word in clean(text).split(" "):
+        tried = f"{line} {word}" if line else word
+        if width(tried, size, weight) <= room:
+            line = tried
+            continue
+        if line:
+            lines.append(line)
+        *full, line = _broken(word, room, size, weight)
+        lines.extend(full)
+    return (*lines, line) if line else tuple(lines)
+
+
+def _broken(word: str, room: float, size: float, weight: Weight) -> list[str]:
+    parts = [""]
+    for char in word:
+        if parts[-1] and width(parts[-1] + char, size, weight) > room:
+            parts.append("")
+        parts[-1] += char
+    return parts

@@ -1,0 +1,93 @@
+"""Builds the view: the whole document as printable text, with nothing left to decide."""
+
+from __future__ import annotations
+
+from dataclasses import fields, is_dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from markupsafe import Markup
+
+from riskdoc.report import carried, decision, kit, results, workings
+from riskdoc.report.blocks import Para, Section, View
+from riskdoc.report.facts import facts_of
+from riskdoc.report.marks import chip
+from riskdoc.report.text import bound, clean, unprintable
+
+if TYPE_CHECKING:
+    from riskdoc.assess.records import Assessment
+    from riskdoc.report.facts import Facts
+
+DRAFT = "DRAFT: not signed, not for use"
+
+
+def build(assessment: Assessment) -> View:
+    """The view of an assessment."""
+    facts = facts_of(assessment)
+    job = facts.job.job
+    raw = View(
+        title=job.title,
+        document=f"{job.number}, revision {job.revision}",
+        status=DRAFT,
+        digest=assessment.file.digest,
+        digest_short=facts.short_digest,
+        facts=decision.title_facts(facts),
+        verdict=chip(assessment.status),
+        sentence=assessment.sentence,
+        sections=_sections(facts),
+    )
+    return _with_notes(raw)
+
+
+def _sections(facts: Facts) -> tuple[Section, ...]:
+    makers = (
+        decision.decision,
+        results.drawn,
+        results.margins,
+        results.friction,
+        results.exposure,
+        carried.falls,
+        carried.rescue,
+        carried.hazards,
+        carried.requirements,
+        carried.people,
+        kit.kit,
+        workings.cautions,
+        carried.record,
+        workings.workings,
+        workings.inputs,
+        workings.sources,
+        workings.made,
+    )
+    return tuple(make(facts) for make in makers)
+
+
+def _with_notes(raw: View) -> View:
+    """The view in printable characters; what had to be written as a code is said in the view."""
+    lost: set[str] = set()
+    view: View = _printable(raw, lost)
+    if not lost:
+        return view
+    note = (
+        f"Some characters of the job file cannot be printed and stand as codes: "
+        f"{', '.join(sorted(lost))}."
+    )
+    noted = tuple(
+        replace(each, blocks=(*each.blocks, Para(note, "finding"))) if each.id == "cautions" else each
+        for each in view.sections
+    )
+    return replace(view, sections=noted, notes=(note,))
+
+
+def _printable(value: Any, lost: set[str]) -> Any:  # noqa: ANN401  (a walk over blocks of any kind)
+    """A copy in which every plain text can be printed. Markup was made printable when drawn."""
+    if isinstance(value, Markup):
+        return value
+    if isinstance(value, str):
+        lost.update(unprintable(value))
+        return bound(clean(value))
+    if isinstance(value, tuple):
+        return tuple(_printable(each, lost) for each in value)
+    if is_dataclass(value) and not isinstance(value, type):
+        changed = {f.name: _printable(getattr(value, f.name), lost) for f in fields(value)}
+        return replace(value, **changed)
+    return value

@@ -1,0 +1,185 @@
+"""Section 12 and appendices A to D: cautions, findings, workings, inputs, sources, digest."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import riskdoc
+from riskdoc.report.blocks import Block, Cell, Heading, Para, Section, Warned
+from riskdoc.report.carried import notes
+from riskdoc.report.tables import columns, table, text_cell
+from riskdoc.report.units import side_of, three, unit_of
+from riskdoc.report.written import written
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riskdoc.assess.records import Figure, Finding, Input
+    from riskdoc.report.facts import Facts
+
+ALERT = "\u25b2!"
+"""Stands before the words of injury. NOTICE never carries it (ANSI Z535.6)."""
+_INJURY = ("DANGER", "WARNING", "CAUTION")
+_FLAGS = {"from memory": "†", "judgement": "‡"}
+LEGEND = (
+    "† from memory: believed to be published, the page has not been seen. ‡ judgement: ours, "
+    "always a range; the job file can replace it."
+)
+
+
+def cautions(facts: Facts) -> Section:
+    """Section 12."""
+    blocks: list[Block] = [
+        Warned(
+            each.word,
+            ALERT if each.word in _INJURY else "",
+            each.text,
+            each.because,
+            f"caution {each.word.lower()}" if each.word in (*_INJURY, "NOTICE") else "caution",
+        )
+        for each in facts.assessment.cautions
+    ]
+    blocks.append(Heading("Findings"))
+    findings = facts.assessment.findings
+    if findings:
+        blocks.append(_findings(findings))
+    else:
+        blocks.append(Para("No finding beside the checks."))
+    blocks += [Para(f"From reading the job file: {each}", "finding") for each in notes(facts)]
+    return Section("cautions", "12", "Cautions and findings", tuple(blocks))
+
+
+def _findings(findings: tuple[Finding, ...]) -> Block:
+    rows = [
+        (Cell(each.subject), text_cell(each.text), Cell(each.place or "–")) for each in findings
+    ]
+    heads = columns("About | 25", "Finding | 50", "Place in the job file | 25")
+    return table("What the reader must know besides the checks", heads, rows)
+
+
+def workings(facts: Facts) -> Section:
+    """Appendix A: every figure with formula, numbers, result, inputs and source."""
+    blocks: list[Block] = [
+        Para("Each input stands with what it rests on: its place in the job file, or a table row.")
+    ]
+    groups: dict[str, list[Figure]] = {}
+    for figure in facts.assessment.figures:
+        groups.setdefault(_group(figure), []).append(figure)
+    for name, figures in groups.items():
+        blocks.append(_worked(name, figures))
+    if not groups:
+        blocks = [Para("No figure could be computed from this job file: not shown.", "missing")]
+    return Section("workings", "A", "Workings", (*blocks, Para(LEGEND, "legend")))
+
+
+def _group(figure: Figure) -> str:
+    # One table for each line, edge of a line, anchor and rope: short tables print faster.
+    parts = figure.id.split("/")
+    return " ".join(parts[:4] if parts[2:3] == ["edge"] else parts[:2])
+
+
+def _worked(name: str, figures: list[Figure]) -> Block:
+    rows = [_worked_row(each) for each in figures]
+    heads = columns(
+        "Figure, id and source | 33",
+        "Formula, with numbers, inputs | 37",
+        "Unit | 6",
+        "Low | 8 | number",
+        "Expected | 8 | number",
+        "High | 8 | number",
+    )
+    return table(f"Workings: {name}", heads, rows, css="wide dense workings")
+
+
+def _worked_row(figure: Figure) -> Sequence[Cell]:
+    low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
+    inputs = "; ".join(_brief(each) for each in figure.inputs)
+    named = f"{figure.id}. Source: {figure.source or 'arithmetic on the inputs'}"
+    return (
+        Cell(figure.title, named),
+        Cell(f"{figure.formula}; {figure.worked}", f"Inputs: {inputs or 'none'}"),
+        Cell(unit_of(figure.unit).name or "–"),
+        Cell(low),
+        Cell(expected),
+        Cell(high),
+    )
+
+
+def _brief(entry: Input) -> str:
+    flag = _FLAGS.get(entry.provenance, "")
+    place = entry.place.rpartition("/")[2] if entry.provenance == "stated" else entry.place
+    return f"{entry.symbol}{flag} {entry.title} {entry.written} ({place})"
+
+
+def inputs(facts: Facts) -> Section:
+    """Appendix B: the job file value by value, then every default used."""
+    file = facts.assessment.file
+    heads = columns("Key | 46", "As written | 38", "Line and column | 16")
+    rows = [(Cell(key), Cell(text), Cell(place)) for key, text, place in written(file)]
+    blocks: list[Block] = [
+        Para(f"Job file {file.name}. Every value below is stated there; provenance: stated."),
+        table("The job file, value by value", heads, rows, css="wide dense"),
+    ]
+    defaults = facts.assessment.defaults
+    if defaults:
+        blocks.append(_defaults(defaults))
+        blocks.append(Para(LEGEND, "legend"))
+    else:
+        blocks.append(Para("No default was used: every number is stated in the job file."))
+    return Section("inputs", "B", "Inputs and defaults", tuple(blocks))
+
+
+def _defaults(defaults: tuple[Input, ...]) -> Block:
+    heads = columns(
+        "Default | 27", "Low, expected, high | 18", "Provenance | 16", "Table row | 16", "Source | 23"
+    )
+    rows = []
+    for each in defaults:
+        flag = _FLAGS.get(each.provenance, "")
+        css = "flagged" if flag else ""
+        provenance = Cell(f"{flag} {each.provenance}".strip(), css=css)
+        rows.append(
+            (
+                Cell(f"{each.title} ({each.symbol})"),
+                Cell(each.written),
+                provenance,
+                Cell(each.place),
+                Cell(each.source),
+            )
+        )
+    return table("Every default used, where the job file states nothing", heads, rows, css="wide dense")
+
+
+def sources(facts: Facts) -> Section:
+    """Appendix C: each source once, with what it carries."""
+    cited: dict[str, int] = {}
+    for text in _cited(facts):
+        cited[text] = cited.get(text, 0) + 1
+    heads = columns("Source | 80", "Times cited | 20 | number")
+    rows = [(Cell(text), Cell(str(cited[text]))) for text in sorted(cited, key=str.casefold)]
+    return Section("sources", "C", "Sources", (table("Sources", heads, rows, css=""),))
+
+
+def _cited(facts: Facts) -> Iterator[str]:
+    found = facts.assessment
+    groups = (found.figures, found.checks, found.defaults)
+    yield from (each.source for group in groups for each in group if each.source)
+
+
+def made(facts: Facts) -> Section:
+    """Appendix D: revision and digest, and how the document was made. It reads no clock."""
+    file = facts.assessment.file
+    job = facts.job.job
+    rows = (
+        ("Document", f"{job.number}, revision {job.revision}"),
+        ("Status", "draft: nobody has signed"),
+        ("Job file", file.name),
+        ("Digest of the job file, SHA-256", file.digest),
+        ("Assessed as of", file.on.isoformat()),
+        ("Made by", f"riskdoc {riskdoc.__version__}, requirement set {facts.assessment.requirement_set}"),
+    )
+    heads = columns("Point | 30", "Value | 70")
+    body = [(Cell(name), Cell(value)) for name, value in rows]
+    note = "The same job file, day and version give the same document, byte for byte."
+    listed = table("Revision and digest", heads, body, note, css="")
+    return Section("made", "D", "Revision, digest, and how this was made", (listed,))

@@ -1,0 +1,118 @@
+"""Reads the tables. A look-up is exact: what is not there raises, and nothing near is taken.
+
+>>> cell("surfaces", "granite", "friction").expected
+0.38
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from typing import Any
+
+import yaml
+
+NAMES = (
+    "surfaces",
+    "protections",
+    "terminations",
+    "fibres",
+    "standards",
+    "dynamic",
+    "abrasion",
+    "strength",
+    "general",
+)
+PROVENANCES = ("published", "common practice", "from memory", "judgement")
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One number from the world: its range in SI, and what it rests on."""
+
+    id: str
+    title: str
+    low: float
+    expected: float
+    high: float
+    unit: str
+    provenance: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table: numbers by row and column, and plain properties of its rows."""
+
+    name: str
+    title: str
+    rows: Mapping[str, Mapping[str, Cell]]
+    properties: Mapping[str, Mapping[str, Any]]
+
+
+class NoSuchCellError(LookupError):
+    """A table has no such row or column."""
+
+
+@cache
+def table(name: str) -> Table:
+    """The table with this name.
+
+    >>> table("fibres").title
+    'Fibres'
+    """
+    text = resources.files("riskdoc.tables").joinpath(f"{name}.yaml").read_text("utf-8")
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    raw = yaml.load(text, Loader=loader)  # noqa: S506  (a safe loader, the C one where there is one)
+    rows = {row: _cells(name, row, body, raw["columns"]) for row, body in raw["rows"].items()}
+    properties = {
+        row: {key: value for key, value in body.items() if not isinstance(value, dict)}
+        for row, body in raw["rows"].items()
+    }
+    return Table(name, raw["title"], rows, properties)
+
+
+def _cells(name: str, row: str, body: dict[str, Any], columns: dict[str, Any]) -> dict[str, Cell]:
+    cells = {}
+    for column, value in body.items():
+        if not isinstance(value, dict):
+            continue
+        about = columns[column]
+        cells[column] = Cell(
+            id=f"{name}/{row}/{column}",
+            title=str(body.get("title", f"{about['title']}: {row}")),
+            unit=str(body.get("unit", about["unit"])),
+            low=float(value["low"]),
+            expected=float(value["expected"]),
+            high=float(value["high"]),
+            provenance=str(value["provenance"]),
+            source=str(value["source"]),
+        )
+    return cells
+
+
+def cell(name: str, row: str, column: str = "value") -> Cell:
+    """The number at this place of a table.
+
+    Raises `NoSuchCellError` where there is none; the nearest one is never taken instead.
+    """
+    found = find(name, row, column)
+    if found is None:
+        raise NoSuchCellError(f"table {name} has no {column} for {row!r}")
+    return found
+
+
+def find(name: str, row: str, column: str = "value") -> Cell | None:
+    """The number at this place of a table, or None where the table is silent."""
+    return table(name).rows.get(row, {}).get(column)
+
+
+def has(name: str, row: str, key: str) -> bool:
+    """Whether a yes-or-no property of a row is set.
+
+    >>> has("surfaces", "brick", "rough"), has("surfaces", "granite", "rough")
+    (True, False)
+    """
+    return bool(table(name).properties[row].get(key, False))
