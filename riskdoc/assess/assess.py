@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from riskdoc.assess.anchors import Pull, anchor_checks, anchor_figures, pulls_by_anchor
@@ -13,7 +13,7 @@ from riskdoc.assess.exposures import (
     exposure_check,
     exposure_figures,
 )
-from riskdoc.assess.falls import Arrest, arrest, modulus_figure
+from riskdoc.assess.falls import Arrest, arrest, modulus_figures
 from riskdoc.assess.findings import edge_findings, line_findings, rope_findings
 from riskdoc.assess.inputs import Missing
 from riskdoc.assess.judge import worst
@@ -94,11 +94,11 @@ def _line(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) -> _Part:
     if line.arrests:
         checks += [arrested(file, line), arrest_force(line, fall)]
     for numbers in (
-        lambda: margin_figures(file, line, found, fall),
-        lambda: strength_figures(file, line),
-        lambda: [modulus_figure(file, line)],
+        margin_figures(file, line, found, fall),
+        strength_figures(file, line),
+        modulus_figures(file, line),
     ):
-        figures += _where_known(numbers())
+        figures += _where_known(numbers)
     findings = list(line_findings(file, line, fall))
     for edge in line.edges:
         part = _edge(file, line, edge, found)
@@ -108,7 +108,7 @@ def _line(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) -> _Part:
     return _Part(tuple(figures), tuple(checks), tuple(findings))
 
 
-def _where_known(numbers: Iterable[Figure]) -> list[Figure]:
+def _where_known(numbers: Iterator[Figure]) -> list[Figure]:
     """The figures that can be computed; what is missing is told by the check that needs it."""
     found: list[Figure] = []
     try:

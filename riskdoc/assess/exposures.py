@@ -242,7 +242,9 @@ def _movement_figures(
         moved.crossing,
         "m",
         "y = x a / L, less where friction holds a rope at rest",
-        "{x} · {a} / ({a} + {b}) without friction",
+        "{x} · {a} / ({a} + {b})"
+        if line.moves
+        else "held by friction from {x} · {a} / ({a} + {b})",
         "geometry: straight line in the unfolded planes",
         x=reach_of(file, line),
         a=before,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from riskdoc.assess.figures import figure
@@ -84,12 +84,12 @@ def _from_peak(file: JobFile, rope: str) -> Spread:
     return combine(modulus_from_peak, force, mass, factor)
 
 
-def modulus_figure(file: JobFile, line: RigLine) -> Figure:
-    """The modulus of a line's rope as slow loading sees it."""
+def modulus_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
+    """The modulus of a line's rope as slow loading sees it. Raises `Missing` on the first step."""
     number = modulus_slow(file, line.line.rope)
     if line.rope.stretch is not None:
         e = stated(file, ("ropes", line.line.rope, "stretch"), "e", "static stretch")
-        return figure(
+        yield figure(
             f"line/{line.id}/modulus",
             "Modulus of the rope",
             number,
@@ -99,7 +99,8 @@ def modulus_figure(file: JobFile, line: RigLine) -> Figure:
             "EN 1891: stretch between 50 kg and 150 kg; definition of modulus",
             e=e,
         )
-    return figure(
+        return
+    yield figure(
         f"line/{line.id}/modulus",
         "Modulus of the rope",
         number,

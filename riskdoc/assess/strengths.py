@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from riskdoc.assess.inputs import counted, default, stated
+from riskdoc.assess.inputs import Missing, counted, default, stated
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, product
 from riskdoc.job.reading import JobFile
@@ -29,7 +29,10 @@ def station_factors(file: JobFile, line: RigLine) -> dict[str, tuple[Spread, ...
 
     The half rule covers wet rope and ordinary wear; a worn rope counts beside it too. What the
     half rule does not cover (named knots, eyes, wraps, bends) takes wet and condition on top.
+    Raises `Missing` for a suspect rope: no factor makes one usable.
     """
+    if line.rope.condition == "suspect":
+        raise Missing(f"ropes.{line.line.rope}.condition other than suspect")
     condition = default("strength", f"condition {line.rope.condition}", "c")
     worn = (condition,) if line.rope.condition == "worn" else ()
     on_top = (_wet(line), condition)

@@ -81,11 +81,12 @@ def _protector(job: Job, on: date, path: Path, part: Protector) -> Iterator[Foun
     }
     lacking = [key for key, needed in wanted.items() if needed and getattr(part, key) is None]
     if lacking:
+        wanted_keys = ", ".join(lacking)
         yield Found(
             Code.PROTECTOR_INCOMPLETE,
             path,
-            f"a {kind} needs {' and '.join(lacking)}",
-            f"Add {' and '.join(lacking)} as measured on the piece.",
+            f"a {kind} also needs: {wanted_keys}",
+            "Add what was measured on the piece.",
         )
 
 

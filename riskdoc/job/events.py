@@ -160,7 +160,7 @@ class _Builder:
                 event,
                 path,
                 (
-                    f"{shown(event.tag)} is a YAML tag",
+                    f"{shown(event.tag.replace('tag:yaml.org,2002:', '!!'))} is a YAML tag",
                     "Leave it out; a text that starts with ! goes in quotes.",
                 ),
             )

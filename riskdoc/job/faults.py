@@ -122,9 +122,9 @@ class Fault:
         return f"{self.place}: {self.code} {self.where}: {self.message}. {self.tip}"
 
     @property
-    def order(self) -> tuple[int, int, str, str]:
-        """Sort key: down the file, then by code so that equal places keep one order."""
-        return self.place.line, self.place.column, self.code, self.message
+    def order(self) -> tuple[int, int, str]:
+        """Sort key: down the file, then by code; equal ones keep the order they were found in."""
+        return self.place.line, self.place.column, self.code
 
 
 def shown(text: str, limit: int = 60) -> str:

@@ -63,15 +63,18 @@ class Measure:
         least = self.low.expected
         if q.low < least or (self.above and q.low == least):
             bound = "more than" if self.above else "at least"
-            raise self._outside(q, f"{bound} {self.low.written}")
+            raise self._outside(q, f"{bound} {self.low.written}", Code.OUT_OF_BOUNDS)
         if q.high > self.high.expected:
-            raise self._outside(q, f"at most {self.high.written}")
+            # Angles and ratios end somewhere; a force that is too great is only a likely slip.
+            ends = self.kind in (Kind.ANGLE, Kind.RATIO)
+            code = Code.OUT_OF_BOUNDS if ends else Code.NOT_PLAUSIBLE
+            raise self._outside(q, f"at most {self.high.written}", code)
         return q
 
-    def _outside(self, q: Quantity, rule: str) -> Refused:
+    def _outside(self, q: Quantity, rule: str, code: Code) -> Refused:
         example = example_of(self.kind, self.units)
         return Refused(
-            Code.OUT_OF_BOUNDS,
+            code,
             f"must be {rule}, found {shown(q.written)}",
             f"Write it like {example}.",
         )

@@ -22,8 +22,8 @@ def validated(nodes: Nodes) -> tuple[Job | None, list[Fault]]:
 
     The job is None only when the file is no mapping at all.
     """
-    if not isinstance(nodes.root, dict):
-        return None, [_not_a_job(nodes)]
+    if not isinstance(nodes.root, dict) or () in nodes.broken:
+        return None, [] if () in nodes.broken else [_not_a_job(nodes)]
     check = _Check(nodes)
     check.ids(nodes.root)
     try:
@@ -81,15 +81,18 @@ class _Check:
         """One fault for each mistake behind the errors."""
         unknown: dict[Path, list[str]] = defaultdict(list)
         missing: dict[Path, list[str]] = defaultdict(list)
+        self._commas(errors)
         for error in errors:
             path, kind = error["loc"], error["type"]
-            if self._told(path):
+            if self._told(path) or _only_seems_short(error):
                 continue
+            if kind == "missing" and isinstance(path[-1], int):
+                kind, path = "too few", path[:-1]  # a direction of two numbers is no direction
             self.bad.add(path)
             if kind == "extra_forbidden":
                 unknown[path[:-1]].append(str(path[-1]))
-            elif kind == "missing" and isinstance(path[-1], str):
-                missing[path[:-1]].append(path[-1])
+            elif kind == "missing":
+                missing[path[:-1]].append(str(path[-1]))
             else:
                 self._value(path, error)
         for parent in {**unknown, **missing}:
@@ -97,6 +100,29 @@ class _Check:
 
     def _told(self, path: Path) -> bool:
         return any(path[:end] in self.nodes.broken for end in range(len(path) + 1))
+
+    def _commas(self, errors: list[ErrorDetails]) -> None:
+        """Inside braces a decimal comma cuts a number in two: {radius: 0,5 mm}.
+
+        The second half becomes a key without a value, and the first may even be a sound value.
+        """
+        for error in errors:
+            *parent, key = error["loc"]
+            if error["type"] != "extra_forbidden" or not _is_missing(error["input"]):
+                continue
+            keys = list(_mapping_at(self.nodes.root, tuple(parent)).items())
+            index = [name for name, _ in keys].index(str(key))
+            before, half = keys[index - 1] if index else ("", "")
+            if isinstance(half, str) and half[-1:].isdigit() and str(key)[:1].isdigit():
+                path = (*parent, before)
+                self.nodes.broken |= {path, error["loc"]}
+                self.bad.add(path)
+                self._add(
+                    Code.DECIMAL_COMMA,
+                    path,
+                    f"{shown(f'{half},{key}')} has a comma in a number",
+                    f"Write a decimal point: {half}.{key}.",
+                )
 
     def _keys(self, parent: Path, unknown: list[str], missing: list[str]) -> None:
         """An unknown key beside a missing one that is spelled nearly so is one slip."""
@@ -107,8 +133,11 @@ class _Check:
             near = nearest(key, missing) or nearest(key, absent) or nearest(key, [*fields_of(part)])
             if near is None:
                 self.bad.update((*parent, name) for name in absent)
-                keys = ", ".join(absent) or "none besides those that stand there"
-                tip = f"Keys that may stand here: {keys}."
+                tip = (
+                    f"Keys that may stand here: {', '.join(absent)}."
+                    if absent
+                    else "Every key known here stands here already."
+                )
             else:
                 self.bad.add((*parent, near))
                 missing[:] = [name for name in missing if name != near]
@@ -125,10 +154,14 @@ class _Check:
     def _value(self, path: Path, error: ErrorDetails) -> None:
         refused = error.get("ctx", {}).get("error")
         if _is_missing(error["input"]):
-            refused = _missing_value(at(Job, path))
+            refused = _missing_value(at(Job, path), self._required(path))
         if not isinstance(refused, Refused):
             refused = _refused(at(Job, path), error)
         self._add(refused.code, path, refused.message, refused.tip)
+
+    def _required(self, path: Path) -> bool:
+        parent = bare(at(Job, path[:-1]))
+        return not is_part(parent) or fields_of(parent)[str(path[-1])].is_required()
 
     def _add(self, code: Code, path: Path, message: str, tip: str, at_key: bool = False) -> None:
         place = self.nodes.keys[path] if at_key else self.nodes.place(path)
@@ -147,10 +180,17 @@ def _mapping_at(tree: Tree | None, path: Path) -> dict[str, Tree]:
     return here if isinstance(here, dict) else {}
 
 
-def _missing_value(annotation: Any) -> Refused:  # noqa: ANN401
-    empty = "{}" if _wanted(annotation).startswith("keys") else "[]"
-    lone = _wanted(annotation) == "a single value"
-    tip = "Write one, or leave the key out." if lone else f"Write {empty} if there is none."
+def _only_seems_short(error: ErrorDetails) -> bool:
+    """Whether entries are there and only unsound ones are missing from pydantic's count."""
+    return error["type"] == "too_short" and len(error["input"]) >= error["ctx"]["min_length"]
+
+
+def _missing_value(annotation: Any, required: bool) -> Refused:  # noqa: ANN401
+    wanted = _wanted(annotation)
+    if wanted == "a single value":
+        tip = "Write it after the colon" + ("." if required else ", or leave the key out.")
+    else:
+        tip = f"Write {'[]' if wanted == 'a list' else '{}'} if there is none."
     return Refused(Code.MISSING_VALUE, "missing value", tip)
 
 
@@ -216,4 +256,4 @@ def _wrong_shape(wanted: str, found: object) -> Refused:
         + (f"[{found}]." if isinstance(found, str) else "[first, second]."),
         "a single value": "Write one value.",
     }
-    return Refused(Code.WRONG_SHAPE, f"found {_found(found)} where {wanted} belongs", tips[wanted])
+    return Refused(Code.WRONG_SHAPE, f"found {_found(found)}; wanted: {wanted}", tips[wanted])

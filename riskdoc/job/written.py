@@ -28,7 +28,7 @@ _MEANT = {
 _EXAMPLE = {
     Kind.FORCE: "22 kN",
     Kind.MASS: "80 kg",
-    Kind.LENGTH: "12 mm",
+    Kind.LENGTH: "2.5 m",
     Kind.ANGLE: "80 deg",
     Kind.TEMPERATURE: "4 to 12 degC",
     Kind.SPEED: "9 m/s",
@@ -60,10 +60,11 @@ def quantity(text: Written, kind: Kind, units: Sequence[str] | None = None) -> Q
     else:
         values = (_si(first, unit), _si(expected or first, unit), _si(high or first, unit))
     if not values[0] <= values[1] <= values[2]:
+        three = "low / expected / high, none less than the one before"
         raise Refused(
             Code.RANGE_ORDER,
             f"{shown(stripped)} does not rise from left to right",
-            "Write the low value first: 3 to 5, or low / expected / high.",
+            f"Write {three if expected else 'the low value first, like 3 to 5 mm'}.",
         )
     return Quantity(*values, kind=kind, written=str(text), place=text.place)
 
@@ -113,8 +114,9 @@ def _wrong_unit(unit: str, kind: Kind, allowed: Sequence[str]) -> tuple[str, str
 def _unit_tip(unit: str, kind: Kind, allowed: Sequence[str]) -> str:
     meant = _MEANT.get(unit)
     if unit.casefold() == "kn":
-        # Two units are one letter case apart and four orders of magnitude from each other.
-        return "A kilonewton is spelled kN, a knot is spelled knot; " + f"here: {_or(allowed)}."
+        # A letter's case is all that parts a force from a speed.
+        hint = next((f"Did you mean '{u}'? " for u in ("kN", "knot") if u in allowed), "")
+        return f"{hint}A kilonewton is spelled kN and a knot is spelled knot."
     if meant not in allowed:
         meant = nearest(unit, [a for a in allowed if a])
     said = f"Did you mean {shown(meant)}? " if meant else ""
@@ -149,7 +151,7 @@ _MISSES: tuple[tuple[re.Pattern[str], Code, str, str], ...] = (
         "Write the unit once, at the end: 3 to 5 mm.",
     ),
     (
-        re.compile(r"[+-]?(?:nan|inf|infinity)\b.*", re.IGNORECASE),
+        re.compile(r"[+-]?\.?(?:nan|inf|infinity)\b.*", re.IGNORECASE),
         Code.NOT_A_QUANTITY,
         "is not a number",
         "Write a plain decimal number.",

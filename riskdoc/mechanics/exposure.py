@@ -30,7 +30,7 @@ LEAST_RADIUS = 0.00025
 """[m] Judgement, domain.md section 9: a sharper edge cuts, and that has rules of its own."""
 
 
-def exposure(  # noqa: PLR0917 - called by position, one argument a symbol
+def exposure(
     tension: Values,
     share: Values,
     distance: Values,

@@ -18,7 +18,7 @@ STEP = 0.3
 """Height gained in one step of climbing a rope [m]. Judgement: domain.md section 8."""
 
 
-def sawing_distance(  # noqa: PLR0917 - called by position, one argument a symbol
+def sawing_distance(
     bounce: Values,
     weight: Values,
     above: Values,

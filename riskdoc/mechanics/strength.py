@@ -13,7 +13,7 @@ from riskdoc.mechanics.values import (
 )
 
 
-def bend_factor(  # noqa: PLR0917 - called by position, one argument a symbol
+def bend_factor(
     edge_radius: Values,
     rope_diameter: Values,
     below_one: Values,

@@ -12,7 +12,7 @@ from riskdoc.report import svg
 if TYPE_CHECKING:
     from riskdoc.assess.records import Check
 
-WIDE, HIGH = 84.0, 14.0
+WIDE, HIGH = 50.0, 13.0
 LEAST, MOST = 0.1, 10.0
 """Ends of the scale, as parts of what is required; it is logarithmic, with the requirement mid."""
 

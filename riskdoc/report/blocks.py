@@ -83,7 +83,7 @@ class Warned:
     """A caution: signal word, with the safety alert sign where injury is possible, and text."""
 
     word: str
-    alert: str
+    alert: Markup
     text: str
     because: str
     css: str

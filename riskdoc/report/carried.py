@@ -188,7 +188,7 @@ def record(_facts: Facts) -> Section:
     )
     rows = [(Cell(each), Cell("")) for each in points]
     heads = columns("Point | 40", "Filled in by hand | 60")
-    return Section("record", "13", "Record after the job", (table("", heads, rows, css="form"),))
+    return Section("record", "13", "Record after the job", (table("To be filled in by hand", heads, rows, css="form"),))
 
 
 def notes(facts: Facts) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Verdict
-from riskdoc.report.blocks import Block, Cell, Items, Para, Section
+from riskdoc.report.blocks import Block, Cell, Para, Section
 from riskdoc.report.facts import CASES
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.units import NOT_SHOWN, amount, number, side_of, three, unit_of
@@ -43,8 +43,8 @@ def decision(facts: Facts) -> Section:
     blocks: list[Block] = [
         *_stops(facts),
         *(key_figures(facts, line) for line in facts.job.lines),
-        *_not_judged(facts),
         _signatures(facts),
+        *_not_judged(facts),
     ]
     return Section("decision", "1", "Decision", tuple(blocks))
 
@@ -80,12 +80,12 @@ def key_figures(facts: Facts, line: str) -> Table:
     return table(
         f"Line {line}: {role}",
         columns(
-            "Key figure | 34",
-            "Unit | 7",
-            "Low | 10 | number",
-            "Expected | 11 | number",
-            "High | 10 | number",
-            "Required | 12 | number",
+            "Key figure | 36",
+            "Unit | 6",
+            "Low | 9 | number",
+            "Expected | 10 | number",
+            "High | 9 | number",
+            "Required | 14 | number",
             "Verdict | 16",
         ),
         list(_key_rows(facts, line)),
@@ -98,7 +98,7 @@ def _key_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
         start = f"line/{line}/tension/{station}/"
         most = facts.greatest(start)
         case = most.id.rsplit("/", maxsplit=1)[-1] if most else ""
-        yield _row(name, f"greatest case: {case}" if case in CASES else "", most, None)
+        yield _row(name, case if case in CASES else "", most, None)
     force = facts.figures.get(f"anchor/{it.anchor}/force/{line}")
     yield _row("Pull on the anchor", it.anchor, force, facts.checks.get(f"anchor/{it.anchor}/strength"))
     for kind in ("rated", "derated", "arrest"):
@@ -132,12 +132,16 @@ def _exposure_row(facts: Facts, line: str) -> Sequence[Cell]:
     lacking = [id for id in ids if id not in facts.figures]
     id = lacking[0] if lacking else max(ids, key=lambda each: facts.figures[each].range.high)
     edge = edges[ids.index(id)]
-    return _row(name, f"worst edge: {edge}", facts.figures.get(id), facts.checks.get(id))
+    return _row(name, edge, facts.figures.get(id), facts.checks.get(id))
 
 
 def _unasked(name: str, why: str) -> Sequence[Cell]:
     empty = [Cell("–") for _ in range(5)]
-    return (Cell(name, why), *empty, Cell("not asked"))
+    return (_named(name, why), *empty, Cell("not asked"))
+
+
+def _named(name: str, detail: str) -> Cell:
+    return Cell(f"{name} ({detail})" if detail else name)
 
 
 def _row(name: str, small: str, figure: Figure | None, check: Check | None) -> Sequence[Cell]:
@@ -145,11 +149,11 @@ def _row(name: str, small: str, figure: Figure | None, check: Check | None) -> S
     if figure is None:
         judged = verdict_cell(check.verdict if check else Verdict.NOT_SHOWN)
         blank = [Cell("–") for _ in range(2)]
-        return (Cell(name, small), Cell("–"), *blank, Cell(NOT_SHOWN), Cell(_required(check)), judged)
+        return (_named(name, small), Cell("–"), *blank, Cell(NOT_SHOWN), Cell(_required(check)), judged)
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     unit = unit_of(figure.unit).name or "–"
     return (
-        Cell(name, small),
+        _named(name, small),
         Cell(unit),
         Cell(low),
         Cell(expected),
@@ -173,8 +177,8 @@ def _required(check: Check | None) -> str:
 
 def _not_judged(facts: Facts) -> Iterator[Block]:
     if facts.assessment.not_judged:
-        yield Para("Not judged by this version, and so not shown to be safe:", "lead")
-        yield Items(facts.assessment.not_judged, "tight")
+        listed = "; ".join(facts.assessment.not_judged)
+        yield Para(f"Not judged by this version, and so not shown to be safe: {listed}.", "unjudged")
 
 
 def _signatures(facts: Facts) -> Table:

@@ -22,6 +22,8 @@ class Facts:
     assessment: Assessment
     figures: dict[str, Figure]
     checks: dict[str, Check]
+    references: dict[str, str]
+    """The short name of each input, by its id: S1 and so on for stated, D1 for defaults."""
 
     @property
     def job(self) -> Job:
@@ -82,4 +84,9 @@ def facts_of(assessment: Assessment) -> Facts:
         assessment,
         {each.id: each for each in assessment.figures},
         {each.id: each for each in assessment.checks},
+        {
+            each.id: f"{letter}{n}"
+            for letter, group in (("S", assessment.inputs), ("D", assessment.defaults))
+            for n, each in enumerate(group, start=1)
+        },
     )

@@ -72,3 +72,21 @@ def chip(verdict: Verdict) -> Markup:
     """
     word = element("span", str(verdict).replace(" ", "\u00a0"))
     return element("span", joined((_MARKS[verdict], word)), class_=_CLASSES[verdict])
+
+
+ALERT = element(
+    "svg",
+    joined(
+        (
+            element("polygon", points="6,0.6 11.6,11 0.4,11", fill=BLACK),
+            element("rect", x=5.3, y=4, width=1.4, height=3.6, fill=WHITE),
+            element("rect", x=5.3, y=8.4, width=1.4, height=1.4, fill=WHITE),
+        )
+    ),
+    xmlns="http://www.w3.org/2000/svg",
+    viewBox="0 0 12 12",
+    width="9pt",
+    height="9pt",
+    aria_hidden="true",
+)
+"""The safety alert sign. It stands before words of injury and never before NOTICE."""

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import riskdoc
-from riskdoc.report.blocks import Block, Cell, Heading, Para, Section, Warned
+from riskdoc.report.blocks import EMPTY, Block, Cell, Heading, Para, Section, Warned
 from riskdoc.report.carried import notes
+from riskdoc.report.marks import ALERT
 from riskdoc.report.tables import columns, table, text_cell
 from riskdoc.report.units import side_of, three, unit_of
 from riskdoc.report.written import written
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
     from riskdoc.assess.records import Figure, Finding, Input
     from riskdoc.report.facts import Facts
 
-ALERT = "\u25b2!"
-"""Stands before the words of injury. NOTICE never carries it (ANSI Z535.6)."""
 _INJURY = ("DANGER", "WARNING", "CAUTION")
 _FLAGS = {"from memory": "†", "judgement": "‡"}
 LEGEND = (
@@ -32,7 +31,7 @@ def cautions(facts: Facts) -> Section:
     blocks: list[Block] = [
         Warned(
             each.word,
-            ALERT if each.word in _INJURY else "",
+            ALERT if each.word in _INJURY else EMPTY,
             each.text,
             each.because,
             f"caution {each.word.lower()}" if each.word in (*_INJURY, "NOTICE") else "caution",
@@ -60,13 +59,16 @@ def _findings(findings: tuple[Finding, ...]) -> Block:
 def workings(facts: Facts) -> Section:
     """Appendix A: every figure with formula, numbers, result, inputs and source."""
     blocks: list[Block] = [
-        Para("Each input stands with what it rests on: its place in the job file, or a table row.")
+        Para(
+            "S and D numbers lead to appendix B, where every input stands with what it rests on: "
+            "S is stated in the job file, D is a default of a table."
+        )
     ]
     groups: dict[str, list[Figure]] = {}
     for figure in facts.assessment.figures:
         groups.setdefault(_group(figure), []).append(figure)
     for name, figures in groups.items():
-        blocks.append(_worked(name, figures))
+        blocks.append(_worked(facts, name, figures))
     if not groups:
         blocks = [Para("No figure could be computed from this job file: not shown.", "missing")]
     return Section("workings", "A", "Workings", (*blocks, Para(LEGEND, "legend")))
@@ -78,22 +80,22 @@ def _group(figure: Figure) -> str:
     return " ".join(parts[:4] if parts[2:3] == ["edge"] else parts[:2])
 
 
-def _worked(name: str, figures: list[Figure]) -> Block:
-    rows = [_worked_row(each) for each in figures]
+def _worked(facts: Facts, name: str, figures: list[Figure]) -> Block:
+    rows = [_worked_row(facts, each) for each in figures]
     heads = columns(
-        "Figure, id and source | 33",
-        "Formula, with numbers, inputs | 37",
-        "Unit | 6",
-        "Low | 8 | number",
-        "Expected | 8 | number",
-        "High | 8 | number",
+        "Figure, id and source | 31",
+        "Formula, with numbers, inputs | 36",
+        "Unit | 5",
+        "Low | 9 | number",
+        "Expected | 10 | number",
+        "High | 9 | number",
     )
     return table(f"Workings: {name}", heads, rows, css="wide dense workings")
 
 
-def _worked_row(figure: Figure) -> Sequence[Cell]:
+def _worked_row(facts: Facts, figure: Figure) -> Sequence[Cell]:
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
-    inputs = "; ".join(_brief(each) for each in figure.inputs)
+    inputs = ", ".join(_brief(facts, each) for each in figure.inputs)
     named = f"{figure.id}. Source: {figure.source or 'arithmetic on the inputs'}"
     return (
         Cell(figure.title, named),
@@ -105,34 +107,38 @@ def _worked_row(figure: Figure) -> Sequence[Cell]:
     )
 
 
-def _brief(entry: Input) -> str:
+def _brief(facts: Facts, entry: Input) -> str:
     flag = _FLAGS.get(entry.provenance, "")
-    place = entry.place.rpartition("/")[2] if entry.provenance == "stated" else entry.place
-    return f"{entry.symbol}{flag} {entry.title} {entry.written} ({place})"
+    name = facts.references.get(entry.id, entry.title)
+    return f"{entry.symbol}\u00a0{name}{flag}"
 
 
 def inputs(facts: Facts) -> Section:
     """Appendix B: the job file value by value, then every default used."""
     file = facts.assessment.file
-    heads = columns("Key | 46", "As written | 38", "Line and column | 16")
-    rows = [(Cell(key), Cell(text), Cell(place)) for key, text, place in written(file)]
+    heads = columns("Key | 44", "As written | 34", "Line and column | 13", "In workings | 9")
+    rows = [
+        (Cell(key), Cell(text), Cell(place), Cell(facts.references.get(key, "–")))
+        for key, text, place in written(file)
+    ]
     blocks: list[Block] = [
         Para(f"Job file {file.name}. Every value below is stated there; provenance: stated."),
         table("The job file, value by value", heads, rows, css="wide dense"),
     ]
     defaults = facts.assessment.defaults
     if defaults:
-        blocks.append(_defaults(defaults))
+        blocks.append(_defaults(facts, defaults))
         blocks.append(Para(LEGEND, "legend"))
     else:
         blocks.append(Para("No default was used: every number is stated in the job file."))
     return Section("inputs", "B", "Inputs and defaults", tuple(blocks))
 
 
-def _defaults(defaults: tuple[Input, ...]) -> Block:
+def _defaults(facts: Facts, defaults: tuple[Input, ...]) -> Block:
     heads = columns(
-        "Default | 27", "Low, expected, high | 18", "Provenance | 16", "Table row | 16", "Source | 23"
-    )
+        "Default | 25", "In workings | 8", "Low, expected, high | 16", "Provenance | 13",
+        "Table row | 16", "Source | 22",
+    )  # fmt: skip
     rows = []
     for each in defaults:
         flag = _FLAGS.get(each.provenance, "")
@@ -141,6 +147,7 @@ def _defaults(defaults: tuple[Input, ...]) -> Block:
         rows.append(
             (
                 Cell(f"{each.title} ({each.symbol})"),
+                Cell(facts.references[each.id]),
                 Cell(each.written),
                 provenance,
                 Cell(each.place),

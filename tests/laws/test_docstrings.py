@@ -41,10 +41,10 @@ def test_there_are_equations_to_look_at():
 @pytest.mark.parametrize("equation", EQUATIONS, ids=lambda f: f.__name__)
 def test_every_argument_is_named_with_its_unit(equation):
     """`name symbol [unit]`, at the start of a clause, before the returned value."""
-    page = inspect.getdoc(equation).split("Raises  ")[0]
+    page = inspect.getdoc(equation).split("->")[0]
     arguments = " ".join(page.split("\n\n", 1)[1].split())
     for name in inspect.signature(equation).parameters:
-        unit = re.search(rf"(?:^|[;.:] ){name}\b[^;\[\]]*\[([^\]]+)\]", arguments)
+        unit = re.search(rf"(?:^|[;.:] ){name}(?: \S+)? \[([^\]]+)\]", arguments)
         assert unit, f"{name}: no [unit]"
         assert unit[1] in UNITS, f"{name}: [{unit[1]}] is not one of ours"
 

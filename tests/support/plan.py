@@ -1,0 +1,175 @@
+"""A plain plan as a job file, and changes to it: most tests need a whole job with one difference."""
+
+from __future__ import annotations
+
+import copy
+import datetime
+import json
+from typing import Any
+
+import yaml
+
+from riskdoc.assess.assess import assess
+from riskdoc.assess.plain import plain_assessment
+from riskdoc.assess.records import Assessment
+from riskdoc.job.reading import JobFile, read_text
+
+DAY = datetime.date(2027, 6, 1)
+
+BASE: dict[str, Any] = {
+    "riskdoc": "1",
+    "job": {
+        "number": "T-1",
+        "revision": "A",
+        "title": "Plain plan",
+        "client": "Nobody",
+        "location": {"place": "Test tower"},
+        "valid": {"from": "2027-06-01", "to": "2027-06-02"},
+    },
+    "people": {
+        "lead": {
+            "name": "A. Lead",
+            "role": "supervisor",
+            "competence": "level 3",
+            "first_aid": "true",
+            "rescue": "true",
+        }
+    },
+    "sites": {"wall": {"drop": "30 m", "reach_sideways": "0 m", "wet": "false"}},
+    "anchors": {
+        "one": {"legs": [{"strength": "22 kN", "evidence": "tested"}]},
+        "two": {"legs": [{"strength": "22 kN", "evidence": "tested"}]},
+    },
+    "ropes": {
+        "main": {
+            "standard": "EN 1891 type A",
+            "diameter": "11 mm",
+            "strength": "30 kN",
+            "stretch": "3.5 %",
+            "mass": "75 g/m",
+            "length": "60 m",
+            "sheath": "polyamide",
+            "core": "polyamide",
+            "made": "2025-01",
+            "retire_by": "2035-01",
+            "condition": "good",
+        }
+    },
+    "loads": {"worker": {"people": "1", "mass": "80 kg", "kit": "18 kg"}},
+    "lines": {
+        "working": {
+            "role": "working",
+            "rope": "main",
+            "anchor": "one",
+            "site": "wall",
+            "below": "20 m",
+            "load": "worker",
+            "cases": ["descend", "ascend"],
+            "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
+        },
+        "safety": {
+            "role": "safety",
+            "rope": "main",
+            "anchor": "two",
+            "site": "wall",
+            "below": "20 m",
+            "load": "worker",
+            "cases": ["hold"],
+            "passes": "0",
+            "fall": {"free": "0.6 m"},
+            "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
+        },
+    },
+    "rescue": {},
+    "signoff": {"roles": ["prepared", "authorised"]},
+}
+
+COPING: dict[str, Any] = {
+    "site": "wall",
+    "surface": "granite",
+    "radius": "4 mm",
+    "turn": "80 deg",
+}
+"""A square granite coping, hardly rounded."""
+
+PLATE: dict[str, Any] = {
+    "kind": "rigid plate",
+    "radius": "30 mm",
+    "surface": "polished metal",
+    "width": "1 m",
+    "tied": "true",
+}
+PAD: dict[str, Any] = {"kind": "thick pad", "width": "1 m", "tied": "true"}
+ROLLER: dict[str, Any] = {"kind": "roller set", "radius": "25 mm", "width": "300 mm",
+                          "tied": "true", "guards": "true"}  # fmt: skip
+
+
+def merged(base: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:
+    """`base` with `change` laid over it; a value of None takes the key away."""
+    result = copy.deepcopy(base)
+    for key, value in change.items():
+        if value is None:
+            result.pop(key, None)
+        elif isinstance(value, dict) and isinstance(result.get(key), dict):
+            result[key] = merged(result[key], value)
+        else:
+            result[key] = copy.deepcopy(value)
+    return result
+
+
+def over_edges(
+    edge: dict[str, Any] | None = None,
+    protector: dict[str, Any] | None = None,
+    after: str = "2.5 m",
+    passes: str = "0",
+) -> dict[str, Any]:
+    """The change that leads both lines over a place of their own on one coping."""
+    edge = edge or COPING
+    change: dict[str, Any] = {"edges": {}, "protection": {}, "lines": {}}
+    for line in ("working", "safety"):
+        here = dict(edge)
+        if protector is not None:
+            here["protection"] = f"at_{line}"
+            change["protection"][f"at_{line}"] = dict(protector)
+        change["edges"][f"edge_{line}"] = here
+        change["lines"][line] = {
+            "over": [{"edge": f"edge_{line}", "after": after}],
+            "passes": passes if line == "working" else "0",
+        }
+    return change
+
+
+def job_of(*changes: dict[str, Any], day: datetime.date = DAY) -> JobFile:
+    """The base plan with changes, read as a job file; it must read without a fault."""
+    whole = BASE
+    for change in changes:
+        whole = merged(whole, change)
+    text = yaml.safe_dump(whole, sort_keys=False, default_style='"')
+    reading = read_text(text, "plan.yaml", day)
+    assert not reading.faults, "\n".join(map(str, reading.faults))
+    assert reading.file is not None
+    return reading.file
+
+
+def assessed(*changes: dict[str, Any]) -> Assessment:
+    """The base plan with changes, assessed."""
+    return assess(job_of(*changes))
+
+
+def as_json(*changes: dict[str, Any]) -> dict[str, Any]:
+    """What `check --json` prints for the base plan with changes."""
+    return json.loads(json.dumps(plain_assessment(assessed(*changes)), allow_nan=False))
+
+
+def figure(data: dict[str, Any], id: str) -> dict[str, Any]:
+    """A figure of `as_json` by id."""
+    found = [each for each in data["figures"] if each["id"] == id]
+    assert found, f"no figure {id}; there are {[f['id'] for f in data['figures']]}"
+    return found[0]
+
+
+def check(data: dict[str, Any], id: str) -> dict[str, Any]:
+    """A check of `as_json` by id."""
+    found = [each for each in data["checks"] if each["id"] == id]
+    assert found, f"no check {id}; there are {[c['id'] for c in data['checks']]}"
+    return found[0]
