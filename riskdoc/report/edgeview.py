@@ -41,7 +41,7 @@ class _Sheet:
         for line in wrap(text, svg.PAGE_WIDTH - 2 * SIDE, SIZE):
             self.y += LEADING
             self.parts.append(svg.words(SIDE, self.y, line))
-        self.y += 4
+        self.y += 7
 
     def bar(self, low: float, high: float, **look: str | float) -> None:
         """Adds a bar between two places off the fall line."""
@@ -95,7 +95,9 @@ def _cover_row(sheet: _Sheet, facts: Facts, edge: str, width: float) -> None:
 def _sweep_row(sheet: _Sheet, crossing: Range, width: float) -> None:
     bare = crossing.high - width / 2
     outside = (
-        f"Up to {amount(bare, 'm', 'up')} on each side lies outside the stated width (hatched)."
+        "All of it lies on the bare edge (hatched)."
+        if width <= 0
+        else f"Up to {amount(bare, 'm', 'up')} on each side lies outside the stated width (hatched)."
         if bare > 0
         else "All of it lies within the stated width."
     )

@@ -11,12 +11,11 @@ from riskdoc.report.facts import Facts
 from riskdoc.report.geometry import Course, course
 from riskdoc.report.labels import Label
 from riskdoc.report.svg import Drawing, Drawn
-from riskdoc.report.units import amount
 
 if TYPE_CHECKING:
     from riskdoc.job.model import Anchor, Line
 
-LEFT, TOP = 62.0, 62.0
+LEFT, TOP = 62.0, 50.0
 ROOM_WIDE, ROOM_HIGH = 120.0, 205.0
 COLUMN = 236.0
 LEG = 40.0
@@ -49,7 +48,7 @@ def _composed(scene: _Scene, wanted: list[Label]) -> Drawing:
     room = svg.PAGE_WIDTH - COLUMN
     key: tuple[tuple[str, str, str], ...] = ()
     if labels.height(wanted, room) > MOST_HIGH:
-        ordered = sorted(wanted, key=lambda label: (label.y, -label.x))
+        ordered = labels.in_order(wanted)
         key = tuple((str(n), each.title, each.text) for n, each in enumerate(ordered, start=1))
         wanted = [Label(each.x, each.y, str(n), "") for n, each in enumerate(ordered, start=1)]
     lowest = max(y for _, y in scene.course.points) + 34
@@ -118,8 +117,7 @@ def _edge_labels(scene: _Scene) -> list[Label]:
     for position, over in enumerate(scene.line.over, start=1):
         edge = scene.facts.job.edges[over.edge]
         x, y = scene.course.points[position]
-        turn = amount(edge.turn.expected, "rad", "up")
-        text = f"{edge.surface}, turn {turn}, radius {edge.radius.written}; "
+        text = f"{edge.surface}, turn {edge.turn.written}, radius {edge.radius.written}; "
         text += scene.facts.protector(over.edge)
         made.append(Label(x, y, f"Edge {over.edge}", text))
     return made

@@ -45,7 +45,7 @@ def column(labels: list[Label], left: float, room: float, top: float, bottom: fl
 
     They reach below `bottom` only where they are too many for the height.
     """
-    blocks = [_block(label, room) for label in _in_order(labels)]
+    blocks = [_block(label, room) for label in in_order(labels)]
     tops = _tops(blocks, top, bottom)
     parts = [_drawn(block, left, at) for block, at in zip(blocks, tops, strict=True)]
     lowest = tops[-1] + blocks[-1].height if blocks else top
@@ -57,9 +57,10 @@ def height(labels: list[Label], room: float) -> float:
     return sum(_block(label, room).height + GAP for label in labels)
 
 
-def _in_order(labels: list[Label]) -> list[Label]:
-    # From above to below, so that leader lines do not cross.
-    return sorted(labels, key=lambda label: (label.y, -label.x))
+def in_order(labels: list[Label]) -> list[Label]:
+    # From above to below; of points about as high, the one nearer the column first. So leader
+    # lines seldom cross.
+    return sorted(labels, key=lambda label: label.y - 0.4 * label.x)
 
 
 def _block(label: Label, room: float) -> _Block:

@@ -1,0 +1,209 @@
+"""Everyday plans, and what a careful supervisor says of each (common practice, no source).
+
+The tool must say the same: where it cries wolf it is put away, where it is silent it kills.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from support.plan import COPING, PAD, PLATE, ROLLER, as_json, check, figure, over_edges
+
+REACH = {"sites": {"wall": {"reach_sideways": "2.2 m"}}}
+LITTLE_REACH = {"sites": {"wall": {"reach_sideways": "0.5 m"}}}
+TWO_PEOPLE = {"loads": {"worker": {"people": "2", "mass": "160 kg", "kit": "20 kg"}}}
+ROUGH = {"site": "wall", "surface": "rough concrete", "radius": "10 mm", "turn": "90 deg"}
+BAG = {"kind": "loose cover", "width": "400 mm", "tied": "false"}
+
+
+def both(change: dict[str, Any]) -> dict[str, Any]:
+    return {"lines": {"working": change, "safety": change}}
+
+
+RAISED, LOWERED = both({"cases": ["raise"]}), both({"cases": ["lower"]})
+
+
+def rope(**change: Any) -> dict[str, Any]:
+    return {"ropes": {"main": change}}
+
+
+def first_anchor(*legs: dict[str, str]) -> dict[str, Any]:
+    return {"anchors": {"one": {"legs": list(legs)}}}
+
+
+def leg(strength: str, angle: str) -> dict[str, str]:
+    return {"strength": strength, "evidence": "tested", "angle": angle}
+
+
+ADEQUATE = {
+    "one person free-hanging on 11 mm type A from two anchors": (),
+    "the same wet on 27 kN with figure-of-eight knots": (
+        rope(strength="27 kN"),
+        {"sites": {"wall": {"wet": "true"}}},
+    ),
+    "over a coping under tied rigid plates": (over_edges(protector=PLATE),),
+    "the same with six passes inside the plate": (over_edges(protector=PLATE, passes="6"), REACH),
+    "over a coping under tied pads, straight down": (over_edges(protector=PAD),),
+    "two people lowered over a roller": (over_edges(ROUGH, ROLLER), TWO_PEOPLE, LOWERED),
+    "two people lowered over a tied pad": (over_edges(ROUGH, PAD), TWO_PEOPLE, LOWERED),
+    "two people hauled over a roller": (over_edges(ROUGH, ROLLER), TWO_PEOPLE, RAISED),
+    "one anchor made of two legs at 60 degrees": (
+        first_anchor(leg("15 kN", "30 deg"), leg("15 kN", "30 deg")),
+    ),
+    "a 24 kN rope in good condition": (rope(strength="24 kN"),),
+}
+
+
+@pytest.mark.parametrize("changes", ADEQUATE.values(), ids=ADEQUATE)
+def test_a_careful_supervisor_lets_it_start(changes):
+    stops = [c for c in as_json(*changes)["checks"] if c["verdict"] != "adequate"]
+
+    assert not stops
+
+
+NOT_ADEQUATE = {
+    "many passes over the bare coping": (
+        (over_edges(passes="20"), REACH),
+        "line/working/edge/edge_working/exposure",
+        "inadequate",
+    ),
+    "two people hauled over bare rough concrete": (
+        (over_edges(ROUGH), TWO_PEOPLE, RAISED),
+        "line/working/margin/rated",
+        "inadequate",
+    ),
+    "an anchor of unknown strength": (
+        (first_anchor({"evidence": "unknown"}),),
+        "anchor/one/leg/1",
+        "not shown",
+    ),
+    "an anchor of unknown strength with a hopeful number": (
+        (first_anchor({"strength": "30 kN", "evidence": "unknown"}),),
+        "anchor/one/strength",
+        "not shown",
+    ),
+    "a worn 24 kN rope that must arrest": (
+        (rope(strength="24 kN", condition="worn"),),
+        "line/safety/margin/arrest",
+        "inadequate",
+    ),
+    "a bag as protection under a line that can fall": (
+        (over_edges(protector=BAG),),
+        "line/safety/edge/edge_safety/rule/cover",
+        "inadequate",
+    ),
+    "a safety line over a bare sharp edge": (
+        (over_edges(dict(COPING, radius="2 mm")),),
+        "line/safety/edge/edge_safety/rule/sharp",
+        "inadequate",
+    ),
+    "one bolt for both lines": (
+        ({"lines": {"safety": {"anchor": "one"}}},),
+        "load/worker/lines",
+        "inadequate",
+    ),
+    "a suspect rope": ((rope(condition="suspect"),), "rope/main/condition", "inadequate"),
+    "a rope past its date": ((rope(retire_by="2027-05"),), "rope/main/age", "inadequate"),
+    "a type A rope stated at 20 kN": (
+        (rope(strength="20 kN"),),
+        "rope/main/standard/strength",
+        "inadequate",
+    ),
+    "a bridle opened to 150 degrees on 15 kN legs": (
+        (first_anchor(leg("15 kN", "75 deg"), leg("15 kN", "75 deg")),),
+        "anchor/one/strength",
+        "inadequate",
+    ),
+    "a 10 kN anchor": (
+        (first_anchor({"strength": "10 kN", "evidence": "tested"}),),
+        "anchor/one/strength",
+        "inadequate",
+    ),
+    "four metres of slack above four metres of rope": (
+        ({"lines": {"safety": {"below": "4 m", "fall": {"free": "4 m"}}}},),
+        "line/safety/fall/peak",
+        "inadequate",
+    ),
+    "a person on one strand over bare rounded granite": (
+        (over_edges(dict(COPING, radius="15 mm")),),
+        "line/working/edge/edge_working/rule/bare",
+        "marginal",
+    ),
+    "passes wider than a pad over a square coping": (
+        (over_edges(protector=PAD, passes="6"), REACH),
+        "line/working/edge/edge_working/exposure",
+        "marginal",
+    ),
+    "a safety line whose fall nobody stated": (
+        ({"lines": {"safety": {"fall": None}}},),
+        "line/safety/margin/derated",
+        "not shown",
+    ),
+}
+
+
+@pytest.mark.parametrize(("changes", "id", "verdict"), NOT_ADEQUATE.values(), ids=NOT_ADEQUATE)
+def test_a_careful_supervisor_stops_it_for_this(changes, id, verdict):
+    data = as_json(*changes)
+
+    assert check(data, id)["verdict"] == verdict
+    assert data["status"] != "adequate"
+
+
+def test_the_roller_mends_what_the_bare_concrete_spoils():
+    bare = as_json(over_edges(ROUGH), TWO_PEOPLE, RAISED)
+    rolled = as_json(over_edges(ROUGH, ROLLER), TWO_PEOPLE, RAISED)
+
+    assert check(bare, "line/working/margin/rated")["verdict"] == "inadequate"
+    assert check(rolled, "line/working/margin/rated")["verdict"] == "adequate"
+
+
+def test_two_strands_sharing_over_a_pad_are_better_than_one():
+    plan = (over_edges(protector=PAD, passes="6"), REACH)
+    shared = {"lines": {"working": {"strands": "2"}}, "ropes": {"main": {"length": "100 m"}}}
+    id = "line/working/edge/edge_working/exposure"
+    one, two = figure(as_json(*plan), id), figure(as_json(*plan, shared), id)
+
+    assert two["high"] < one["high"]
+    assert two["expected"] < one["expected"] / 4
+    assert check(as_json(*plan, shared), id)["verdict"] == "adequate"
+
+
+def test_protections_rank_as_the_trade_ranks_them():
+    """Bare is worse than a loose cover, that worse than a tied pad, that worse than a plate."""
+    id = "line/working/edge/edge_working/exposure"
+    plans = [
+        over_edges(passes="4"),
+        over_edges(protector=BAG, passes="4"),
+        over_edges(protector=PAD, passes="4"),
+        over_edges(protector=PLATE, passes="4"),
+    ]
+    found = [figure(as_json(plan, LITTLE_REACH), id)["expected"] for plan in plans]
+
+    assert found == sorted(found, reverse=True)
+    assert len(set(found)) == len(found)
+
+
+def test_sideways_wears_most_then_sawing_then_running():
+    plan = over_edges(passes="6")
+    name = "line/working/edge/edge_working/exposure"
+    work = as_json(plan, REACH)
+    lowered = as_json(plan, REACH, {"lines": {"working": {"cases": ["lower"]}}})
+    sideways = figure(work, f"{name}/sideways/hold")["expected"]
+    sawing = figure(work, f"{name}/sawing/ascend")["expected"]
+    running = figure(lowered, f"{name}/running/lower")["expected"]
+
+    assert sideways > sawing > running > 0
+
+
+def test_one_protector_or_one_edge_under_both_lines_is_at_best_marginal():
+    plan = over_edges(protector=PLATE)
+    one_edge = {"lines": {"safety": {"over": [{"edge": "edge_working", "after": "2.5 m"}]}}}
+    one_plate = {"edges": {"edge_safety": {"protection": "at_working"}}}
+
+    edge = as_json(plan, one_edge)
+    plate = as_json(plan, one_plate)
+    assert check(edge, "load/worker/common/edge/edge_working")["verdict"] == "marginal"
+    assert check(plate, "load/worker/common/protector/at_working")["verdict"] == "marginal"
+    assert edge["status"] == plate["status"] == "marginal"
