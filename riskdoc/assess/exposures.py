@@ -14,6 +14,7 @@ from riskdoc.assess.movements import (
     bare_radius,
     beyond,
     contact_radius,
+    least_contact,
     moves,
     reach_of,
 )
@@ -164,7 +165,7 @@ def _wear(
         "fibre": default("fibres", line.rope.sheath, "fibre", "wear"),
         "k": counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands"),
         "n": default("abrasion", "n", "n"),
-        "q": default("abrasion", "q", "q"),
+        "q": default("abrasion", "q" if movement == "sideways" else "q along", "q"),
         "p": default("abrasion", "p", "p"),
     }
     return Wear(numbers, combine(exposure, *numbers.values()))
@@ -277,12 +278,13 @@ def _movement_figures(
             f"Slide in contact, {kind} ({case})",
             distance,
             "m",
-            "distance = 2 min(b W a / (k K), r θ) height / step · runs"
+            "distance = 2 min(b W a / (k K), max(r θ, λ d)) height / step · runs"
             if sawing
-            else "distance = r θ runs",
-            "inputs as listed" if sawing else "{r} · {θ} · {runs}",
-            "a point of the rope slides only while it is on the arc r θ",
+            else "distance = max(r θ, λ d) runs",
+            "inputs as listed" if sawing else "max({r} · {θ}, {c}) · {runs}",
+            "a point of the rope slides only while it is in contact: the arc r θ, at least λ d",
             r=contact_radius(file, edge),
             θ=turn_of(file, edge),
             runs=float(line.line.runs),
+            c=least_contact(file, line),
         )

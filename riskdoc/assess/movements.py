@@ -10,7 +10,7 @@ from riskdoc.assess.falls import modulus_slow
 from riskdoc.assess.inputs import Missing, counted, default, stated
 from riskdoc.assess.records import Input, Range
 from riskdoc.assess.rig import RUNNING, RigEdge, RigLine
-from riskdoc.assess.spread import Array, Spread, combine, exact, given, total
+from riskdoc.assess.spread import Array, Spread, combine, exact, given, product, total
 from riskdoc.assess.tension import friction_of, turn_of, weight_of
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.movement import running_distance, sawing_distance, sideways_distance
@@ -152,12 +152,22 @@ def _along(file: JobFile, line: RigLine, edge: RigEdge) -> dict[str, tuple[str, 
         file, ("lines", line.id, "runs"), line.line.runs, "runs", "times each case is done"
     )
     turn, radius = turn_of(file, edge), contact_radius(file, edge)
+    thickness = least_contact(file, line)
     if "ascend" in line.cases:
         found["ascend"] = ("sawing", _sawing(file, line, edge, runs))
     for case in line.cases:
         if case in RUNNING:
-            found[case] = ("running", combine(running_distance, radius, turn, runs))
+            found[case] = ("running", combine(running_distance, radius, turn, runs, thickness))
     return found
+
+
+def least_contact(file: JobFile, line: RigLine) -> Spread:
+    """Least length of rope in contact with an edge: a part of its thickness.
+
+    Without it a rope would slide over less and less the sharper the edge, and wear less.
+    """
+    diameter = stated(file, ("ropes", line.line.rope, "diameter"), "d", "rope diameter")
+    return product(diameter, default("abrasion", "least contact", "λ"))
 
 
 def _sawing(file: JobFile, line: RigLine, edge: RigEdge, runs: Spread) -> Spread:
@@ -171,14 +181,15 @@ def _sawing(file: JobFile, line: RigLine, edge: RigEdge, runs: Spread) -> Spread
         stated(file, ("lines", line.id, "below"), "h", "height climbed"),
         default("abrasion", "step", "step"),
         counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands"),
+        least_contact(file, line),
         runs,
     )
     return combine(_sawn, *numbers)
 
 
 def _sawn(*v: Array) -> Array:
-    bounce, weight, before, modulus, radius, turn, height, step, strands, runs = v
+    bounce, weight, before, modulus, radius, turn, height, step, strands, least, runs = v
     once = sawing_distance(
-        bounce, weight, before, modulus, radius, turn, height, step=step, strands=strands
+        bounce, weight, before, modulus, radius, turn, height, step, strands, least
     )
     return np.asarray(once * runs)

@@ -7,7 +7,8 @@ A draft never leaves this folder and nothing is computed from it.
 
 from __future__ import annotations
 
-from typing import Any, NoReturn, get_origin
+from dataclasses import dataclass
+from typing import Any, NoReturn
 
 from pydantic import TypeAdapter
 
@@ -44,30 +45,41 @@ UNSOUND: Any = _UnsoundValue()
 
 def draft(tree: Tree, bad: set[Path]) -> Job:
     """The job as far as it is sound; `bad` are the paths of what is not."""
-    job: Job = _loose(Job, tree, (), bad)
+    around = {path[:end] for path in bad for end in range(len(path) + 1)}
+    job: Job = _Draft(bad, around).loose(Job, tree, ())
     return job
 
 
-def _loose(annotation: Any, tree: Tree, path: Path, bad: set[Path]) -> Any:  # noqa: ANN401
-    if path in bad:
+@dataclass(frozen=True, slots=True)
+class _Draft:
+    """`bad` are the paths of what is unsound, `around` those with something unsound inside."""
+
+    bad: set[Path]
+    around: set[Path]
+
+    def loose(self, annotation: Any, tree: Tree, path: Path) -> Any:  # noqa: ANN401
+        """The value at a path, with `UNSOUND` for it or inside it where need be."""
+        if path in self.bad:
+            return UNSOUND
+        shape = bare(annotation)
+        if path not in self.around:
+            sound = shape.model_validate if is_part(shape) else TypeAdapter(annotation).validate_python
+            return sound(tree)
+        if isinstance(tree, list):
+            return tuple(self.loose(inside(shape, i), v, (*path, i)) for i, v in enumerate(tree))
+        if is_part(shape) and isinstance(tree, dict):
+            return self._part(shape, tree, path)
+        if isinstance(tree, dict):
+            return {k: self.loose(inside(shape, k), v, (*path, k)) for k, v in tree.items()}
         return UNSOUND
-    shape = bare(annotation)
-    if is_part(shape) and isinstance(tree, dict):
-        return _loose_part(shape, tree, path, bad)
-    if get_origin(shape) is dict and isinstance(tree, dict):
-        return {k: _loose(inside(shape, k), v, (*path, k), bad) for k, v in tree.items()}
-    if any(other[: len(path)] == path for other in bad) and isinstance(tree, list):
-        return tuple(_loose(inside(shape, i), v, (*path, i), bad) for i, v in enumerate(tree))
-    return TypeAdapter(annotation).validate_python(tree)
 
+    def _part(self, shape: type[Part], tree: dict[str, Tree], path: Path) -> Part:
+        values = {}
+        for key, field in fields_of(shape).items():
+            here = (*path, key)
+            if key in tree:
+                values[key] = self.loose(field.rebuild_annotation(), tree[key], here)
+            elif field.is_required() or here in self.bad:
+                values[key] = UNSOUND
+        return shape.model_construct(**values)
 
-def _loose_part(shape: type[Part], tree: dict[str, Tree], path: Path, bad: set[Path]) -> Part:
-    if not any(other[: len(path)] == path for other in bad):
-        return shape.model_validate(tree)
-    values = {}
-    for key, field in fields_of(shape).items():
-        if key in tree:
-            values[key] = _loose(field.rebuild_annotation(), tree[key], (*path, key), bad)
-        elif field.is_required() or (*path, key) in bad:
-            values[key] = UNSOUND
-    return shape.model_construct(**values)

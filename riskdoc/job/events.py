@@ -8,7 +8,7 @@ another, is refused: aliases, tags, merge keys, repeated keys, depth and size.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sized
 from typing import Any
 
 import yaml
@@ -18,7 +18,8 @@ from riskdoc.job.nodes import Nodes, Path, Tree, Written, where
 from riskdoc.job.quantity import Place
 
 MAX_DEPTH = 12  # the format itself needs 7
-MAX_EVENTS = 50_000  # the largest job imaginable has some thousands
+MAX_EVENTS = 20_000  # the largest job imaginable has some thousands
+MAX_ENTRIES = 500  # in one list or section, so that no check that compares pairs grows long
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _NULL = frozenset({"", "~", "null", "Null", "NULL"})
 # What YAML 1.2 lets stand in a stream (section 5.1, c-printable).
@@ -169,6 +170,7 @@ class _Builder:
         self._enter(start, path)
         items: list[Tree] = []
         while not isinstance(event := next(self.events), yaml.SequenceEndEvent):
+            self._bounded(event, items)
             items.append(self.node(event, (*path, len(items))))
         return items
 
@@ -176,6 +178,7 @@ class _Builder:
         self._enter(start, path)
         entries: dict[str, Tree] = {}
         while not isinstance(event := next(self.events), yaml.MappingEndEvent):
+            self._bounded(event, entries)
             key = self._key(event, path, entries)
             if key is None:
                 self._skip(path)
@@ -201,45 +204,36 @@ class _Builder:
         """The key, or None when it was refused and its value is to be passed over."""
         if not isinstance(event, yaml.ScalarEvent) or event.value.strip() == "":
             self._hole(path)
-            self._fault(
-                Code.BAD_KEY,
-                event,
-                path,
-                (
-                    "a key that is empty or not a word",
-                    "Write a word, a colon and a value.",
-                ),
-            )
+            said = ("a key that is empty or not a word", "Write a word, a colon and a value.")
+            self._fault(Code.BAD_KEY, event, path, said)
             self._pass_over(event)
             return None
         key: str = event.value
         if key == "<<":
             self._hole(path)
-            self._fault(
-                Code.MERGE_KEY,
-                event,
-                path,
-                (
-                    "'<<' is a YAML merge key",
-                    "Write the keys out here.",
-                ),
-            )
+            said = ("'<<' is a YAML merge key", "Write the keys out here.")
+            self._fault(Code.MERGE_KEY, event, path, said)
             return None
         self._refuse_extras(event, (*path, key))
         if key in entries:
-            first = self.nodes.keys.get((*path, key))
-            self._fault(
-                Code.DUPLICATE_KEY,
-                event,
-                (*path, key),
-                (
-                    f"the key {shown(key)} stands here a second time"
-                    + (f", the first is on line {first.line}" if first else ""),
-                    "Keep one of the two.",
-                ),
-            )
+            self._twice(event, (*path, key))
             return None
         return key
+
+    def _twice(self, event: Any, path: Path) -> None:  # noqa: ANN401
+        first = self.nodes.keys.get(path)
+        line = f", the first is on line {first.line}" if first else ""
+        message = f"the key {shown(event.value)} stands here a second time{line}"
+        self._fault(Code.DUPLICATE_KEY, event, path, (message, "Keep one of the two."))
+
+    def _bounded(self, event: Any, entries: Sized) -> None:  # noqa: ANN401
+        if len(entries) >= MAX_ENTRIES:
+            raise self._stop(
+                Code.TOO_MANY_PARTS,
+                event,
+                f"more than {MAX_ENTRIES} entries in one list or section",
+                "A job has some dozens; split the job.",
+            )
 
     def _pass_over(self, event: Any) -> None:  # noqa: ANN401
         if isinstance(event, yaml.CollectionStartEvent):

@@ -17,17 +17,17 @@ from riskdoc.mechanics.values import (
 )
 
 REFERENCE_TENSION = 1000.0
-"""[N] Definition of the reference sweep, domain.md section 9."""
+"""[N] Definition of the reference sweep, DEVELOPERS.md, Definitions."""
 REFERENCE_DISTANCE = 1.0
-"""[m] Definition of the reference sweep, domain.md section 9."""
+"""[m] Definition of the reference sweep, DEVELOPERS.md, Definitions."""
 REFERENCE_TURN = np.pi / 2
-"""[rad] A square edge. Definition of the reference sweep, domain.md section 9."""
+"""[rad] A square edge. Definition of the reference sweep, DEVELOPERS.md, Definitions."""
 REFERENCE_RADIUS = 0.005
-"""[m] Definition of the reference sweep, domain.md section 9."""
+"""[m] Definition of the reference sweep, DEVELOPERS.md, Definitions."""
 REFERENCE_DIAMETER = 0.011
-"""[m] Definition of the reference sweep, domain.md section 9."""
+"""[m] Definition of the reference sweep, DEVELOPERS.md, Definitions."""
 LEAST_RADIUS = 0.00025
-"""[m] Judgement, domain.md section 9: a sharper edge cuts, and that has rules of its own."""
+"""[m] Judgement, DEVELOPERS.md, Definitions: a sharper edge cuts, and that has rules of its own."""
 
 
 def exposure(
@@ -60,7 +60,7 @@ def exposure(
     Holds   ranks plans against each other. Not a cutting law: below 0.25 mm it stops rising,
             which is lower than the law would say, so rules on sharp edges must stand beside it.
             Knows nothing of the sheath's construction, grit, melting, or wet rope.
-    Source  domain.md section 9 (judgement, and common practice for n and p); more tension, more
+    Source  DEVELOPERS.md, Definitions (judgement, and common practice for n and p); more tension, more
             way, a sharper edge wear more: Tsuruta & Tanaka, J. Japan Inst. Navigation 75 (1986)
             87; wear in proportion to force and way: Archard 1953.
 

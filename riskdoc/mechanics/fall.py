@@ -52,7 +52,7 @@ def fall_factor(free: Values, effective: Values) -> Values:
     free h [m] >= 0, free fall before the rope comes tight;  effective L_eff [m] > 0.  -> f [-]
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   vertical fall; with friction at edges f may exceed the geometric limit of 2.
-    Source  domain.md section 6; the ratio enters the energy balance of OpenStax, University
+    Source  DEVELOPERS.md, Definitions; the ratio enters the energy balance of OpenStax, University
             Physics vol. 1, sec. 15.2, through K = k L.
 
     >>> round(fall_factor(4, 16.976), 3)

@@ -33,7 +33,7 @@ def strand_share(strands: Values, unevenness: Values) -> Values:
     -> s [-], above 0, at most 1: one strand never carries more than the whole load
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   strands side by side in one line; each bears at the same places.
-    Source  statics (the shares sum to 1); the size of u is a judgement, domain.md section 2.
+    Source  statics (the shares sum to 1); the size of u is a judgement, DEVELOPERS.md, Definitions.
 
     >>> strand_share(2, 1.2)
     0.6

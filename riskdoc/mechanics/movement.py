@@ -14,10 +14,6 @@ from riskdoc.mechanics.values import (
     require_positive,
 )
 
-STEP = 0.3
-"""Height gained in one step of climbing a rope [m]. Judgement: domain.md section 8."""
-
-
 def sawing_distance(
     bounce: Values,
     weight: Values,
@@ -26,22 +22,24 @@ def sawing_distance(
     radius: Values,
     turn: Values,
     height: Values,
-    step: Values = STEP,
+    step: Values,
     strands: Values = 1.0,
+    least: Values = 0.0,
 ) -> Values:
-    """Sliding in contact while a climber bounces: 2 min(b W a/(k K), r β) · height/step.
+    """Sliding in contact while a climber bounces: 2 min(b W a/(k K), max(r β, least)) · height/step.
 
     bounce b [-] >= 0, change of tension over weight;  weight W [N] >= 0;  above a [m] >= 0,
     anchor to edge;  modulus K [N] > 0, per strand;  radius r [m] > 0;  turn β [rad] 0..20 π;
-    height [m] >= 0, climbed in all;  step [m] > 0, height of one step;  strands k [-] >= 1.
+    height [m] >= 0, climbed in all;  step [m] > 0, height of one step;  strands k [-] >= 1;
+    least [m] >= 0, least length in contact.
     -> distance [m]
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   rope above the edge stretches without friction, one bounce each step; a point is in
             contact along the arc r β only.
     Source  T L/(k K) as in `stretch`, OpenStax, University Physics vol. 1, sec. 12.3; the arc
-            and the count of steps: domain.md section 8.
+            and the count of steps: DEVELOPERS.md, Definitions.
 
-    >>> round(sawing_distance(0.4, 1000, 3, 30_000, 0.005, np.pi / 2, 15), 4)  # arc 7.85 mm governs
+    >>> round(sawing_distance(0.4, 1000, 3, 30_000, 0.005, np.pi / 2, 15, 0.3), 4)  # arc 7.85 mm governs
     0.7854
     """
     require_at_least("bounce", bounce)
@@ -50,18 +48,21 @@ def sawing_distance(
     require_positive("step", step)
     require_at_least("height", height)
     amplitude = stretch(np.multiply(bounce, weight), above, modulus, strands)
-    arc = running_distance(radius, turn, 1.0)
+    arc = running_distance(radius, turn, 1.0, least)
     return plain(2 * np.minimum(amplitude, arc) * np.divide(height, step))
 
 
-def running_distance(radius: Values, turn: Values, runs: Values) -> Values:
-    """Sliding in contact while a rope runs over an edge: r β n, however much rope runs.
+def running_distance(
+    radius: Values, turn: Values, runs: Values, least: Values = 0.0
+) -> Values:
+    """Sliding in contact while a rope runs over an edge: max(r β, least) n, however far it runs.
 
-    radius r [m] > 0;  turn β [rad] 0..20 π;  runs n [-] >= 0, each way counted.
+    radius r [m] > 0;  turn β [rad] 0..20 π;  runs n [-] >= 0, each way counted;
+    least [m] >= 0, least length in contact (a rope on a sharp edge bears on more than the arc).
     -> distance [m]
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   each point of the rope passes the arc once in a run.
-    Source  length of an arc; domain.md section 8.
+    Source  length of an arc; DEVELOPERS.md, Definitions.
 
     >>> round(running_distance(0.010, np.pi / 2, 2), 4)
     0.0314
@@ -69,7 +70,8 @@ def running_distance(radius: Values, turn: Values, runs: Values) -> Values:
     require_positive("radius", radius)
     require_between("turn", turn, 0, MOST_TURN)
     require_at_least("runs", runs)
-    return plain(np.multiply(radius, turn) * runs)
+    require_at_least("least", least)
+    return plain(np.maximum(np.multiply(radius, turn), least) * runs)
 
 
 def sideways_distance(sweep: Values, passes: Values) -> Values:
@@ -78,7 +80,7 @@ def sideways_distance(sweep: Values, passes: Values) -> Values:
     sweep [m] >= 0, of one pass;  passes n [-] >= 0.  -> distance [m]
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   the same few millimetres of rope stay on the edge all the way.
-    Source  geometry; domain.md section 8.
+    Source  geometry; DEVELOPERS.md, Definitions.
 
     >>> round(sideways_distance(1.6, 6), 6)
     9.6

@@ -52,7 +52,7 @@ def derated(strength: Values, *factors: Values) -> Values:
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   causes independent of each other and at the same place; knots in series never
             multiply, see `least`.
-    Source  product rule, domain.md section 5; wet factor 0.80: Flory, Hearle, Goksoy, MTS
+    Source  product rule, DEVELOPERS.md, Definitions; wet factor 0.80: Flory, Hearle, Goksoy, MTS
             Conference 1990.
 
     >>> round(derated(30_000, 0.80, 0.66), 6)

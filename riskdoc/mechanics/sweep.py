@@ -39,7 +39,7 @@ def kink_limit(mu: Values, turn: Values) -> Values:
     Holds   a rope that does not move along itself; where 2 µ sin(turn/2) reaches 1 it stays
             at any kink.
     Source  Coulomb friction: pull along the edge T sin β against µ times the force on the edge,
-            2 T sin(turn/2); domain.md section 8.
+            2 T sin(turn/2); DEVELOPERS.md, Definitions.
 
     >>> round(float(np.degrees(kink_limit(0.5, np.pi / 2))), 6)
     45.0
@@ -62,8 +62,8 @@ def held_crossing(reach: Values, above: Values, below: Values, mu: Values, turn:
     Holds   a rope that does not move along itself, drawn sideways once from the fall line; one
             that runs or saws over the edge creeps to `crossing`.
     Source  the two angles of the unfolded plane; with t = tan β the condition is
-            t y² - (a + d + t x) y + a (x - t d) = 0, of which the smaller root. domain.md
-            sections 8 and 16.
+            t y² - (a + d + t x) y + a (x - t d) = 0, of which the smaller root.
+            DEVELOPERS.md, Definitions.
 
     >>> [round(held_crossing(6, 2.6, 8, mu, np.radians(80)), 4) for mu in (0, 0.30, 0.40, 0.55)]
     [1.4717, 0.536, 0.2225, 0.0]
@@ -83,7 +83,7 @@ def sweep(crossing: Values) -> Values:
     crossing y [m] >= 0, at the greatest reach.  -> sweep [m]
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   load goes from -x to +x once.
-    Source  symmetry; domain.md section 8.
+    Source  symmetry; DEVELOPERS.md, Definitions.
 
     >>> sweep(0.8)
     1.6
@@ -98,7 +98,7 @@ def covered(width: Values, sweep: Values) -> Values:
     width w [m] >= 0, of the protector along the edge;  sweep [m] >= 0.  -> share [-] 0..1
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   protector in the middle of the sweep, and stays there.
-    Source  geometry; domain.md section 9.
+    Source  geometry; DEVELOPERS.md, Definitions.
 
     >>> covered(0.5, 2), covered(0.5, 0)
     (0.25, 1.0)

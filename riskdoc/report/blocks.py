@@ -119,6 +119,7 @@ class View:
 
     title: str
     document: str
+    document_short: str
     status: str
     digest: str
     digest_short: str

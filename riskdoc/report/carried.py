@@ -19,7 +19,7 @@ _HOW = {"lower": "lowered", "raise": "raised"}
 
 
 def _unjudged(what: str) -> Para:
-    return Para(f"{what} This version does not assess it, and that is not a pass.", "unjudged")
+    return Para(f"Not assessed by this version, and that is no pass: {what}.", "unjudged")
 
 
 def falls(facts: Facts) -> Section:
@@ -44,7 +44,7 @@ def falls(facts: Facts) -> Section:
             "Clear height | 12", "Ledges | 18",
         )  # fmt: skip
         blocks = [table("Falls the job file states, and what was computed of them", heads, rows)]
-    blocks.append(_unjudged("Whether the clear height is enough for the fall, stretch and slip:"))
+    blocks.append(_unjudged("whether the clear height is enough for fall, stretch and slip"))
     return Section("falls", "6", "Falls and clearance", tuple(blocks))
 
 
@@ -81,7 +81,7 @@ def rescue(facts: Facts) -> Section:
     for id, line in facts.job.lines.items():
         if line.rescue:
             blocks.append(Para(f"Line {id}: load {line.rescue.load} is to be {_HOW[line.rescue.how]}."))
-    blocks.append(_unjudged("Rescue loads, hauling and the times of the plan:"))
+    blocks.append(_unjudged("rescue loads, hauling and the times of the plan"))
     return Section("rescue", "7", "Rescue", tuple(blocks))
 
 
@@ -107,7 +107,7 @@ def hazards(facts: Facts) -> Section:
     else:
         blocks.append(Para(f"Hazards of the job's own: {NOT_SHOWN}.", "missing"))
     blocks.append(_sites(facts))
-    blocks.append(_unjudged("Hazards, their rating and whether their controls are enough:"))
+    blocks.append(_unjudged("hazards, their rating, and whether their controls are enough"))
     return Section("hazards", "8", "Hazards, weather and controls", tuple(blocks))
 
 
@@ -141,8 +141,8 @@ def requirements(facts: Facts) -> Section:
     """Section 9."""
     used = facts.assessment.requirement_set
     blocks = (
-        Para(f"The checks of section 3 compare with the requirement set {used}."),
-        _unjudged("The items of the set that are no comparison of numbers:"),
+        Para(f"The checks of section 3 compare with requirement set {used}."),
+        _unjudged("the items of the set that are no comparison of numbers"),
     )
     return Section("requirements", "9", "Requirement set", blocks)
 
@@ -171,7 +171,7 @@ def people(facts: Facts) -> Section:
     )  # fmt: skip
     blocks = (
         table("People", heads, rows, css="wide signatures"),
-        _unjudged("Whether the competences fit the work and the team is enough:"),
+        _unjudged("whether the competences fit the work and the team is enough"),
     )
     return Section("people", "10", "People, briefing and acknowledgement", blocks)
 

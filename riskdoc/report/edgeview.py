@@ -75,12 +75,13 @@ def edge_view(facts: Facts, line: str, edge: str) -> Drawing | None:
     figure = facts.figures.get(f"line/{line}/edge/{edge}/crossing")
     if figure is None or figure.range.high <= 0:
         return None
-    protector = facts.job.edges[edge].protection
-    cover = facts.job.protection[protector].width if protector else None
-    width = cover.low if cover else 0.0
+    name = facts.job.edges[edge].protection
+    protector = facts.job.protection[name] if name else None
+    width = protector.width.low if protector and protector.width else 0.0
+    ended = protector is not None and protector.guards and protector.tied and width > 0
     sheet = _Sheet(_Scale(max(figure.range.high, width / 2) * 1.08))
     _cover_row(sheet, facts, edge, width)
-    _sweep_row(sheet, figure.range, width)
+    _sweep_row(sheet, figure.range, width, ended)
     _axis(sheet)
     return _picture(sheet, facts, line, edge)
 
@@ -92,25 +93,31 @@ def _cover_row(sheet: _Sheet, facts: Facts, edge: str, width: float) -> None:
         sheet.next()
 
 
-def _sweep_row(sheet: _Sheet, crossing: Range, width: float) -> None:
-    bare = crossing.high - width / 2
-    outside = (
-        "All of it lies on the bare edge (hatched)."
-        if width <= 0
-        else f"Up to {amount(bare, 'm', 'up')} on each side lies outside the stated width (hatched)."
-        if bare > 0
-        else "All of it lies within the stated width."
-    )
+def _sweep_row(sheet: _Sheet, crossing: Range, width: float, ended: bool) -> None:
+    """How far the rope goes, and what of it is bare. Side guards end it at the width."""
+    most = min(crossing.high, width / 2) if ended else crossing.high
+    bare = most - width / 2
     sheet.say(
-        f"The rope crosses {span(crossing, 'm', 'up')} off the fall line, to either side. {outside}"
+        f"The rope crosses {span(crossing, 'm', 'up')} off the fall line, to either side. "
+        + _bare(bare, width, ended)
     )
-    sheet.bar(-crossing.high, crossing.high)
+    sheet.bar(-most, most)
     if bare > 0:
-        sheet.hatch(width / 2, crossing.high)
-        sheet.hatch(-crossing.high, -width / 2)
+        sheet.hatch(width / 2, most)
+        sheet.hatch(-most, -width / 2)
     for side in (-1, 1):
-        sheet.tick(side * crossing.expected)
+        sheet.tick(side * min(crossing.expected, most))
     sheet.next()
+
+
+def _bare(bare: float, width: float, ended: bool) -> str:
+    if ended:
+        return "Side guards stop it at the stated width."
+    if width <= 0:
+        return "No width is stated: all of it counts as bare edge (hatched)."
+    if bare > 0:
+        return f"Up to {amount(bare, 'm', 'up')} on each side lies outside the stated width (hatched)."
+    return "All of it lies within the stated width."
 
 
 def _axis(sheet: _Sheet) -> None:

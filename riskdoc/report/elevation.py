@@ -107,7 +107,7 @@ def _part_labels(scene: _Scene) -> list[Label]:
     made = []
     for part, (station, length) in enumerate(zip(stations, lengths, strict=True)):
         x, y = scene.course.middle(part)
-        title = f"{names[part]} to {names[part + 1]}: {length.written}"
+        title = f"Rope, {names[part]} to {names[part + 1]}: {length.written}"
         made.append(Label(x, y, title, scene.facts.tensions(scene.id, station)))
     return made
 

@@ -69,9 +69,9 @@ def _on_line(line: Line) -> str:
 
 def _ropes(facts: Facts) -> Table:
     heads = columns(
-        "Rope | 11", "Standard | 14", "Diameter, length | 14", "Strength, stretch | 14",
-        "Sheath, core | 13", "Made, first used, retire by | 14", "Inspected, condition | 11",
-        "Mass | 9",
+        "Rope | 10", "Standard | 13", "Diameter, length | 13", "Strength, stretch | 13",
+        "Sheath, core | 13", "Made, first used, retire by | 14", "Inspected, condition | 14",
+        "Mass | 10",
     )  # fmt: skip
     rows = []
     for id, rope in facts.job.ropes.items():

@@ -93,6 +93,23 @@ def wrap(text: str, room: float, size: float, weight: Weight = "Regular") -> tup
     return (*lines, line) if line else tuple(lines)
 
 
+def shortened(text: str, room: float, size: float) -> str:
+    """Text for a running head: where it is wider than `room` it ends in an ellipsis.
+
+    Only for what stands in full elsewhere on the same document.
+
+    >>> shortened("SP-014", 100, 8), shortened("a" * 50, 30, 8)
+    ('SP-014', 'aaaa…')
+    """
+    whole = clean(text)
+    if width(whole, size) <= room:
+        return whole
+    kept = whole
+    while kept and width(f"{kept}…", size) > room:
+        kept = kept[:-1]
+    return f"{kept.rstrip()}…"
+
+
 def _broken(word: str, room: float, size: float, weight: Weight) -> list[str]:
     parts = [""]
     for char in word:

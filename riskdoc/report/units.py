@@ -15,6 +15,8 @@ Toward = Literal["up", "down"]
 FIGURE_SPACE = "\u2007"
 POINT_SPACE = "\u2008"
 NOT_SHOWN = "not shown"
+LEAST_SHOWN = 0.001
+"""A demand below this is printed as this: more digits of next to nothing only widen a column."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +73,10 @@ def number(value: float, unit: Unit, toward: Toward) -> str:
         return NOT_SHOWN
     if math.isinf(value):
         return "∞" if value > 0 else "−∞"
-    text = rounded(value * unit.factor + unit.offset, toward)
+    shown = value * unit.factor + unit.offset
+    if toward == "up" and 0 < shown < LEAST_SHOWN:
+        return str(LEAST_SHOWN)
+    text = rounded(shown, toward)
     return text.replace("-", "−")
 
 

@@ -11,7 +11,7 @@ from riskdoc.report import carried, decision, kit, results, workings
 from riskdoc.report.blocks import Para, Section, View
 from riskdoc.report.facts import facts_of
 from riskdoc.report.marks import chip
-from riskdoc.report.text import bound, clean, unprintable
+from riskdoc.report.text import bound, clean, shortened, unprintable
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Assessment
@@ -27,6 +27,7 @@ def build(assessment: Assessment) -> View:
     raw = View(
         title=job.title,
         document=f"{job.number}, revision {job.revision}",
+        document_short=_short(job.number, job.revision),
         status=DRAFT,
         digest=assessment.file.digest,
         digest_short=facts.short_digest,
@@ -36,6 +37,11 @@ def build(assessment: Assessment) -> View:
         sections=_sections(facts),
     )
     return _with_notes(raw)
+
+
+def _short(number: str, revision: str) -> str:
+    """Number and revision for the edge of every page, in points; page 1 has them in full."""
+    return f"{shortened(number, 150, 8)}, revision {shortened(revision, 60, 8)}"
 
 
 def _sections(facts: Facts) -> tuple[Section, ...]:

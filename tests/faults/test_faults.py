@@ -161,5 +161,8 @@ def test_a_file_beyond_the_bound_is_not_parsed():
 
 
 def test_too_many_parts():
-    fault = only_fault(read_text(f"hazards: [{'a,' * 60_000}]", "job.yaml", ON))
+    fault = only_fault(read_text(f"hazards: [{'a,' * 600}]", "job.yaml", ON))
+    assert fault.code is Code.TOO_MANY_PARTS
+    rows = ",".join(["[1,1,1,1,1,1,1,1]"] * 480)
+    fault = only_fault(read_text("".join(f"{k}: [{rows}]\n" for k in "abcdefgh"), "job.yaml", ON))
     assert fault.code is Code.TOO_MANY_PARTS

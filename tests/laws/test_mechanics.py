@@ -511,8 +511,9 @@ BOUNDS = {
         "height": LEN,
         "step": OVER,
         "strands": STRANDS,
+        "least": MORE,
     },
-    movement.running_distance: {"radius": OVER, "turn": WRAP, "runs": MORE},
+    movement.running_distance: {"radius": OVER, "turn": WRAP, "runs": MORE, "least": MORE},
     movement.sideways_distance: {"sweep": LEN, "passes": MORE},
     exposure.exposure: {
         "tension": FORCE,

@@ -250,10 +250,17 @@ BOMB = "a: &a [x,x,x,x,x,x,x,x,x]\n" + "".join(
 )
 
 
+MANY_KEYS = "job: {" + ",".join(f"k{i}" for i in range(9000)) + "}"
+MANY_PARTS = "".join(
+    f"{section}: {{{','.join(f'x{i}: {{}}' for i in range(450))}}}\n"
+    for section in ("people", "sites", "anchors", "edges", "ropes", "loads", "lines")
+)
+
+
 @pytest.mark.parametrize(
     "text",
-    [BOMB, "[" * 500_000, "{a: " * 100_000, "- " * 100_000, "a: " + "[a," * 50_000, "x" * 900_000],
-    ids=["aliases", "brackets", "braces", "dashes", "commas", "one word"],
+    [BOMB, "[" * 500_000, "{a: " * 100_000, "- " * 100_000, "a: " + "[a," * 50_000, "x" * 900_000, MANY_KEYS, MANY_PARTS],
+    ids=["aliases", "brackets", "braces", "dashes", "commas", "one word", "keys", "parts"],
 )
 def test_bombs_are_refused_at_once(text):
     start = time.perf_counter()

@@ -168,11 +168,11 @@ def test_distances_of_the_movements(agrees):
     50 steps in 15 m: 2 × 7.854 × 50 = 785.4 mm, and 2 × 4 × 50 = 400 mm.
     """
     agrees(running_distance(0.005, pi / 2, 4), "0.031416")
-    climb = {"radius": 0.005, "turn": pi / 2, "height": 15}
+    climb = {"radius": 0.005, "turn": pi / 2, "height": 15, "step": 0.3}
     agrees(sawing_distance(0.4, 1000, 3, 30e3, **climb), "0.7854")
     agrees(sawing_distance(0.4, 1000, 0.3, 30e3, **climb), "0.4000")
     agrees(sawing_distance(0.4, 1000, 0.6, 30e3, **climb, strands=2), "0.4000")
-    agrees(sawing_distance(0.4, 1000, 0.3, 30e3, **climb, step=0.6), "0.2000")
+    agrees(sawing_distance(0.4, 1000, 0.3, 30e3, **{**climb, "step": 0.6}), "0.2000")
     agrees(sideways_distance(sweep(0.8), 6), "9.6")
 
 
@@ -229,7 +229,7 @@ REFERENCE = {
     ],
 )
 def test_exposure_one_factor_at_a_time(change, by_hand):
-    """Each symbol of domain.md section 9 alone, then the reference sweep itself."""
+    """Each symbol of DEVELOPERS.md, Definitions alone, then the reference sweep itself."""
     assert exposure(**{**REFERENCE, **change}) == pytest.approx(by_hand, rel=1e-14)
 
 

@@ -1,4 +1,4 @@
-"""The small worked case of domain.md section 16: its digits, worked apart from this code.
+"""A small worked case: its digits were worked apart from this code, from the equations named.
 
 98 kg on one 10.5 mm strand, 2.6 m from anchor to an edge of 80 degrees, 14 m to the worker,
 µ 0.30/0.40/0.55, stretch 3.4 %.
