@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from riskdoc.job.faults import Code, shown
-from riskdoc.job.findings import Found
+from riskdoc.job.findings import Found, recorded
 from riskdoc.job.model import Job, Line
 from riskdoc.job.nodes import Path
 from riskdoc.job.references import SECTIONS, references
@@ -13,8 +14,16 @@ from riskdoc.job.references import SECTIONS, references
 LIGHT = 40.0  # kg; below this the mass given for several people is likely that of one
 
 
-def cautions(job: Job) -> Iterator[Found]:
-    """Every warning about a job that has no fault."""
+def cautions(job: Job, on: date) -> Iterator[Found]:
+    """Every warning about a job that has no fault, judged on one day."""
+    for path, day in recorded(job):
+        if day > on:
+            yield Found(
+                Code.DATE_AHEAD,
+                path,
+                f"{day} has not come yet; this is judged on {on}",
+                "It counts only once it is done: look again on the day of the work.",
+            )
     yield from _unused(job)
     for name, line in job.lines.items():
         yield from _passes(job, ("lines", name), line)

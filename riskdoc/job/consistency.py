@@ -13,7 +13,7 @@ from itertools import pairwise
 from typing import Any, TypeAlias
 
 from riskdoc.job.faults import Code, shown
-from riskdoc.job.findings import Found, named, sound
+from riskdoc.job.findings import Found, named, recorded, sound
 from riskdoc.job.legs import legs
 from riskdoc.job.model import Device, Job, Line, Protector, Rope
 from riskdoc.job.nodes import Path
@@ -28,7 +28,7 @@ Check: TypeAlias = Callable[[Job, date, Path, Any], Iterator[Found]]
 def contradictions(job: Job, on: date) -> Iterator[Found]:
     """Every contradiction in what is sound of a job, judged on one day."""
     yield from sound(_validity(job, on))
-    yield from sound(_drilled(job, on))
+    yield from sound(_records(job, on))
     for section, checks in CHECKS.items():
         yield from sound(_each(job, on, section, checks))
 
@@ -57,17 +57,21 @@ def _validity(job: Job, on: date) -> Iterator[Found]:
         )
 
 
-def _drilled(job: Job, on: date) -> Iterator[Found]:
-    yield from _ahead(("rescue", "drilled"), job.rescue.drilled, on)
+def _records(job: Job, on: date) -> Iterator[Found]:
+    """Making, inspection and drill come before the work; what comes after it shows nothing."""
+    for path, day in recorded(job):
+        yield from sound(_not_after(job, on, path, day))
 
 
-def _ahead(path: Path, day: date | None, on: date) -> Iterator[Found]:
-    if day is not None and day > on:
+def _not_after(job: Job, on: date, path: Path, day: date) -> Iterator[Found]:
+    # Days of the work that are wrong themselves have been told, so the latest counts.
+    end = max(job.job.valid.start, job.job.valid.end, on)
+    if day > end:
         yield Found(
-            Code.DATE_AHEAD,
+            Code.DATE_TOO_LATE,
             path,
-            f"{day} has not come yet; this is judged on {on}",
-            "Write when it was done, not when it is planned.",
+            f"{day} is after the last day of the work, {end}",
+            "Write the day on which it was done.",
         )
 
 
@@ -112,11 +116,6 @@ def _rope_months(job: Job, on: date, path: Path, part: Rope) -> Iterator[Found]:
                 f"{after} {late:%Y-%m} is before {before} {early:%Y-%m}",
                 "Read the months off the label and the rope's record again.",
             )
-
-
-def _rope_ahead(job: Job, on: date, path: Path, part: Rope) -> Iterator[Found]:
-    yield from _ahead((*path, "made"), part.made, on)
-    yield from _ahead((*path, "inspected"), part.inspected, on)
 
 
 def _long_enough(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
@@ -212,6 +211,6 @@ CHECKS: dict[str, tuple[Check, ...]] = {
     "anchors": (legs,),
     "protection": (_protector,),
     "devices": (_device_range,),
-    "ropes": (_rope_months, _rope_ahead),
+    "ropes": (_rope_months,),
     "lines": (_long_enough, _has_site, _edges_once, _cases_once, _haul, _slip, _redirects),
 }

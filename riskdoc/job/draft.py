@@ -63,7 +63,9 @@ class _Draft:
             return UNSOUND
         shape = bare(annotation)
         if path not in self.around:
-            sound = shape.model_validate if is_part(shape) else TypeAdapter(annotation).validate_python
+            sound = (
+                shape.model_validate if is_part(shape) else TypeAdapter(annotation).validate_python
+            )
             return sound(tree)
         if isinstance(tree, list):
             return tuple(self.loose(inside(shape, i), v, (*path, i)) for i, v in enumerate(tree))
@@ -82,4 +84,3 @@ class _Draft:
             elif field.is_required() or here in self.bad:
                 values[key] = UNSOUND
         return shape.model_construct(**values)
-

@@ -80,7 +80,7 @@ class Code(StrEnum):
     EDGE_TWICE = "C10"
     PROTECTOR_INCOMPLETE = "C11"
     ROPE_DATES = "C12"
-    DATE_AHEAD = "C13"
+    DATE_TOO_LATE = "C13"
     HAUL_WITHOUT_RAISE = "C14"
     CASE_TWICE = "C15"
     DEVICE_RANGE = "C16"
@@ -90,6 +90,7 @@ class Code(StrEnum):
     UNUSED_PART = "W02"
     PASSES_WITHOUT_REACH = "W03"
     LIGHT_PEOPLE = "W04"
+    DATE_AHEAD = "W05"
 
 
 class Refused(ValueError):  # noqa: N818  # it is a refusal of input and no error of the program
@@ -118,6 +119,11 @@ class Fault:
     tip: str
     severity: Severity = Severity.FAULT
 
+    def __post_init__(self) -> None:
+        # Messages quote foreign text; wherever it came in, nothing of it may move a cursor.
+        for name in ("message", "tip"):
+            object.__setattr__(self, name, _printable(getattr(self, name)))
+
     def __str__(self) -> str:
         return f"{self.place}: {self.code} {self.where}: {self.message}. {self.tip}"
 
@@ -134,8 +140,13 @@ def shown(text: str, limit: int = 60) -> str:
     ("'0,35'", "'\\x1b[2J'")
     """
     cut = text if len(text) <= limit else text[: limit - 1] + "…"
-    safe = "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut)
-    return f"'{safe}'"
+    return f"'{_printable(cut)}'"
+
+
+def _printable(text: str) -> str:
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
 
 
 def nearest(word: str, choices: list[str] | tuple[str, ...]) -> str | None:

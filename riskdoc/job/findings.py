@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import TypeVar
 
-from riskdoc.job.draft import Unsound
+from riskdoc.job.draft import UNSOUND, Unsound
 from riskdoc.job.faults import Code
+from riskdoc.job.model import Job
 from riskdoc.job.nodes import Path
 
 T = TypeVar("T")
@@ -29,6 +31,19 @@ def sound(findings: Iterator[Found]) -> Iterator[Found]:
         yield from findings
     except Unsound:
         return
+
+
+def recorded(job: Job) -> Iterator[tuple[Path, date]]:
+    """The days in a job that tell of something done: ropes made and inspected, drills."""
+    days: list[tuple[Path, date | None]] = []
+    if job.rescue is not UNSOUND:
+        days.append((("rescue", "drilled"), job.rescue.drilled))
+    if job.ropes is not UNSOUND:
+        for name, rope in job.ropes.items():
+            if rope is not UNSOUND:
+                days.append((("ropes", name, "made"), rope.made))
+                days.append((("ropes", name, "inspected"), rope.inspected))
+    yield from ((path, day) for path, day in days if day is not None and day is not UNSOUND)
 
 
 def named(section: Mapping[str, T], name: str) -> T:

@@ -101,7 +101,7 @@ def _checked(nodes: Nodes, text: str, digest: str, on: date) -> Reading:
         faults += _placed(nodes, contradictions(job, on))
     if job is None or faults:
         return _refused(*faults)
-    warnings = _sorted(_placed(nodes, cautions(job), Severity.WARNING))
+    warnings = _sorted(_placed(nodes, cautions(job, on), Severity.WARNING))
     places = MappingProxyType(nodes.places)
     file = JobFile(job, nodes.name, text, digest, on, warnings, places)
     return Reading(file, (), warnings)

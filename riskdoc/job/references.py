@@ -83,7 +83,7 @@ def _tip(job: Job, reference: Reference, names: list[str]) -> str:
         if getattr(job, section) is not UNSOUND and reference.name in getattr(job, section)
     ]
     other = f"That is the id of {_a(elsewhere[0])}. " if elsewhere else ""
-    known = ", ".join(names[:12]) or "none"
+    known = ", ".join(shown(name)[1:-1] for name in names[:12]) or "none"
     return f"{other}Ids under {reference.section}: {known}."
 
 

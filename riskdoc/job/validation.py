@@ -253,7 +253,7 @@ def _wrong_shape(wanted: str, found: object) -> Refused:
     tips = {
         "keys with values": "Write keys and values, like {key: value}.",
         "a list": "Write a list in brackets: "
-        + (f"[{found}]." if isinstance(found, str) else "[first, second]."),
+        + (f"[{shown(found)[1:-1]}]." if isinstance(found, str) else "[first, second]."),
         "a single value": "Write one value.",
     }
     return Refused(Code.WRONG_SHAPE, f"found {_found(found)}; wanted: {wanted}", tips[wanted])

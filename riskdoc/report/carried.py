@@ -40,9 +40,13 @@ def falls(facts: Facts) -> Section:
     blocks: list[Block] = [Para("No line of this job is meant to arrest a fall.")]
     if rows:
         heads = columns(
-            "Line | 17", "Free fall | 11", "Fall factor | 20", "Peak force | 22",
-            "Clear height | 12", "Ledges | 18",
-        )  # fmt: skip
+            "Line | 17",
+            "Free fall | 11",
+            "Fall factor | 20",
+            "Peak force | 22",
+            "Clear height | 12",
+            "Ledges | 18",
+        )
         blocks = [table("Falls the job file states, and what was computed of them", heads, rows)]
     blocks.append(_unjudged("whether the clear height is enough for fall, stretch and slip"))
     return Section("falls", "6", "Falls and clearance", tuple(blocks))
@@ -80,7 +84,7 @@ def rescue(facts: Facts) -> Section:
         blocks.append(Para(f"Steps: {NOT_SHOWN}.", "missing"))
     for id, line in facts.job.lines.items():
         if line.rescue:
-            blocks.append(Para(f"Line {id}: load {line.rescue.load} is to be {_HOW[line.rescue.how]}."))
+            blocks.append(Para(f"Line {id}: {line.rescue.load} is to be {_HOW[line.rescue.how]}."))
     blocks.append(_unjudged("rescue loads, hauling and the times of the plan"))
     return Section("rescue", "7", "Rescue", tuple(blocks))
 
@@ -113,9 +117,14 @@ def hazards(facts: Facts) -> Section:
 
 def _sites(facts: Facts) -> Block:
     heads = columns(
-        "Site | 14", "Drop | 11", "Reach to the side | 15", "Clear below | 12",
-        "Temperature | 15", "Wet | 10", "Work stops at wind | 23",
-    )  # fmt: skip
+        "Site | 14",
+        "Drop | 11",
+        "Reach to the side | 15",
+        "Clear below | 12",
+        "Temperature | 15",
+        "Wet | 10",
+        "Work stops at wind | 23",
+    )
     rows = []
     for id, site in facts.job.sites.items():
         wind = site.wind
@@ -166,9 +175,14 @@ def people(facts: Facts) -> Section:
             )
         )
     heads = columns(
-        "Name and phone | 22", "Role | 13", "Competence | 17", "Expires | 13",
-        "First aid | 7", "Rescue | 8", "Briefed: signature and day | 20",
-    )  # fmt: skip
+        "Name and phone | 22",
+        "Role | 13",
+        "Competence | 17",
+        "Expires | 13",
+        "First aid | 7",
+        "Rescue | 8",
+        "Briefed: signature and day | 20",
+    )
     blocks = (
         table("People", heads, rows, css="wide signatures"),
         _unjudged("whether the competences fit the work and the team is enough"),
@@ -188,7 +202,8 @@ def record(_facts: Facts) -> Section:
     )
     rows = [(Cell(each), Cell("")) for each in points]
     heads = columns("Point | 40", "Filled in by hand | 60")
-    return Section("record", "13", "Record after the job", (table("To be filled in by hand", heads, rows, css="form"),))
+    form = table("To be filled in by hand", heads, rows, css="form")
+    return Section("record", "13", "Record after the job", (form,))
 
 
 def notes(facts: Facts) -> Iterator[str]:

@@ -61,7 +61,7 @@ def _stops(facts: Facts) -> Iterator[Block]:
             (
                 text_cell(each.title, each.subject),
                 verdict_cell(each.verdict),
-                text_cell(each.reason, _missing(each)),
+                text_cell(each.reason, missing_words(each)),
                 text_cell(each.remedy or "none known to this version"),
             )
             for each in stops
@@ -69,8 +69,10 @@ def _stops(facts: Facts) -> Iterator[Block]:
     )
 
 
-def _missing(check: Check) -> str:
-    return f"Missing: {', '.join(check.missing)}" if check.missing else ""
+def missing_words(check: Check) -> str:
+    """What is missing, where the reason does not name it already."""
+    unnamed = [each for each in check.missing if each not in check.reason]
+    return f"Missing: {', '.join(unnamed)}" if unnamed else ""
 
 
 def key_figures(facts: Facts, line: str) -> Table:
@@ -100,7 +102,8 @@ def _key_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
         case = most.id.rsplit("/", maxsplit=1)[-1] if most else ""
         yield _row(name, case if case in CASES else "", most, None)
     force = facts.figures.get(f"anchor/{it.anchor}/force/{line}")
-    yield _row("Pull on the anchor", it.anchor, force, facts.checks.get(f"anchor/{it.anchor}/strength"))
+    strength = facts.checks.get(f"anchor/{it.anchor}/strength")
+    yield _row("Pull on the anchor", it.anchor, force, strength)
     for kind in ("rated", "derated", "arrest"):
         yield _margin_row(facts, line, kind)
     if _arrests(facts, line):
@@ -149,7 +152,8 @@ def _row(name: str, small: str, figure: Figure | None, check: Check | None) -> S
     if figure is None:
         judged = verdict_cell(check.verdict if check else Verdict.NOT_SHOWN)
         blank = [Cell("–") for _ in range(2)]
-        return (_named(name, small), Cell("–"), *blank, Cell(NOT_SHOWN), Cell(_required(check)), judged)
+        asked = Cell(_required(check))
+        return (_named(name, small), Cell("–"), *blank, Cell(NOT_SHOWN), asked, judged)
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     unit = unit_of(figure.unit).name or "–"
     return (
@@ -167,7 +171,9 @@ def _required(check: Check | None) -> str:
     """What is asked: a least ratio, or a greatest demand where the ratio asked is one."""
     if check is None or check.required is None:
         return "–"
-    if check.id.endswith(("exposure", "fall/peak")) and check.capacity is not None:
+    if check.id.endswith(("exposure", "fall/peak")):
+        if check.capacity is None:
+            return "–"
         unit = unit_of(check.unit)
         return f"≤ {number(check.capacity.low / check.required, unit, 'down')}"
     if check.id.startswith("anchor/") and check.capacity is not None:
@@ -178,7 +184,7 @@ def _required(check: Check | None) -> str:
 def _not_judged(facts: Facts) -> Iterator[Block]:
     if facts.assessment.not_judged:
         listed = "; ".join(facts.assessment.not_judged)
-        yield Para(f"Not judged by this version, and so not shown to be safe: {listed}.", "unjudged")
+        yield Para(f"Not judged by this version, so not shown to be safe: {listed}.", "unjudged")
 
 
 def _signatures(facts: Facts) -> Table:

@@ -116,7 +116,8 @@ def _bare(bare: float, width: float, ended: bool) -> str:
     if width <= 0:
         return "No width is stated: all of it counts as bare edge (hatched)."
     if bare > 0:
-        return f"Up to {amount(bare, 'm', 'up')} on each side lies outside the stated width (hatched)."
+        beyond = amount(bare, "m", "up")
+        return f"Up to {beyond} on each side lies outside the stated width (hatched)."
     return "All of it lies within the stated width."
 
 

@@ -61,7 +61,8 @@ class Facts:
         angle = f" at {leg.angle.written}" if leg.angle else ""
         if leg.direction:
             angle = " towards " + ", ".join(f"{each:g}" for each in leg.direction)
-        strength = f"{leg.strength.written} {leg.evidence}" if leg.strength else "no strength stated"
+        stated = leg.strength.written if leg.strength else f"strength {NOT_SHOWN},"
+        strength = f"{stated} {leg.evidence}"
         start = f"anchor/{anchor}/leg/{number}/{line}/"
         most = self.greatest(start)
         force = amount(most.range.high, most.unit, "up") if most else NOT_SHOWN

@@ -59,6 +59,7 @@ def _fitted(points: list[Point], wide: float, high: float) -> tuple[Point, ...]:
     left, top = min(x for x, _ in points), min(y for _, y in points)
     across = max(x for x, _ in points) - left
     down = max(y for _, y in points) - top
-    scale = min(wide / across if across > 1e-9 else math.inf, high / down if down > 1e-9 else math.inf)
-    scale = scale if math.isfinite(scale) else 1.0
+    # A line that hangs straight down has no width to fit, and one of no length has neither.
+    fits = [room / size for room, size in ((wide, across), (high, down)) if size > 1e-9]
+    scale = min(fits, default=1.0)
     return tuple(((x - left) * scale, (y - top) * scale) for x, y in points)

@@ -36,9 +36,13 @@ def _said(value: Quantity | None) -> str:
 
 def _lines(facts: Facts) -> Table:
     heads = columns(
-        "Line | 13", "Does | 20", "Terminations | 22", "Strands | 8", "Passes, runs | 11",
+        "Line | 13",
+        "Does | 20",
+        "Terminations | 22",
+        "Strands | 8",
+        "Passes, runs | 11",
         "Devices, end | 26",
-    )  # fmt: skip
+    )
     rows = []
     for id, line in facts.job.lines.items():
         passes = NOT_SHOWN if line.passes is None else str(line.passes)
@@ -49,7 +53,7 @@ def _lines(facts: Facts) -> Table:
                 Cell(", ".join(("hold", *(each for each in line.cases if each != "hold")))),
                 Cell(knots),
                 Cell(str(line.strands)),
-                Cell(f"{passes}, {line.runs}"),
+                text_cell(f"{passes}, {line.runs}"),
                 Cell(_on_line(line)),
             )
         )
@@ -58,9 +62,12 @@ def _lines(facts: Facts) -> Table:
 
 def _on_line(line: Line) -> str:
     said = [f"devices {', '.join(line.devices)}" if line.devices else "no devices stated"]
-    stopper = {True: "stopper at the end", False: "no stopper at the end", None: "stopper not shown"}
+    stopper = {True: "end stopper", False: "no end stopper", None: "end stopper not shown"}
     said.append(stopper[line.stopper])
-    said += [f"redirect {r.anchor}: turn {r.turn.written}, after {r.after.written}" for r in line.redirects]
+    said += [
+        f"redirect {each.anchor}: turn {each.turn.written}, after {each.after.written}"
+        for each in line.redirects
+    ]
     if line.haul:
         stages = " on ".join(f"{each.strands}:1 ({each.ends})" for each in line.haul.stages)
         said.append(f"haul {stages}, {line.haul.haulers} pulling")
@@ -69,10 +76,15 @@ def _on_line(line: Line) -> str:
 
 def _ropes(facts: Facts) -> Table:
     heads = columns(
-        "Rope | 10", "Standard | 13", "Diameter, length | 13", "Strength, stretch | 13",
-        "Sheath, core | 13", "Made, first used, retire by | 14", "Inspected, condition | 14",
+        "Rope | 10",
+        "Standard | 13",
+        "Diameter, length | 13",
+        "Strength, stretch | 13",
+        "Sheath, core | 13",
+        "Made, first used, retire by | 14",
+        "Inspected, condition | 14",
         "Mass | 10",
-    )  # fmt: skip
+    )
     rows = []
     for id, rope in facts.job.ropes.items():
         used = f"{rope.first_used:%Y-%m}" if rope.first_used else NOT_SHOWN
@@ -81,11 +93,11 @@ def _ropes(facts: Facts) -> Table:
             (
                 Cell(id),
                 Cell(rope.standard),
-                Cell(f"{rope.diameter.written}, {rope.length.written}"),
-                Cell(f"{_said(rope.strength)}, {_said(rope.stretch)}"),
+                text_cell(f"{rope.diameter.written}, {rope.length.written}"),
+                text_cell(f"{_said(rope.strength)}, {_said(rope.stretch)}"),
                 Cell(f"{rope.sheath}, {rope.core}"),
-                Cell(f"{rope.made:%Y-%m}, {used}, {rope.retire_by:%Y-%m}"),
-                Cell(f"{seen}, {rope.condition}"),
+                text_cell(f"{rope.made:%Y-%m}, {used}, {rope.retire_by:%Y-%m}"),
+                text_cell(f"{seen}, {rope.condition}"),
                 text_cell(figure_span(facts.figures.get(f"rope/{id}/mass"))),
             )
         )
@@ -103,15 +115,21 @@ def _anchors(facts: Facts) -> Table:
             way = f", direction {leg.direction}" if leg.direction else ""
             legs.append(f"{n}: {_said(leg.strength)} {leg.evidence}{at}{long}{way}")
         shared = anchor.equalised or "not stated"
-        rows.append((Cell(id), Cell("; ".join(legs)), Cell(shared), Cell(anchor.description or "–")))
+        what = Cell(anchor.description or "–")
+        rows.append((Cell(id), text_cell("; ".join(legs)), Cell(shared), what))
     return table("Anchors", heads, rows)
 
 
 def _edges(facts: Facts) -> Table:
     heads = columns(
-        "Edge | 14", "Site | 12", "Surface | 14", "Radius | 12", "Turn | 12", "Protector | 14",
+        "Edge | 14",
+        "Site | 12",
+        "Surface | 14",
+        "Radius | 12",
+        "Turn | 12",
+        "Protector | 14",
         "What and where | 22",
-    )  # fmt: skip
+    )
     rows = [
         (
             Cell(id),
@@ -129,9 +147,13 @@ def _edges(facts: Facts) -> Table:
 
 def _protectors(facts: Facts) -> Table:
     heads = columns(
-        "Protector | 16", "Kind | 14", "Width, radius | 18", "Surface | 14", "Held | 18",
+        "Protector | 16",
+        "Kind | 14",
+        "Width, radius | 18",
+        "Surface | 14",
+        "Held | 18",
         "What it is | 20",
-    )  # fmt: skip
+    )
     rows = [
         (
             Cell(id),
@@ -162,17 +184,21 @@ def _held(each: Protector) -> str:
 
 def _devices(facts: Facts) -> Table:
     heads = columns(
-        "Device | 15", "Kind | 19", "Rope diameter | 16", "Rope standards | 18", "Strength, slip | 16",
+        "Device | 15",
+        "Kind | 19",
+        "Rope diameter | 16",
+        "Rope standards | 18",
+        "Strength, slip | 16",
         "Material, mass | 16",
-    )  # fmt: skip
+    )
     rows = [
         (
             Cell(id),
             Cell(each.kind),
-            Cell(_takes(each)),
-            Cell(", ".join(each.standards) or NOT_SHOWN),
-            Cell(f"{_said(each.strength)}, {_said(each.slip)}"),
-            Cell(f"{each.material or NOT_SHOWN}, {_said(each.mass)}"),
+            text_cell(_takes(each)),
+            text_cell(", ".join(each.standards) or NOT_SHOWN),
+            text_cell(f"{_said(each.strength)}, {_said(each.slip)}"),
+            text_cell(f"{each.material or NOT_SHOWN}, {_said(each.mass)}"),
         )
         for id, each in facts.job.devices.items()
     ]

@@ -58,6 +58,7 @@ def height(labels: list[Label], room: float) -> float:
 
 
 def in_order(labels: list[Label]) -> list[Label]:
+    """Labels in the order in which they stand under each other."""
     # From above to below; of points about as high, the one nearer the column first. So leader
     # lines seldom cross.
     return sorted(labels, key=lambda label: label.y - 0.4 * label.x)

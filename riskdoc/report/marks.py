@@ -70,7 +70,7 @@ def chip(verdict: Verdict) -> Markup:
     >>> "not shown" in chip(Verdict.NOT_SHOWN)
     True
     """
-    word = element("span", str(verdict).replace(" ", "\u00a0"))
+    word = element("span", str(verdict))
     return element("span", joined((_MARKS[verdict], word)), class_=_CLASSES[verdict])
 
 

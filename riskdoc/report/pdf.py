@@ -39,8 +39,8 @@ def to_pdf(view: View) -> bytes:
 
 def print_page(page: str, digest: str) -> bytes:
     """A page of HTML as PDF bytes, in our styles. Raises `RenderError` on any complaint."""
-    import weasyprint  # noqa: PLC0415  (half a second to load; only a PDF needs it)
-    from weasyprint.text.fonts import FontConfiguration  # noqa: PLC0415
+    import weasyprint  # here and not above: half a second to load, and only a PDF needs it
+    from weasyprint.text.fonts import FontConfiguration
 
     fetch = _fetcher()
     folder = template_folder()
@@ -85,12 +85,12 @@ def allowed(url: str) -> Path:
 
 
 def _fetcher() -> Any:  # noqa: ANN401  (WeasyPrint ships no types)
-    from weasyprint.urls import URLFetcher, URLFetcherResponse  # noqa: PLC0415
+    from weasyprint.urls import URLFetcher, URLFetcherResponse
 
     class Fetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint ships no types
         """Gives fonts of the template folder and refuses everything else."""
 
-        def fetch(self, url: str, headers: object = None) -> Any:  # noqa: ANN401, ARG002
+        def fetch(self, url: str, headers: object = None) -> Any:  # noqa: ANN401
             return URLFetcherResponse(url, allowed(url).read_bytes())
 
     return Fetcher()

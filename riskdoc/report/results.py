@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from riskdoc.report.bars import bar
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
+from riskdoc.report.decision import missing_words
 from riskdoc.report.edgeview import edge_view
 from riskdoc.report.elevation import elevation
 from riskdoc.report.facts import CASES, MOVEMENTS
@@ -125,12 +127,18 @@ def _rules(checks: Sequence[Check]) -> Block:
 def _reasons(checks: Sequence[Check]) -> Block:
     return table(
         "What each verdict rests on",
-        columns("Check | 18", "Verdict | 14", "Reason | 27", "What decides | 17", "What would change it | 24"),
+        columns(
+            "Check | 18",
+            "Verdict | 14",
+            "Reason | 27",
+            "What decides | 17",
+            "What would change it | 24",
+        ),
         [
             (
                 Cell(each.title, each.subject),
                 verdict_cell(each.verdict, _accepted(each)),
-                text_cell(each.reason, f"Missing: {', '.join(each.missing)}" if each.missing else ""),
+                text_cell(each.reason, missing_words(each)),
                 Cell("; ".join(one.title for one in each.decides[:3]) or "–"),
                 Cell(each.remedy or "–"),
             )
@@ -178,9 +186,7 @@ def _profile(facts: Facts, line: str) -> Block:
     )
 
 
-def _station_rows(
-    facts: Facts, line: str, station: str, name: str
-) -> Iterator[Sequence[Cell]]:
+def _station_rows(facts: Facts, line: str, station: str, name: str) -> Iterator[Sequence[Cell]]:
     found = [
         (case, figure)
         for case in CASES
@@ -257,7 +263,7 @@ def word(index: float) -> str:
     >>> word(0.05), word(0.1), word(1.0), word(float("nan"))
     ('slight', 'moderate', 'severe', 'not shown')
     """
-    if index != index:
+    if math.isnan(index):
         return NOT_SHOWN
     return next((name for end, name in BANDS if index < end), "severe")
 

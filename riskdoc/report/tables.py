@@ -34,7 +34,7 @@ def verdict_cell(verdict: Verdict, small: str = "") -> Cell:
 
 def text_cell(text: str, small: str = "") -> Cell:
     """A cell of text; what is not shown is set off as loudly as a verdict."""
-    return Cell(text, small, css="missing" if text == NOT_SHOWN else "")
+    return Cell(text, small, css="missing" if NOT_SHOWN in text and len(text) < 60 else "")
 
 
 def table(

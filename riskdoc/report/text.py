@@ -36,9 +36,9 @@ def printable(char: str) -> bool:
 
 
 def clean(text: str) -> str:
-    """Text with every character that cannot be printed written out as its code.
+    r"""Text with every character that cannot be printed written out as its code.
 
-    >>> clean("caf\\u00e9 \\U0001F600")
+    >>> clean("caf\u00e9 \U0001F600")
     'café [U+1F600]'
     """
     composed = unicodedata.normalize("NFC", text)
@@ -47,9 +47,9 @@ def clean(text: str) -> str:
 
 
 def unprintable(text: str) -> tuple[str, ...]:
-    """The characters of a text that `clean` writes out as codes, as codes.
+    r"""The characters of a text that `clean` writes out as codes, as codes.
 
-    >>> unprintable("ok \\u202e!")
+    >>> unprintable("ok \u202e!")
     ('U+202E',)
     """
     flat = unicodedata.normalize("NFC", text)
@@ -58,9 +58,9 @@ def unprintable(text: str) -> tuple[str, ...]:
 
 
 def bound(text: str) -> str:
-    """Text in which a number stays on one line with its unit.
+    r"""Text in which a number stays on one line with its unit.
 
-    >>> bound("at most 2.02 kN over 14 m") == "at most 2.02\\u00a0kN over 14\\u00a0m"
+    >>> bound("at most 2.02 kN over 14 m") == "at most 2.02\u00a0kN over 14\u00a0m"
     True
     """
     return _NUMBER_AND_UNIT.sub("\u00a0", text)
@@ -76,7 +76,7 @@ def width(text: str, size: float, weight: Weight = "Regular") -> float:
 def wrap(text: str, room: float, size: float, weight: Weight = "Regular") -> tuple[str, ...]:
     """Lines no wider than `room`; a word that is wider is broken, never cut.
 
-    >>> wrap("aaaa bb", 20, 10)
+    >>> wrap("aaaa bb", 25, 10)
     ('aaaa', 'bb')
     """
     lines: list[str] = []
@@ -99,7 +99,7 @@ def shortened(text: str, room: float, size: float) -> str:
     Only for what stands in full elsewhere on the same document.
 
     >>> shortened("SP-014", 100, 8), shortened("a" * 50, 30, 8)
-    ('SP-014', 'aaaa…')
+    ('SP-014', 'aaaaa…')
     """
     whole = clean(text)
     if width(whole, size) <= room:

@@ -81,10 +81,10 @@ def number(value: float, unit: Unit, toward: Toward) -> str:
 
 
 def amount(value: float, si: str, toward: Toward) -> str:
-    """A value in SI as printed text with its unit.
+    r"""A value in SI as printed text with its unit.
 
     >>> amount(2015.97, "N", "up")
-    '2.02\\u00a0kN'
+    '2.02\xa0kN'
     """
     unit = unit_of(si)
     gap = "" if unit.name in {"", "°"} else "\u00a0"
@@ -102,11 +102,11 @@ def three(range: Range, si: str, toward: Toward) -> tuple[str, str, str]:
 
 
 def span(range: Range, si: str, toward: Toward) -> str:
-    """A range in one piece of text.
+    r"""A range in one piece of text.
 
     >>> from riskdoc.assess.records import Range
     >>> span(Range(1000, 1200, 1500), "N", "up")
-    '1.20 (1.00 to 1.50)\\u00a0kN'
+    '1.20 (1.00 to 1.50)\xa0kN'
     """
     low, expected, high = three(range, si, toward)
     name = unit_of(si).name

@@ -77,11 +77,13 @@ def _with_notes(raw: View) -> View:
         f"Some characters of the job file cannot be printed and stand as codes: "
         f"{', '.join(sorted(lost))}."
     )
-    noted = tuple(
-        replace(each, blocks=(*each.blocks, Para(note, "finding"))) if each.id == "cautions" else each
-        for each in view.sections
-    )
-    return replace(view, sections=noted, notes=(note,))
+    return replace(view, sections=tuple(_noted(s, note) for s in view.sections), notes=(note,))
+
+
+def _noted(section: Section, note: str) -> Section:
+    if section.id != "cautions":
+        return section
+    return replace(section, blocks=(*section.blocks, Para(note, "finding")))
 
 
 def _printable(value: Any, lost: set[str]) -> Any:  # noqa: ANN401  (a walk over blocks of any kind)

@@ -136,9 +136,13 @@ def inputs(facts: Facts) -> Section:
 
 def _defaults(facts: Facts, defaults: tuple[Input, ...]) -> Block:
     heads = columns(
-        "Default | 25", "In workings | 8", "Low, expected, high | 16", "Provenance | 13",
-        "Table row | 16", "Source | 22",
-    )  # fmt: skip
+        "Default | 25",
+        "In workings | 8",
+        "Low, expected, high | 16",
+        "Provenance | 13",
+        "Table row | 16",
+        "Source | 22",
+    )
     rows = []
     for each in defaults:
         flag = _FLAGS.get(each.provenance, "")
@@ -154,7 +158,8 @@ def _defaults(facts: Facts, defaults: tuple[Input, ...]) -> Block:
                 Cell(each.source),
             )
         )
-    return table("Every default used, where the job file states nothing", heads, rows, css="wide dense")
+    title = "Every default used, where the job file states nothing"
+    return table(title, heads, rows, css="wide dense")
 
 
 def sources(facts: Facts) -> Section:
@@ -183,7 +188,8 @@ def made(facts: Facts) -> Section:
         ("Job file", file.name),
         ("Digest of the job file, SHA-256", file.digest),
         ("Assessed as of", file.on.isoformat()),
-        ("Made by", f"riskdoc {riskdoc.__version__}, requirement set {facts.assessment.requirement_set}"),
+        ("Made by", f"riskdoc {riskdoc.__version__}"),
+        ("Requirement set", facts.assessment.requirement_set),
     )
     heads = columns("Point | 30", "Value | 70")
     body = [(Cell(name), Cell(value)) for name, value in rows]

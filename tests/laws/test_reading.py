@@ -259,7 +259,16 @@ MANY_PARTS = "".join(
 
 @pytest.mark.parametrize(
     "text",
-    [BOMB, "[" * 500_000, "{a: " * 100_000, "- " * 100_000, "a: " + "[a," * 50_000, "x" * 900_000, MANY_KEYS, MANY_PARTS],
+    [
+        BOMB,
+        "[" * 500_000,
+        "{a: " * 100_000,
+        "- " * 100_000,
+        "a: " + "[a," * 50_000,
+        "x" * 900_000,
+        MANY_KEYS,
+        MANY_PARTS,
+    ],
     ids=["aliases", "brackets", "braces", "dashes", "commas", "one word", "keys", "parts"],
 )
 def test_bombs_are_refused_at_once(text):
@@ -278,6 +287,14 @@ def test_scalars_stay_as_they_were_written():
         "no",
     )
     assert job.loads["technician"].people == 1
+
+
+def test_no_foreign_text_in_a_fault_can_move_a_cursor():
+    odd = BASE.replace("  sleeve: {kind", '  "sle\\e[2Jeve": {kind').replace("[hold]", '"ho\\nld"')
+    odd = odd.replace("2.6 m", '"2,6 \\x07m"').replace("length: 60 m", 'length: "15 m\\n"')
+    faults = read_text(odd, "job.yaml", ON).faults
+    assert len(faults) > 3
+    assert all(str(fault).isprintable() for fault in faults)
 
 
 @given(st.text(max_size=200))

@@ -1,0 +1,5 @@
+"""Lets `python -m riskdoc.cli` do what `riskdoc` does."""
+
+from riskdoc.cli.main import app
+
+app(prog_name="riskdoc")

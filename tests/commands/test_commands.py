@@ -1,0 +1,264 @@
+"""The commands as somebody types them: what they print, where it goes, and how they exit."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import jsonschema
+import pytest
+import yaml
+from support.plan import BASE, merged, over_edges
+
+JOBS = Path(__file__).parents[2] / "jobs"
+DAYS = {"lighthouse": "2027-03-01", "gorge": "2027-05-01"}
+
+
+def riskdoc(*words: str, folder: Path | None = None) -> subprocess.CompletedProcess[str]:
+    env = {**os.environ, "COLUMNS": "100"}
+    return subprocess.run(
+        [sys.executable, "-m", "riskdoc.cli", *words],
+        capture_output=True, text=True, check=False, cwd=folder, env=env, timeout=120,
+    )  # fmt: skip
+
+
+@pytest.fixture
+def job(tmp_path):
+    def write(*changes, name="plan.yaml"):
+        whole = BASE
+        for change in changes:
+            whole = merged(whole, change)
+        path = tmp_path / name
+        path.write_text(yaml.safe_dump(whole, default_style='"', sort_keys=False), "utf-8")
+        return path
+
+    return write
+
+
+ON = ("--on", "2027-06-01")
+
+
+def test_an_adequate_job_exits_0(job):
+    found = riskdoc("check", str(job()), *ON)
+
+    assert found.returncode == 0, found.stderr
+    assert "status: adequate" in found.stdout
+    assert "Not judged by this version" in found.stdout
+    assert "makers' instructions" in " ".join(found.stdout.split())
+
+
+def test_a_marginal_job_exits_1_and_says_why(job):
+    found = riskdoc("check", str(job(over_edges(dict(site="wall", surface="granite", radius="15 mm", turn="80 deg")))), *ON)
+
+    assert found.returncode == 1
+    assert "marginal" in found.stdout
+    assert "Somebody hangs on the single strand" in found.stdout
+
+
+def test_an_accepted_marginal_check_lets_the_job_stand(job):
+    edge = {"site": "wall", "surface": "granite", "radius": "15 mm", "turn": "80 deg"}
+    plan = over_edges(edge)
+    ids = [f"line/{line}/edge/edge_{line}/rule/bare" for line in ("working", "safety")]
+    data = json.loads(riskdoc("check", str(job(plan)), *ON, "--json").stdout)
+    stops = [c["id"] for c in data["checks"] if c["verdict"] != "adequate"]
+    assert set(ids) <= set(stops)
+    deviations = [{"check": id, "by": "lead", "reason": "short and looked at"} for id in stops]
+
+    found = riskdoc("check", str(job(plan, {"signoff": {"deviations": deviations}})), *ON, "--json")
+    data = json.loads(found.stdout)
+
+    assert found.returncode == 0
+    assert data["status"] == "marginal"
+    assert {c["accepted"]["by"] for c in data["checks"] if c["accepted"]} == {"A. Lead"}
+
+
+def test_an_inadequate_check_cannot_be_accepted(job):
+    one = {"lines": {"safety": {"anchor": "one"}}}
+    accepted = {"signoff": {"deviations": [
+        {"check": "load/worker/lines", "by": "lead", "reason": "no other bolt"}]}}  # fmt: skip
+    found = riskdoc("check", str(job(one, accepted)), *ON)
+
+    assert found.returncode == 1
+    assert "has no effect" in found.stdout
+
+
+def test_a_fault_exits_2_and_names_the_place(job):
+    path = job({"loads": {"worker": {"mass": "80 kN"}}})
+    found = riskdoc("check", str(path), *ON)
+
+    assert found.returncode == 2
+    assert found.stdout == ""
+    assert f"{path}:" in found.stderr
+    assert "1 fault" in found.stderr
+
+
+def test_a_fault_writes_nothing(job, tmp_path):
+    path = job({"loads": {"worker": {"mass": "80 kN"}}})
+    found = riskdoc("render", str(path), *ON, "--out", str(tmp_path / "out"))
+
+    assert found.returncode == 2
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_job_that_has_run_out_is_refused(job):
+    found = riskdoc("check", str(job()), "--on", "2028-01-01")
+
+    assert found.returncode == 2
+    assert "2027-06-02" in found.stderr
+
+
+def test_a_day_that_is_none_is_refused(job):
+    found = riskdoc("check", str(job()), "--on", "9 March")
+
+    assert found.returncode == 2
+    assert "2027-03-09" in found.stderr
+
+
+def test_too_many_ranges_in_one_figure_are_refused(job):
+    """Twenty-odd ranged inputs in one figure: refused by name, not computed in part."""
+    plan = over_edges(passes="4")
+    overs = []
+    for i in range(12):
+        plan["edges"][f"e{i}"] = {"site": "wall", "surface": "granite", "radius": "30 to 40 mm",
+                                  "turn": "10 to 12 deg", "friction": "0.3 to 0.4"}  # fmt: skip
+        overs.append({"edge": f"e{i}", "after": "1 m"})
+    plan["lines"]["working"] |= {"over": overs, "cases": ["raise", "lower"]}
+    found = riskdoc("check", str(job(plan)), *ON)
+
+    assert found.returncode == 2
+    assert "ranged inputs meet in one figure" in found.stderr
+
+
+@pytest.mark.parametrize("name", DAYS)
+def test_json_of_the_demos_fits_the_shipped_schema(name):
+    schema = json.loads(riskdoc("schema", "check").stdout)
+    found = riskdoc("check", str(JOBS / f"{name}.yaml"), "--on", DAYS[name], "--json")
+    data = json.loads(found.stdout)
+
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.validate(data, schema)
+    assert found.returncode == 1
+    assert len(data["figures"]) > 40
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate({**data, "status": "fine"}, schema)
+
+
+@pytest.mark.parametrize("name", DAYS)
+def test_demos_fit_the_schema_of_the_job_file(name):
+    schema = json.loads(riskdoc("schema").stdout)
+    jsonschema.Draft202012Validator.check_schema(schema)
+    text = (JOBS / f"{name}.yaml").read_text("utf-8")
+    data = yaml.load(text, Loader=yaml.BaseLoader)
+
+    jsonschema.validate(_like_an_editor(data), schema)
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate({**_like_an_editor(data), "jobb": {}}, schema)
+
+
+def _like_an_editor(value):
+    """YAML 1.2 as an editor reads it: true and false are booleans, digits are integers."""
+    if isinstance(value, dict):
+        return {key: _like_an_editor(each) for key, each in value.items()}
+    if isinstance(value, list):
+        return [_like_an_editor(each) for each in value]
+    if value in ("true", "false"):
+        return value == "true"
+    return int(value) if value.isdigit() else value
+
+
+def test_demos_show_every_kind_of_verdict_between_them():
+    verdicts = set()
+    for name, day in DAYS.items():
+        found = riskdoc("check", str(JOBS / f"{name}.yaml"), "--on", day, "--json")
+        verdicts |= {c["verdict"] for c in json.loads(found.stdout)["checks"]}
+
+    assert {"adequate", "marginal", "inadequate"} <= verdicts
+
+
+def test_explain_prints_the_page_of_a_code(job):
+    path = job({"loads": {"worker": {"mass": "80 kN"}}})
+    code = riskdoc("check", str(path), *ON).stderr.split(": ")[1].split()[0]
+    found = riskdoc("explain", code)
+
+    assert found.returncode == 0
+    assert code in found.stdout
+
+
+def test_explain_of_a_wrong_code_suggests():
+    found = riskdoc("explain", "nonsense")
+
+    assert found.returncode == 2
+    assert "nonsense" in found.stderr
+
+
+def test_tables_print_every_source():
+    found = riskdoc("tables")
+
+    assert found.returncode == 0
+    assert "Baker & Haynes" in " ".join(found.stdout.split())
+    assert found.stdout.count("judgement") > 20
+
+
+def test_one_table_and_a_misspelt_one():
+    assert "granite" in riskdoc("tables", "surfaces").stdout
+    found = riskdoc("tables", "surface")
+    assert found.returncode == 2
+    assert "Did you mean surfaces?" in found.stderr
+    assert json.loads(riskdoc("tables", "dynamic", "--json").stdout)["dynamic"]["raise"]
+
+
+def test_help_carries_the_cautions_and_the_exit_codes():
+    found = riskdoc("--help")
+    text = " ".join(found.stdout.split())
+
+    assert found.returncode == 0
+    assert "can kill" in text
+    assert "licensed practice come first" in text
+    assert "2 a fault" in text
+
+
+def test_every_command_has_help():
+    for command in ("check", "render", "explain", "tables", "schema"):
+        found = riskdoc(command, "--help")
+        assert found.returncode == 0
+        assert len(found.stdout) > 100
+
+
+def test_a_misspelt_command_is_refused_with_a_hint():
+    found = riskdoc("chek", "x.yaml")
+
+    assert found.returncode == 2
+    assert "check" in found.stderr
+
+
+def test_render_writes_both_and_takes_the_exit_code_of_the_job(job, tmp_path):
+    found = riskdoc("render", str(job()), *ON, "--out", str(tmp_path / "out"))
+
+    assert found.returncode == 0, found.stderr
+    assert (tmp_path / "out" / "plan.pdf").read_bytes().startswith(b"%PDF")
+    assert (tmp_path / "out" / "plan.html").read_text("utf-8").lower().startswith("<!doctype html>")
+    assert sorted(p.name for p in (tmp_path / "out").iterdir()) == ["plan.html", "plan.pdf"]
+
+
+def test_a_folder_that_cannot_be_made_exits_3(job, tmp_path):
+    (tmp_path / "file").write_text("in the way")
+    found = riskdoc("render", str(job()), *ON, "--out", str(tmp_path / "file"), "--as", "html")
+
+    assert found.returncode == 3
+    assert "could not be written" in found.stderr
+
+
+def test_check_loads_nothing_heavy(job):
+    """pandas, WeasyPrint and Jinja2 stay out of a check."""
+    code = (
+        "import sys; from riskdoc.cli.main import app\n"
+        f"try: app(['check', {str(job())!r}, '--on', '2027-06-01'])\n"
+        "except SystemExit: pass\n"
+        "print(sorted({'pandas', 'weasyprint', 'jinja2', 'pint'} & set(sys.modules)))"
+    )
+    found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+    assert found.stdout.strip().endswith("[]")

@@ -1,0 +1,90 @@
+"""The folder list is the pipeline, and imports run one way along it."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import riskdoc
+
+ROOT = Path(riskdoc.__file__).parent
+MAY: dict[str, set[str]] = {
+    "mechanics": set(),
+    "tables": set(),
+    "job": set(),
+    "assess": {"mechanics", "tables", "job"},
+    "report": {"assess", "job"},
+    "cli": {"report", "assess", "tables", "job"},
+}
+"""Which folder may import which. `mechanics` stands alone; only `assess` uses its equations."""
+
+
+def imports(folder: Path) -> list[tuple[str, str, str]]:
+    """(importing folder, imported folder, file) for every import of ours."""
+    found = []
+    for file in sorted(folder.rglob("*.py")):
+        here = file.relative_to(folder).parts[0]
+        for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+            names = [node.module] if isinstance(node, ast.ImportFrom) and node.module else []
+            if isinstance(node, ast.Import):
+                names = [alias.name for alias in node.names]
+            for name in names:
+                parts = name.split(".")
+                if parts[0] == "riskdoc" and len(parts) > 1:
+                    found.append((here, parts[1], str(file.relative_to(folder))))
+    return found
+
+
+def against_the_plan(found: list[tuple[str, str, str]]) -> list[str]:
+    return [
+        f"{file} ({here}) imports {there}"
+        for here, there, file in found
+        if here != there and there not in MAY.get(here, set())
+    ]
+
+
+def test_imports_run_one_way():
+    found = imports(ROOT)
+
+    assert len(found) > 60, "the check found almost nothing to look at"
+    assert {each.parent.name for each in ROOT.glob("*/__init__.py")} == set(MAY)
+    assert against_the_plan(found) == []
+
+
+def test_a_reversed_import_is_seen(tmp_path):
+    """The check can fail: an equation that reads a job is against the plan."""
+    for name in ("mechanics", "assess"):
+        (tmp_path / name).mkdir()
+    (tmp_path / "mechanics" / "bad.py").write_text("from riskdoc.assess.records import Check\n")
+    (tmp_path / "assess" / "good.py").write_text("import riskdoc.mechanics.loads\n")
+
+    assert against_the_plan(imports(tmp_path)) == ["mechanics/bad.py (mechanics) imports assess"]
+
+
+def test_only_the_agreed_files_stand_at_the_top():
+    """README, DEVELOPERS, pyproject, six folders; dotfiles and what git ignores besides."""
+    top = ROOT.parent
+    agreed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "riskdoc", "templates", "jobs",
+              "tests", "output"}  # fmt: skip
+    made = {"build", "riskdoc.egg-info"}
+    found = {each.name for each in top.iterdir() if not each.name.startswith(".")}
+
+    assert found - made == agreed
+
+
+def test_tests_assert_something():
+    """A test that asserts nothing is a defect."""
+    folder, empty, count = Path(__file__).parents[1], [], 0
+    for file in sorted(folder.rglob("test_*.py")):
+        if "bench" in file.parts:
+            continue
+        for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+            if not isinstance(node, ast.FunctionDef) or not node.name.startswith("test_"):
+                continue
+            count += 1
+            inside = ast.dump(node)
+            if not any(word in inside for word in ("Assert(", "raises", "agrees", "assert_")):
+                empty.append(f"{file.name}::{node.name}")
+
+    assert count > 150
+    assert empty == []

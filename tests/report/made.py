@@ -1,0 +1,168 @@
+"""Jobs of different sizes, and what the report makes of them."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable
+from functools import cache
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from riskdoc.assess.assess import assess
+from riskdoc.assess.records import Assessment
+from riskdoc.job.reading import read_text
+from riskdoc.report import View, build
+from riskdoc.report.html import to_html
+from riskdoc.report.pdf import to_pdf
+
+JOBS = Path(__file__).parents[2] / "jobs"
+DAYS = {"lighthouse": date(2027, 3, 7), "gorge": date(2027, 5, 14)}
+NAMES = ("lighthouse", "gorge", "extreme", "bare")
+
+LONG = "Unbrokenlongnameofapartthatnobodywouldeverwritebutthatmustnotbecut" * 2
+WORDS = "a rather long description of a place that somebody wrote on a cold evening in a hut " * 2
+
+
+def long_id(stem: str) -> str:
+    return (stem + "_" + "very_long_name_of_a_part_of_the_job_that_fills_the_room")[:40]
+
+
+def raw(name: str) -> dict[str, Any]:
+    loaded: dict[str, Any] = yaml.load((JOBS / f"{name}.yaml").read_text(), yaml.BaseLoader)
+    return copy.deepcopy(loaded)
+
+
+def texts(job: Any, change: Callable[[str], str]) -> None:
+    """Changes the free texts of a job in place, the way the tests need it."""
+    info = job["job"]
+    for key in ("number", "revision", "title", "client"):
+        info[key] = change(key)
+    info["location"] = {key: change(key) for key in ("place", "grid", "access")}
+    info["permits"] = [change("permit"), change("permit")]
+    for person in job["people"].values():
+        person.update({key: change(key) for key in ("name", "role", "competence", "phone")})
+    for site in job["sites"].values():
+        site["wind"] = {"stop_at": "9 m/s", "measured_as": "mean", "height": "30 m"}
+        site["wind"]["source"] = change("source")
+    for kind in ("anchors", "edges", "protection"):
+        for each in job[kind].values():
+            each["description"] = change("description")
+    for device in job["devices"].values():
+        device["kind"] = change("kind")
+    hazard = {key: change(key) for key in ("title", "who", "how", "reason")}
+    job["hazards"] = {"one": {**hazard, "controls": [change("control"), change("control")]}}
+    plan = job["rescue"]
+    for key in ("method", "kit", "first_aid", "hospital", "rendezvous", "phone_signal"):
+        plan[key] = change(key)
+    plan["steps"] = [change("step"), change("step")]
+    job["signoff"]["roles"] = [change("role"), change("role")]
+    someone = next(iter(job["people"]))
+    job["signoff"]["deviations"] = [
+        {"check": change("check"), "by": someone, "reason": change("reason")}
+    ]
+    line = next(each for each in job["lines"].values() if each["role"] == "safety")
+    line["fall"] = {"free": "0.6 m", "ledges": [{"name": change("name"), "below": "3 m"}]}
+
+
+def extreme() -> dict[str, Any]:
+    """Three lines over five edges each, anchors with many legs, the longest names there can be."""
+    job = raw("lighthouse")
+    texts(job, lambda key: f"{key} {LONG} {WORDS}")
+    edge = job["edges"].pop("coping")
+    job["edges"] = {
+        long_id(f"e{n}"): {**edge, "turn": "14 deg", "radius": "4 mm"} for n in range(5)
+    }
+    leg = {"strength": "20 kN", "evidence": "tested", "angle": "20 deg"}
+    job["anchors"][long_id("a")] = {**job["anchors"].pop("ring_pair"), "legs": [leg, leg]}
+    job["ropes"][long_id("r")] = {**job["ropes"].pop("red"), "length": "120 m"}
+    job["loads"][long_id("l")] = job["loads"].pop("technician")
+    line, safety = job["lines"]["working"], job["lines"]["safety"]
+    over = [{"edge": name, "after": f"{n + 0.3} m"} for n, name in enumerate(job["edges"])]
+    line.update(rope=long_id("r"), anchor=long_id("a"), load=long_id("l"), over=over)
+    line["cases"] = ["lower", "raise"]
+    safety["load"] = long_id("l")
+    safety["over"] = over[:1]
+    job["lines"] = {long_id(f"w{n}"): copy.deepcopy(line) for n in range(2)}
+    job["lines"]["safety"] = safety
+    return job
+
+
+def bare() -> dict[str, Any]:
+    """A job that leaves out all that may be left out."""
+    job = raw("lighthouse")
+    for anchor in job["anchors"].values():
+        for leg in anchor["legs"]:
+            del leg["strength"]
+            leg["evidence"] = "unknown"
+    for rope in job["ropes"].values():
+        rope.pop("stretch", None)
+        rope.pop("peak", None)
+        del rope["strength"]
+    for line in job["lines"].values():
+        line.pop("devices", None)
+        line.pop("fall", None)
+    for person in job["people"].values():
+        person.pop("expires", None)
+    del job["sites"]["gallery"]["reach_sideways"], job["sites"]["gallery"]["wind"]
+    for key in ("devices", "hazards"):
+        del job[key]
+    job["rescue"] = {}
+    return job
+
+
+class _Plain(yaml.SafeDumper):
+    """Writes parts that are used twice out twice: a job file takes no aliases."""
+
+    def ignore_aliases(self, _data: Any) -> bool:
+        return True
+
+
+def assessed(job: dict[str, Any], day: date = DAYS["lighthouse"]) -> Assessment:
+    text = yaml.dump(job, Dumper=_Plain, sort_keys=False, allow_unicode=True, width=10_000)
+    return _assessed(text, "made.yaml", day)
+
+
+def _assessed(text: str, name: str, day: date) -> Assessment:
+    reading = read_text(text, name, day)
+    assert reading.file is not None, "\n".join(str(each) for each in reading.faults)
+    return assess(reading.file)
+
+
+def job_named(name: str) -> Assessment:
+    if name in DAYS:
+        text = (JOBS / f"{name}.yaml").read_text()
+        return _assessed(text, f"jobs/{name}.yaml", DAYS[name])
+    return assessed({"extreme": extreme, "bare": bare}[name]())
+
+
+class Made:
+    """A job with everything that is made of it, each made once."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        self.assessment = job_named(name)
+        self.view: View = build(self.assessment)
+        self.html: str = to_html(self.view, for_print=False)
+        self._pdf: bytes | None = None
+
+    @property
+    def pdf(self) -> bytes:
+        if self._pdf is None:
+            self._pdf = to_pdf(self.view)
+        return self._pdf
+
+
+@cache
+def made_of(name: str) -> Made:
+    """What is made of a job, once in a run of the tests."""
+    return Made(name)
+
+
+def from_texts(change: Callable[[str], str]) -> Assessment:
+    """An assessment of a job in which every free text was changed."""
+    job = raw("lighthouse")
+    texts(job, change)
+    return assessed(job)

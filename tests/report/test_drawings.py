@@ -1,0 +1,149 @@
+"""Drawings: labels never cover each other, nothing leaves the sheet, text is measured rightly."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import re
+
+import pytest
+from fontTools.ttLib import TTFont
+from report.made import LONG, Made, assessed, long_id, raw
+
+from riskdoc.report import labels, svg
+from riskdoc.report.bars import bar
+from riskdoc.report.edgeview import edge_view
+from riskdoc.report.elevation import MOST_HIGH, elevation
+from riskdoc.report.facts import facts_of
+from riskdoc.report.folder import template_folder
+from riskdoc.report.geometry import course
+from riskdoc.report.labels import Label
+from riskdoc.report.svg import Box, Drawing
+from riskdoc.report.text import width, wrap
+
+
+def drawings(made: Made) -> list[Drawing]:
+    facts = facts_of(made.assessment)
+    found = [elevation(facts, line) for line in facts.job.lines]
+    for line, it in facts.job.lines.items():
+        found += [v for over in it.over if (v := edge_view(facts, line, over.edge))]
+    return found
+
+
+def assert_sound(drawing: Drawing) -> None:
+    for one, other in itertools.combinations(drawing.boxes, 2):
+        assert not one.overlaps(other)
+    for box in drawing.boxes:
+        assert box.left >= 0
+        assert box.right <= drawing.width
+        assert box.top >= 0
+        assert box.bottom <= drawing.height
+
+
+def test_no_label_covers_another_or_leaves_the_sheet(made):
+    found = drawings(made)
+    assert found
+    for drawing in found:
+        assert drawing.boxes
+        assert_sound(drawing)
+
+
+def test_boxes_are_those_of_the_texts_in_the_drawing(made):
+    for drawing in drawings(made):
+        assert drawing.markup.count("<text") == len(drawing.boxes)
+
+
+def test_a_drawing_fits_a_page_and_its_text_is_not_under_8_points(made):
+    for drawing in drawings(made):
+        assert drawing.width <= 178 / 25.4 * 72
+        assert drawing.height <= 680
+        sizes = {float(size) for size in re.findall(r'font-size="([\d.]+)"', drawing.markup)}
+        assert min(sizes) >= 8
+
+
+@pytest.mark.parametrize("count", [1, 2, 7, 30])
+@pytest.mark.parametrize("name", ["a", LONG, "many words " * 20])
+def test_labels_at_one_point_stand_apart(count, name):
+    wanted = [Label(50, 100, f"{n} {name}", name) for n in range(count)]
+    placed = labels.column(wanted, 236, 264, 4, 300)
+    boxes = [box for part in placed.parts for box in part.boxes]
+    for one, other in itertools.combinations(boxes, 2):
+        assert not one.overlaps(other)
+    assert all(box.right <= 500 and box.top >= 4 for box in boxes)
+    assert max(box.bottom for box in boxes) <= placed.bottom + svg.LEADING
+
+
+def test_too_many_labels_become_numbers_with_a_key():
+    job = raw("lighthouse")
+    edge = job["edges"].pop("coping")
+    job["edges"] = {long_id(f"e{n}"): {**edge, "turn": "9 deg"} for n in range(9)}
+    for line in job["lines"].values():
+        line["over"] = [{"edge": name, "after": "1 m"} for name in job["edges"]]
+        line["cases"] = ["lower"]
+    for each in job["edges"].values():
+        each["protection"] = "plate"
+    facts = facts_of(assessed(job))
+    drawing = elevation(facts, "working")
+    assert drawing.height <= MOST_HIGH
+    assert_sound(drawing)
+    assert len(drawing.key) == 9 * 2 + 3
+    assert any(long_id("e8") in title for _, title, _ in drawing.key)
+
+
+def test_wrapped_text_is_whole_and_fits():
+    text = f"{LONG} and then some words {LONG}"
+    lines = wrap(text, 120, 8.5)
+    assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+    assert all(width(line, 8.5) <= 120 for line in lines)
+
+
+@pytest.mark.parametrize("weight", ["Regular", "SemiBold"])
+def test_the_width_table_is_the_font(weight):
+    font = TTFont(template_folder() / "fonts" / f"Inter-{weight}.woff2")
+    em, names, metrics = font["head"].unitsPerEm, font.getBestCmap(), font["hmtx"]
+    assert len(names) > 900
+    for code, name in names.items():
+        # The table holds the wider of a figure's two forms, so a text is never wider than said.
+        assert width(chr(code), em, weight) >= metrics[name][0]
+    for char in "×·−≤≥±√µμαβθ°→≈…–—’“”½¼⅓†‡∞□ⁿ²₀Πσφ":
+        assert ord(char) in names, char
+
+
+def test_the_licence_stands_beside_the_fonts_and_they_are_small():
+    fonts = template_folder() / "fonts"
+    assert "SIL OPEN FONT LICENSE" in (fonts / "OFL.txt").read_text()
+    assert all(path.stat().st_size < 120_000 for path in fonts.glob("*.woff2"))
+
+
+def test_a_course_keeps_its_turns_and_ends_straight_down():
+    turns = [math.radians(35), math.radians(55)]
+    shape = course([4, 3.5, 22], turns, 120, 205)
+    assert shape.to_scale
+    assert shape.directions[-1] == pytest.approx(math.pi / 2)
+    assert shape.directions[0] == pytest.approx(0)
+    (x1, y1), (x2, y2) = shape.points[-2:]
+    (a, b), (c, d) = shape.points[:2]
+    assert math.hypot(x2 - x1, y2 - y1) / math.hypot(c - a, d - b) == pytest.approx(22 / 4)
+
+
+@pytest.mark.parametrize("lengths", [[0.0, 0.0], [0.0, 5.0], [0.001, 80.0], [1.0, 1.0]])
+def test_a_course_of_any_lengths_stays_in_its_room(lengths):
+    shape = course(lengths, [math.pi], 120, 205)
+    for x, y in shape.points:
+        assert -0.01 <= x <= 120.01
+        assert -0.01 <= y <= 205.01
+
+
+def test_boxes_that_only_touch_do_not_overlap():
+    assert not Box(0, 0, 1, 1).overlaps(Box(1, 0, 2, 1))
+    assert Box(0, 0, 2, 2).overlaps(Box(1, 1, 3, 3))
+
+
+def test_the_bar_of_a_check_lies_on_the_side_its_verdict_says(made):
+    for check in made.assessment.checks:
+        drawn = bar(check)
+        if check.ratio is None or not check.required:
+            assert drawn == ""
+            continue
+        expected, need = (float(x) for x in re.findall(r'<line x1="([\d.]+)"', drawn))
+        assert (expected >= need) == (check.ratio.expected >= check.required)

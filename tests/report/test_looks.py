@@ -1,0 +1,93 @@
+"""Colours, sizes and fonts, read out of the styles."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from riskdoc.report import svg
+from riskdoc.report.folder import template_folder
+
+STYLES = ("report.css", "print.css", "screen.css")
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance (WCAG 2.2)."""
+    parts = [int(colour.lstrip("#")[n : n + 2], 16) / 255 for n in (0, 2, 4)]
+    linear = [c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return sum(w * c for w, c in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
+
+
+def contrast(one: str, other: str) -> float:
+    dark, light = sorted((luminance(one), luminance(other)))
+    return (light + 0.05) / (dark + 0.05)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "printed"),
+    [("#000000", "#FFFFFF", 21.00), ("#767676", "#FFFFFF", 4.54), ("#FF0000", "#FFFFFF", 4.00)],
+)
+def test_the_contrast_computed_here_is_the_known_one(one, other, printed):
+    assert contrast(one, other) == pytest.approx(printed, abs=0.005)
+
+
+def rules() -> list[tuple[str, str]]:
+    found = []
+    for name in STYLES:
+        text = re.sub(r"/\*.*?\*/", "", (template_folder() / name).read_text(), flags=re.DOTALL)
+        found += re.findall(r"([^{}]+)\{([^{}]*)\}", text)
+    assert len(found) > 50
+    return found
+
+
+def test_every_text_colour_stands_out_from_its_ground():
+    seen = 0
+    for selector, body in rules():
+        for colour in re.findall(r"(?<![\w-])color:\s*(#\w{6})", body):
+            ground = re.search(r"background:\s*(#\w{6})", body)
+            assert contrast(colour, ground[1] if ground else "#FFFFFF") >= 4.5, selector
+            seen += 1
+    assert seen > 5
+
+
+def test_every_line_stands_out_from_white():
+    for selector, body in rules():
+        for colour in re.findall(r"border[\w-]*:[^;]*(#\w{6})", body):
+            assert contrast(colour, "#FFFFFF") >= 3, selector
+
+
+def test_colours_in_drawings():
+    assert contrast(svg.BLACK, svg.WHITE) >= 4.5
+    assert contrast(svg.GREY, svg.WHITE) >= 3
+    assert contrast(svg.BLUE, svg.WHITE) >= 3
+    # These fills carry a black outline or lie on black, which is what stands out.
+    for fill in (svg.ORANGE, svg.VERMILLION, svg.SKY):
+        assert contrast(fill, svg.BLACK) >= 3
+    assert contrast(svg.BLUE, svg.PALE) >= 3
+    assert contrast(svg.BLACK, svg.PALE) >= 3
+
+
+def test_no_text_under_8_points():
+    for selector, body in rules():
+        for size in re.findall(r"font-size:\s*([\d.]+)pt", body):
+            assert float(size) >= 8, selector
+
+
+def test_no_font_of_a_machine_is_named():
+    named = [f for _, body in rules() for f in re.findall(r"font-family:\s*([^;]+)", body)]
+    assert named
+    assert all(each.strip() == '"Riskdoc Sans"' for each in named)
+
+
+def test_no_page_wide_flex_or_grid():
+    assert not [s for s, body in rules() if re.search(r"display:\s*(flex|grid)", body)]
+
+
+def test_the_templates_only_print():
+    for path in template_folder().glob("*.html"):
+        for inner in re.findall(r"\{\{(.*?)\}\}|\{%(.*?)%\}", path.read_text()):
+            code = "".join(inner).strip()
+            assert not re.search(
+                r"[-+*/|()]|\bor\b|\bdefault\b", code.replace('"cell.html"', "")
+            ), code
