@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Callable
-from functools import cache
 from datetime import date
+from functools import cache
 from pathlib import Path
 from typing import Any
 

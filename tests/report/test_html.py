@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 
 import pytest
 from report.page import Page, assert_ours_only
 
 from riskdoc.assess.records import Verdict
-from riskdoc.report.blocks import Table
+from riskdoc.report.blocks import Table, Warned
 from riskdoc.report.html import to_html
+from riskdoc.report.marks import chip
 from riskdoc.report.text import width
 
 
@@ -33,7 +35,7 @@ def test_headings_form_an_outline(made):
     levels = [int(tag[1]) for tag, _ in Page(made.html).tags if tag in {"h1", "h2", "h3"}]
     assert levels[0] == 1
     assert levels.count(1) == 1
-    assert all(after <= before + 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after <= before + 1 for before, after in itertools.pairwise(levels))
 
 
 def test_every_header_cell_has_a_scope_and_every_scroll_box_a_name(made):
@@ -121,8 +123,6 @@ def test_defaults_that_nobody_has_seen_or_that_are_ours_are_marked(made):
 
 @pytest.mark.parametrize("verdict", list(Verdict))
 def test_each_verdict_has_a_mark_of_its_own_and_its_word(verdict):
-    from riskdoc.report.marks import chip
-
     marks = {
         re.sub(r' (fill|stroke)="[^"]*"', "", chip(each).split("<span>")[0]) for each in Verdict
     }
@@ -131,8 +131,6 @@ def test_each_verdict_has_a_mark_of_its_own_and_its_word(verdict):
 
 
 def test_notice_never_carries_the_alert_sign_and_the_others_always_do(made):
-    from riskdoc.report.blocks import Warned
-
     cautions = next(each for each in made.view.sections if each.id == "cautions")
     warned = [each for each in cautions.blocks if isinstance(each, Warned)]
     assert len(warned) == len(made.assessment.cautions)
