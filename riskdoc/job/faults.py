@@ -165,8 +165,12 @@ def _plain(word: str) -> str:
     return word[:80].casefold().replace("_", " ").replace("-", " ").strip()
 
 
+class NoSuchCodeError(LookupError):
+    """There is no fault code of this name; the text says which one may have been meant."""
+
+
 def explain(code: str) -> str:
-    """The page of a code, or what the code may have been meant to be.
+    """The page of a code. Raises `NoSuchCodeError` with the nearest codes where there is none.
 
     >>> print(explain("v06").splitlines()[0])
     V06: A comma where the decimal point belongs
@@ -176,7 +180,7 @@ def explain(code: str) -> str:
     if wanted not in pages:
         near = difflib.get_close_matches(wanted, list(pages), n=3, cutoff=0.5)
         hint = f"Did you mean {' or '.join(near)}?" if near else f"Codes: {', '.join(pages)}."
-        return f"There is no code {shown(code)}. {hint}"
+        raise NoSuchCodeError(f"There is no code {shown(code)}. {hint}")
     page = pages[wanted]
     wrong, right = (_indented(page[part]) for part in ("wrong", "right"))
     return "\n".join(

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from riskdoc.job.faults import PAGES, Code, Severity, explain
+from riskdoc.job.faults import PAGES, Code, NoSuchCodeError, Severity, explain
 from riskdoc.job.reading import MAX_BYTES, read, read_text
 
 HERE = Path(__file__).parent
@@ -95,8 +95,10 @@ def test_every_code_is_told_by_a_folder_or_made_here():
 
 
 def test_an_unknown_code_is_answered_with_what_may_be_meant():
-    assert "V06" in explain("V66")
-    assert "There is no code 'what'" in explain("what")
+    with pytest.raises(NoSuchCodeError, match="V06"):
+        explain("V66")
+    with pytest.raises(NoSuchCodeError, match="There is no code 'what'"):
+        explain("what")
 
 
 def test_missing_file_suggests_its_neighbour(tmp_path):
