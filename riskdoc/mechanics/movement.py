@@ -14,6 +14,7 @@ from riskdoc.mechanics.values import (
     require_positive,
 )
 
+
 def sawing_distance(
     bounce: Values,
     weight: Values,
@@ -26,7 +27,7 @@ def sawing_distance(
     strands: Values = 1.0,
     least: Values = 0.0,
 ) -> Values:
-    """Sliding in contact while a climber bounces: 2 min(b W a/(k K), max(r β, least)) · height/step.
+    """Sliding in contact while climbing: 2 min(b W a/(k K), max(r β, least)) · height/step.
 
     bounce b [-] >= 0, change of tension over weight;  weight W [N] >= 0;  above a [m] >= 0,
     anchor to edge;  modulus K [N] > 0, per strand;  radius r [m] > 0;  turn β [rad] 0..20 π;
@@ -39,7 +40,7 @@ def sawing_distance(
     Source  T L/(k K) as in `stretch`, OpenStax, University Physics vol. 1, sec. 12.3; the arc
             and the count of steps: DEVELOPERS.md, Definitions.
 
-    >>> round(sawing_distance(0.4, 1000, 3, 30_000, 0.005, np.pi / 2, 15, 0.3), 4)  # arc 7.85 mm governs
+    >>> round(sawing_distance(0.4, 1000, 3, 30_000, 0.005, np.pi / 2, 15, 0.3), 4)
     0.7854
     """
     require_at_least("bounce", bounce)
@@ -52,9 +53,7 @@ def sawing_distance(
     return plain(2 * np.minimum(amplitude, arc) * np.divide(height, step))
 
 
-def running_distance(
-    radius: Values, turn: Values, runs: Values, least: Values = 0.0
-) -> Values:
+def running_distance(radius: Values, turn: Values, runs: Values, least: Values = 0.0) -> Values:
     """Sliding in contact while a rope runs over an edge: max(r β, least) n, however far it runs.
 
     radius r [m] > 0;  turn β [rad] 0..20 π;  runs n [-] >= 0, each way counted;

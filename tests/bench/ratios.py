@@ -56,9 +56,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         page, out = str(Path(folder) / "page.html"), str(Path(folder) / "out.pdf")
         python = [sys.executable, "-c"]
-        subprocess.run(
-            [*python, PAGE.format(job=str(JOB), day=DAY, page=page)], check=True
-        )
+        subprocess.run([*python, PAGE.format(job=str(JOB), day=DAY, page=page)], check=True)
         ours = [sys.executable, "-m", "riskdoc.cli"]
         ratio(
             "check / word", [*ours, "check", str(JOB), "--on", DAY], [*python, WORD.format(out=out)]

@@ -50,8 +50,11 @@ def test_an_adequate_job_exits_0(job):
     assert "makers' instructions" in " ".join(found.stdout.split())
 
 
+ROUNDED = {"site": "wall", "surface": "granite", "radius": "15 mm", "turn": "80 deg"}
+
+
 def test_a_marginal_job_exits_1_and_says_why(job):
-    found = riskdoc("check", str(job(over_edges(dict(site="wall", surface="granite", radius="15 mm", turn="80 deg")))), *ON)
+    found = riskdoc("check", str(job(over_edges(ROUNDED))), *ON)
 
     assert found.returncode == 1
     assert "marginal" in found.stdout
@@ -59,8 +62,7 @@ def test_a_marginal_job_exits_1_and_says_why(job):
 
 
 def test_an_accepted_marginal_check_lets_the_job_stand(job):
-    edge = {"site": "wall", "surface": "granite", "radius": "15 mm", "turn": "80 deg"}
-    plan = over_edges(edge)
+    plan = over_edges(ROUNDED)
     ids = [f"line/{line}/edge/edge_{line}/rule/bare" for line in ("working", "safety")]
     data = json.loads(riskdoc("check", str(job(plan)), *ON, "--json").stdout)
     stops = [c["id"] for c in data["checks"] if c["verdict"] != "adequate"]

@@ -154,7 +154,10 @@ def test_corners_of_a_whole_job_are_reached():
     """Some job at the ends of the ranges gives each extreme: the ranges are not merely wide."""
     texts = {n: f"{low} to {high} {unit}".strip() for n, (_, low, high, unit) in RANGED.items()}
     whole = as_json(ranged_plan(), written(texts))
-    lows, highs = {id: np.inf for id in WATCHED + MARGINS}, {id: -np.inf for id in WATCHED + MARGINS}
+    lows, highs = (
+        dict.fromkeys(WATCHED + MARGINS, np.inf),
+        dict.fromkeys(WATCHED + MARGINS, -np.inf),
+    )
     for ends in itertools.product((1, 2), repeat=len(RANGED)):
         one = {
             n: f"{RANGED[n][end]} {RANGED[n][3]}".strip()

@@ -96,9 +96,9 @@ def test_no_number_from_the_world_stands_in_the_code_of_the_assessment():
     for file in folder.glob("*.py"):
         looked += 1
         for node in ast.walk(ast.parse(file.read_text("utf-8"))):
-            if isinstance(node, ast.Constant) and isinstance(node.value, float):
-                if node.value not in allowed:
-                    found.append(f"{file.name}:{node.lineno}: {node.value}")
+            decimal = isinstance(node, ast.Constant) and isinstance(node.value, float)
+            if decimal and node.value not in allowed:
+                found.append(f"{file.name}:{node.lineno}: {node.value}")
 
     assert looked > 10
     assert found == []

@@ -155,7 +155,9 @@ def test_fall_7_factor_zero_is_twice_the_weight():
     assert peak == pytest.approx(2 * 100 * G)
 
 
-@pytest.mark.parametrize(("percent", "peak"), [(2, 6440), (2.5, 5880), (3, 5470), (4, 4900), (5, 4520)])
+@pytest.mark.parametrize(
+    ("percent", "peak"), [(2, 6440), (2.5, 5880), (3, 5470), (4, 4900), (5, 4520)]
+)
 def test_fall_8_low_stretch_rope(percent, peak):
     """By hand: K = 100 kg g/e; 100 kg at fall factor 0.3: 6.44 / 5.88 / 5.47 / 4.90 / 4.52 kN."""
     plan = {
@@ -218,7 +220,9 @@ def test_swp_1_crossing_point():
     plan = over_edges(after="5 m", passes="1")
     data = as_json(plan, {"sites": {"wall": {"reach_sideways": "4 m"}}})
 
-    assert figure(data, "line/working/edge/edge_working/crossing")["expected"] == pytest.approx(0.80)
+    assert figure(data, "line/working/edge/edge_working/crossing")["expected"] == pytest.approx(
+        0.80
+    )
 
 
 def test_swp_3_anchor_at_the_edge_has_no_sweep():
@@ -277,9 +281,7 @@ class TestWorkedCase:
         assert found["high"] == pytest.approx(0.34458, abs=5e-6)
         assert found["expected"] == found["low"] == 0
 
-    @pytest.mark.parametrize(
-        ("friction", "y"), [("0.30", 0.5360), ("0.40", 0.2225), ("0.55", 0.0)]
-    )
+    @pytest.mark.parametrize(("friction", "y"), [("0.30", 0.5360), ("0.40", 0.2225), ("0.55", 0.0)])
     def test_sweep_held_by_friction(self, friction, y):
         plan = self.plan(friction, "hold", reach="6 m", below="8 m")
         found = figure(as_json(plan), "line/working/edge/edge_working/crossing")

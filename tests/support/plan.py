@@ -1,4 +1,4 @@
-"""A plain plan as a job file, and changes to it: most tests need a whole job with one difference."""
+"""A plain plan as a job file, and changes to it: a whole job with one difference."""
 
 from __future__ import annotations
 
