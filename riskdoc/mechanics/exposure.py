@@ -61,8 +61,8 @@ def exposure(
             which is lower than the law would say, so rules on sharp edges must stand beside it.
             Knows nothing of the sheath's construction, grit, melting, or wet rope.
     Source  DEVELOPERS.md, Definitions (judgement, and common practice for n and p); more
-            tension, more way, a sharper edge wear more: Tsuruta & Tanaka, J. Japan Inst. Navigation 75 (1986)
-            87; wear in proportion to force and way: Archard 1953.
+            tension, more way, a sharper edge wear more: Tsuruta & Tanaka, J. Japan Inst.
+            Navigation 75 (1986) 87; wear in proportion to force and way: Archard 1953.
 
     >>> exposure(1000, 1, 1, np.pi / 2, 0.005, 1, 1, 0, 0.011, 1, 1, 1.5, 0.5, 2.5)
     1.0

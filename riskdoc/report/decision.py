@@ -8,7 +8,7 @@ from riskdoc.assess.records import Verdict
 from riskdoc.report.blocks import Block, Cell, Para, Section
 from riskdoc.report.facts import CASES
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, amount, number, side_of, three, unit_of
+from riskdoc.report.units import NOT_SHOWN, number, side_of, three, unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -66,6 +66,7 @@ def _stops(facts: Facts) -> Iterator[Block]:
             )
             for each in stops
         ],
+        css="stack",
     )
 
 
@@ -148,7 +149,7 @@ def _named(name: str, detail: str) -> Cell:
 
 
 def _row(name: str, small: str, figure: Figure | None, check: Check | None) -> Sequence[Cell]:
-    judged = verdict_cell(check.verdict) if check else Cell("not judged alone")
+    judged = verdict_cell(check.verdict) if check else Cell("no check")
     if figure is None:
         judged = verdict_cell(check.verdict if check else Verdict.NOT_SHOWN)
         blank = [Cell("–") for _ in range(2)]
@@ -176,8 +177,9 @@ def _required(check: Check | None) -> str:
             return "–"
         unit = unit_of(check.unit)
         return f"≤ {number(check.capacity.low / check.required, unit, 'down')}"
-    if check.id.startswith("anchor/") and check.capacity is not None:
-        return f"≥ {amount(check.required, '1', 'up')} × pull"
+    if check.id.startswith("anchor/"):
+        # The check asks a strength, of which the pull is only one part.
+        return f"holds ≥ {number(check.demand.high, unit_of('N'), 'up')}" if check.demand else "–"
     return f"≥ {number(check.required, unit_of('1'), 'up')}"
 
 

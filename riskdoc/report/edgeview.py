@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -26,6 +27,20 @@ class _Scale:
         """Where a distance off the fall line is drawn."""
         half = svg.PAGE_WIDTH / 2 - SIDE
         return svg.PAGE_WIDTH / 2 + metres / self.reach * half
+
+
+@dataclass(frozen=True, slots=True)
+class _Cover:
+    """What lies on the edge: width, what to say of it where the width does not tell, guards."""
+
+    width: float
+    words: str
+    ends: bool = False
+
+    @property
+    def drawn(self) -> float:
+        """The width as far as it can be drawn."""
+        return self.width if math.isfinite(self.width) else 0.0
 
 
 class _Sheet:
@@ -75,49 +90,59 @@ def edge_view(facts: Facts, line: str, edge: str) -> Drawing | None:
     figure = facts.figures.get(f"line/{line}/edge/{edge}/crossing")
     if figure is None or figure.range.high <= 0:
         return None
-    name = facts.job.edges[edge].protection
-    protector = facts.job.protection[name] if name else None
-    width = protector.width.low if protector and protector.width else 0.0
-    ended = protector is not None and protector.guards and protector.tied and width > 0
-    sheet = _Sheet(_Scale(max(figure.range.high, width / 2) * 1.08))
-    _cover_row(sheet, facts, edge, width)
-    _sweep_row(sheet, figure.range, width, ended)
+    cover = _cover(facts, line, edge)
+    sheet = _Sheet(_Scale(max(figure.range.high, cover.drawn / 2) * 1.08))
+    _cover_row(sheet, facts, edge, cover)
+    _sweep_row(sheet, figure.range, cover)
     _axis(sheet)
     return _picture(sheet, facts, line, edge)
 
 
-def _cover_row(sheet: _Sheet, facts: Facts, edge: str, width: float) -> None:
+def _cover(facts: Facts, line: str, edge: str) -> _Cover:
+    name = facts.job.edges[edge].protection
+    if name is None:
+        return _Cover(0.0, "All of it lies on the bare edge (hatched).")
+    protector = facts.job.protection[name]
+    if not (protector.tied or protector.grips):
+        return _Cover(0.0, "The protector can move away: all of it counts as bare edge (hatched).")
+    share = facts.figures.get(f"line/{line}/edge/{edge}/covered")
+    if protector.width is None:
+        if share is not None and share.range.low >= 1:
+            return _Cover(math.inf, "The protector goes with the rope and covers all of it.")
+        return _Cover(0.0, "No width is stated: all of it counts as bare edge (hatched).")
+    return _Cover(protector.width.low, "", ends=protector.guards)
+
+
+def _cover_row(sheet: _Sheet, facts: Facts, edge: str, cover: _Cover) -> None:
     sheet.say(f"On the edge: {facts.protector(edge)}.")
-    if width > 0:
-        sheet.bar(-width / 2, width / 2, fill=svg.SKY, stroke=svg.BLACK)
+    if 0 < cover.width < math.inf:
+        sheet.bar(-cover.width / 2, cover.width / 2, fill=svg.SKY, stroke=svg.BLACK)
         sheet.next()
 
 
-def _sweep_row(sheet: _Sheet, crossing: Range, width: float, ended: bool) -> None:
+def _sweep_row(sheet: _Sheet, crossing: Range, cover: _Cover) -> None:
     """How far the rope goes, and what of it is bare. Side guards end it at the width."""
-    most = min(crossing.high, width / 2) if ended else crossing.high
-    bare = most - width / 2
+    edge = cover.width / 2
+    most = min(crossing.high, edge) if cover.ends else crossing.high
     sheet.say(
         f"The rope crosses {span(crossing, 'm', 'up')} off the fall line, to either side. "
-        + _bare(bare, width, ended)
+        + (cover.words or _bare(most - edge, cover.ends))
     )
     sheet.bar(-most, most)
-    if bare > 0:
-        sheet.hatch(width / 2, most)
-        sheet.hatch(-most, -width / 2)
+    if most > edge:
+        sheet.hatch(edge, most)
+        sheet.hatch(-most, -edge)
     for side in (-1, 1):
         sheet.tick(side * min(crossing.expected, most))
     sheet.next()
 
 
-def _bare(bare: float, width: float, ended: bool) -> str:
+def _bare(beyond: float, ended: bool) -> str:
     if ended:
         return "Side guards stop it at the stated width."
-    if width <= 0:
-        return "No width is stated: all of it counts as bare edge (hatched)."
-    if bare > 0:
-        beyond = amount(bare, "m", "up")
-        return f"Up to {beyond} on each side lies outside the stated width (hatched)."
+    if beyond > 0:
+        far = amount(beyond, "m", "up")
+        return f"Up to {far} on each side lies outside the stated width (hatched)."
     return "All of it lies within the stated width."
 
 

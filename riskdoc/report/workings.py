@@ -116,7 +116,7 @@ def _brief(facts: Facts, entry: Input) -> str:
 def inputs(facts: Facts) -> Section:
     """Appendix B: the job file value by value, then every default used."""
     file = facts.assessment.file
-    heads = columns("Key | 44", "As written | 34", "Line and column | 13", "In workings | 9")
+    heads = columns("Key | 43", "As written | 33", "Line and column | 12", "In workings | 12")
     rows = [
         (Cell(key), Cell(text), Cell(place), Cell(facts.references.get(key, "–")))
         for key, text, place in written(file)
@@ -136,11 +136,11 @@ def inputs(facts: Facts) -> Section:
 
 def _defaults(facts: Facts, defaults: tuple[Input, ...]) -> Block:
     heads = columns(
-        "Default | 25",
-        "In workings | 8",
+        "Default | 23",
+        "In workings | 11",
         "Low, expected, high | 16",
         "Provenance | 13",
-        "Table row | 16",
+        "Table row | 15",
         "Source | 22",
     )
     rows = []
@@ -169,7 +169,7 @@ def sources(facts: Facts) -> Section:
         cited[text] = cited.get(text, 0) + 1
     heads = columns("Source | 80", "Times cited | 20 | number")
     rows = [(Cell(text), Cell(str(cited[text]))) for text in sorted(cited, key=str.casefold)]
-    return Section("sources", "C", "Sources", (table("Sources", heads, rows, css=""),))
+    return Section("sources", "C", "Sources", (table("Sources", heads, rows, css="wide dense"),))
 
 
 def _cited(facts: Facts) -> Iterator[str]:

@@ -14,6 +14,9 @@ if TYPE_CHECKING:
 
     from riskdoc.job.reading import JobFile
 
+_MONTHS = ("made", "first_used", "retire_by")
+"""Dates that are written as a month only; the model holds the first day of it."""
+
 Keys = tuple[str | int, ...]
 
 
@@ -41,16 +44,16 @@ def _leaves(value: object, keys: Keys) -> Iterator[tuple[Keys, str]]:
         for index, each in enumerate(value):
             yield from _leaves(each, (*keys, index))
     else:
-        yield keys, _text(value)
+        yield keys, _text(value, str(keys[-1]))
 
 
-def _text(value: object) -> str:
+def _text(value: object, name: str) -> str:
     if isinstance(value, Quantity):
         return value.written
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return "true" if value else "false"
     if isinstance(value, date):
-        return value.isoformat()
+        return f"{value:%Y-%m}" if name in _MONTHS else value.isoformat()
     return str(value)
 
 
