@@ -133,8 +133,8 @@ def _system(file: JobFile, anchor: str) -> Check:
         id=f"anchor/{anchor}/strength",
         subject=f"anchor/{anchor}",
         title="Anchor strength for one line",
-        demanded="an asked strength of",
-        held="A strength of the whole anchor of",
+        demanded="its share of the strength asked of an anchor,",
+        held="A leg strength of",
         unit="N",
         remedy="A stronger anchor, a smaller angle between its legs, or a test of it.",
     )
@@ -145,7 +145,7 @@ def _system(file: JobFile, anchor: str) -> Check:
             for n, share in enumerate(shares)
         ]
     except Missing as gap:
-        return not_shown(question, (gap.key,), required)
+        return not_shown(question, (gap.key,), exact(1.0), required)
     return judge(question, pairs, exact(1.0), required)
 
 

@@ -14,9 +14,14 @@ from riskdoc.assess.exposures import (
     exposure_figures,
 )
 from riskdoc.assess.falls import Arrest, arrest, modulus_figures
-from riskdoc.assess.findings import edge_findings, line_findings, rope_findings
+from riskdoc.assess.findings import (
+    edge_findings,
+    line_findings,
+    rope_findings,
+    warning_finding,
+)
 from riskdoc.assess.inputs import Missing
-from riskdoc.assess.judge import worst
+from riskdoc.assess.judge import Question, not_shown, rule, worst
 from riskdoc.assess.kit import rope_checks, rope_figures
 from riskdoc.assess.margins import (
     arrest_force,
@@ -38,12 +43,13 @@ from riskdoc.assess.records import (
     Verdict,
 )
 from riskdoc.assess.rig import RigEdge, RigLine, rig_of
-from riskdoc.assess.rules import edge_rules, load_rules
+from riskdoc.assess.rules import common_rules, edge_rules, load_rules
 from riskdoc.assess.tension import Tensions, tensions
 from riskdoc.job.model import Deviation
 from riskdoc.job.reading import JobFile
 
 NOT_JUDGED = (
+    "slip of back-up devices, which could lower a peak force",
     "clearance below a fall and ledges on the way down",
     "swing, wind and heat",
     "hauling effort, and a load that snags while it is hauled",
@@ -79,12 +85,16 @@ def assess(file: JobFile) -> Assessment:
     parts = [
         *(_line(file, line, profiles[line.id], falls[line.id]) for line in rig.lines),
         *(_anchor(file, name, group) for name, group in pulls_by_anchor(pulls).items()),
-        _Part(checks=tuple(load_rules(rig.by_load))),
+        _Part(checks=(*load_rules(rig.by_load), *common_rules(rig.lines), _rescue(file))),
         *(_rope(file, name) for name in dict.fromkeys(line.line.rope for line in rig.lines)),
     ]
     checks, unmatched = _accepted(file, [c for part in parts for c in part.checks])
     figures = tuple(f for part in parts for f in part.figures)
-    findings = (*(f for part in parts for f in part.findings), *unmatched)
+    findings = (
+        *(f for part in parts for f in part.findings),
+        *unmatched,
+        *(warning_finding(n, each) for n, each in enumerate(file.warnings, start=1)),
+    )
     return _whole(file, figures, checks, findings, cautions(rig, checks))
 
 
@@ -127,8 +137,41 @@ def _edge(file: JobFile, line: RigLine, edge: RigEdge, found: Tensions) -> _Part
     known = exposed if isinstance(exposed, EdgeExposure) else None
     return _Part(
         figures=tuple(exposure_figures(file, line, edge, known)) if known else (),
-        checks=(exposure_check(line, edge, exposed), *edge_rules(line, edge)),
+        checks=(
+            exposure_check(line, edge, exposed),
+            *edge_rules(line, edge, known.moves.covered.range if known else None),
+        ),
         findings=tuple(edge_findings(file, line, edge, known)),
+    )
+
+
+def _rescue(file: JobFile) -> Check:
+    """Whether a rescue plan is stated at all; whether it is enough is for those who sign."""
+    plan = file.job.rescue
+    question = Question(
+        id="rescue/stated",
+        subject="rescue",
+        title="Rescue plan stated",
+        demanded="",
+        held="",
+        unit="1",
+        remedy="",
+    )
+    gaps = tuple(
+        f"rescue.{key}" for key in ("who", "method", "time_to_ground") if not getattr(plan, key)
+    )
+    if gaps:
+        return not_shown(question, gaps, None)
+    return rule(
+        question.id,
+        question.subject,
+        question.title,
+        Verdict.ADEQUATE,
+        "Rescuers, method and time to the ground are stated; whether they are enough is not "
+        "judged by this version.",
+        "",
+        "Work at Height Regulations 2005, reg. 4(1): planning includes emergencies and rescue "
+        "(from memory)",
     )
 
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, default, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_shown
 from riskdoc.assess.movements import (
+    Along,
     Moves,
     above,
     bare_radius,
@@ -52,8 +54,7 @@ class Wear:
 class EdgeExposure:
     """Exposure of a line at one edge: movements, the part of each, and the whole.
 
-    Parts are named `kind/case`; kinds are sideways (on the protector, or on a bare edge that has
-    none), beyond (sideways beside the protector), sawing and running.
+    Parts are named `kind/case`; the kinds are those of `KINDS`.
     """
 
     moves: Moves
@@ -112,11 +113,34 @@ def edge_exposure(file: JobFile, line: RigLine, edge: RigEdge, found: Tensions) 
     """Exposure of a line at an edge. Raises `Missing` for what it needs and lacks."""
     moved = moves(file, line, edge)
     parts = {f"{kind}/hold": wear for kind, wear in _sideways(file, line, edge, moved, found)}
-    for case, (kind, distance) in moved.along.items():
-        tension = _tension_along(edge, found, case, kind)
-        touch = touch_along(file, edge)
-        parts[f"{kind}/{case}"] = _wear(file, line, edge, tension, distance, touch, "along")
+    for movement in moved.along:
+        parts |= _along(file, line, edge, moved.covered, movement, found)
     return EdgeExposure(moved, parts, total(*(wear.index for wear in parts.values())))
+
+
+def _along(
+    file: JobFile,
+    line: RigLine,
+    edge: RigEdge,
+    covered: Spread,
+    movement: Along,
+    found: Tensions,
+) -> dict[str, Wear]:
+    """Sawing or running: on the protector as far as it covers the sweep, else on bare edge.
+
+    A cover that does not stay has its credit here, for it lies where the rope runs.
+    """
+    kind, case = movement.kind, movement.case
+    tension, touch = _tension_along(edge, found, case, kind), touch_along(file, edge)
+    wear = partial(_wear, file, line, edge, tension)
+    if not edge.stays or covered.range.low == 1:
+        return {f"{kind}/{case}": wear(movement.distance, touch, "along")}
+    inside = combine(lambda d, c: d * c, movement.distance, covered)
+    outside = combine(lambda d, c: d * (1 - c), movement.on_bare, covered)
+    return {
+        f"{kind}/{case}": wear(inside, touch, "along"),
+        f"{kind}_beyond/{case}": wear(outside, touch_bare(file, edge), "along"),
+    }
 
 
 def _tension_along(edge: RigEdge, found: Tensions, case: str, kind: str) -> Spread:
@@ -189,7 +213,7 @@ def exposure_check(line: RigLine, edge: RigEdge, found: EdgeExposure | Missing) 
         figures=(f"{name}/exposure",),
     )
     if isinstance(found, Missing):
-        return not_shown(question, (found.key,), limit)
+        return not_shown(question, (found.key,), exact(1.0), limit)
     return judge(question, [Pair("", found.whole, limit)], exact(1.0), limit)
 
 
@@ -197,7 +221,9 @@ KINDS = {
     "sideways": "sideways movement",
     "beyond": "sideways movement beside the protector, on bare edge",
     "sawing": "sawing",
+    "sawing_beyond": "sawing beside the protector, on bare edge",
     "running": "running",
+    "running_beyond": "running beside the protector, on bare edge",
 }
 
 
@@ -232,6 +258,10 @@ def exposure_figures(
     )
 
 
+def _guarded(edge: RigEdge) -> bool:
+    return edge.stays and edge.protector is not None and edge.protector.guards
+
+
 def _movement_figures(
     file: JobFile, line: RigLine, edge: RigEdge, moved: Moves
 ) -> Iterator[Figure]:
@@ -257,7 +287,7 @@ def _movement_figures(
         moved.sweep,
         "m",
         "sweep = 2 y",
-        "2 · {y}",
+        "2 · {y}" + (", ended by the side guards" if _guarded(edge) else ""),
         "geometry; side guards end it at their width",
         y=moved.crossing,
     )
@@ -271,12 +301,12 @@ def _movement_figures(
         "geometry",
         sweep=moved.sweep,
     )
-    for case, (kind, distance) in moved.along.items():
-        sawing = kind == "sawing"
+    for each in moved.along:
+        sawing, kind, case = each.kind == "sawing", each.kind, each.case
         yield figure(
             f"{name}/{kind}/{case}",
             f"Slide in contact, {kind} ({case})",
-            distance,
+            each.distance,
             "m",
             "distance = 2 min(b W a / (k K), max(r θ, λ d)) height / step · runs"
             if sawing

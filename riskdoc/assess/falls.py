@@ -91,7 +91,7 @@ def modulus_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
         e = stated(file, ("ropes", line.line.rope, "stretch"), "e", "static stretch")
         yield figure(
             f"line/{line.id}/modulus",
-            "Modulus of the rope",
+            "Modulus of the rope under slow loading",
             number,
             "N",
             "K = 100 kg · g / e",
@@ -102,7 +102,7 @@ def modulus_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
         return
     yield figure(
         f"line/{line.id}/modulus",
-        "Modulus of the rope",
+        "Modulus of the rope under slow loading",
         number,
         "N",
         "K = F₀ (F₀ − 2 m₀ g) / (2 m₀ g f₀)",
@@ -143,7 +143,7 @@ def arrest(file: JobFile, line: RigLine) -> Arrest:
     strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands")
     free = stated(file, ("lines", line.id, "fall", "free"), "h", "free fall")
     mass = mass_of(file, line.line.load)
-    ranging = _effective(file, line, lambda e: friction_of(file, e).independent("fall"))
+    ranging = _effective(file, line, lambda e: friction_of(file, e).on_axis("friction@fall"))
     loading = _effective(file, line, lambda e: friction_of(file, e).pinned("high"))
     factor = combine(fall_factor, free, ranging)
     peak = combine(peak_force, mass, stiffness, factor, strands)
@@ -165,6 +165,15 @@ def _figures(
 ) -> tuple[Figure, ...]:
     name = f"line/{line.id}/fall"
     return (
+        figure(
+            f"{name}/modulus",
+            "Modulus of the rope in the fall",
+            stiffness,
+            "N",
+            "K = that of the drop test, else 100 kg · g / e; spanning both where both are stated",
+            "from the stated stretch and test peak",
+            "EN 1891 stretch; energy balance of the drop test solved for K",
+        ),
         figure(
             f"{name}/effective_length",
             "Rope that stretches in the fall",

@@ -9,6 +9,7 @@ from riskdoc.assess.falls import Arrest
 from riskdoc.assess.records import Finding
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.words import say
+from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
 from riskdoc.tables.loader import find
 
@@ -36,6 +37,14 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
             f"{line.id} shares its load on {line.line.strands} strands. That lowers the wear of "
             "each and stiffens the line: the same fall gives a greater peak force.", place,
         )  # fmt: skip
+    for name in line.line.devices:
+        if file.job.devices[name].strength is None:
+            yield Finding(
+                f"{subject}/device/{name}", subject,
+                f"No strength is stated for {name} on {line.id}; the rated margin counts the rope "
+                "and what else states one.",
+                str(file.place("devices", name)),
+            )  # fmt: skip
     yield from _carried(file, line)
 
 
@@ -77,6 +86,12 @@ def edge_findings(
             f"{say(swept * (1 - share), 'm', 'up')} of it is on bare edge, beside "
             f"{edge.protector_id}.", place,
         )  # fmt: skip
+
+
+def warning_finding(number: int, warning: Fault) -> Finding:
+    """A warning of the reading, kept for the reader of the report."""
+    text = f"{warning.code} {warning.where}: {warning.message}. {warning.tip}"
+    return Finding(f"warning/{number}", "job file", text, str(warning.place))
 
 
 def rope_findings(file: JobFile, rope: str) -> Iterator[Finding]:

@@ -47,7 +47,7 @@ def judge(
     """
     ratios = [combine(_over, pair.capacity, pair.demand) for pair in pairs]
     if not ratios or not all(_sound(pair) for pair in pairs):
-        return not_shown(question, ("a number that is not above zero",), required)
+        return not_shown(question, ("a number that is not above zero",), required, limit)
     ratio = combine(_least, *ratios)
     need = required.range.high
     verdict = _verdict([_verdict_of(pair, need) for pair in pairs])
@@ -156,8 +156,16 @@ def _source(required: Spread) -> str:
     return "; ".join(f"{each.source} ({each.provenance})" for each in required.inputs.values())
 
 
-def not_shown(question: Question, missing: tuple[str, ...], required: Spread | None) -> Check:
-    """The verdict where something needed is missing: never a pass, and it says what to add."""
+def not_shown(
+    question: Question,
+    missing: tuple[str, ...],
+    required: Spread | None,
+    limit: Spread | None = None,
+) -> Check:
+    """The verdict where something needed is missing: never a pass, and it says what to add.
+
+    `required` and `limit` are as in `judge`.
+    """
     keys = ", ".join(missing)
     return Check(
         id=question.id,
@@ -171,7 +179,7 @@ def not_shown(question: Question, missing: tuple[str, ...], required: Spread | N
         ratio=None,
         required=required.expected if required is not None else None,
         unit=question.unit,
-        source=_source(required) if required is not None else "",
+        source=_source(limit or required) if required is not None else "",
         missing=missing,
         figures=question.figures,
     )

@@ -82,7 +82,7 @@ def _strength(file: JobFile, rope: str) -> Iterator[Check]:
         remedy="Look at the marking of the rope: it may not be of this standard.",
     )
     if file.job.ropes[rope].strength is None:
-        yield not_shown(question, (f"ropes.{rope}.strength",), least)
+        yield not_shown(question, (f"ropes.{rope}.strength",), exact(1.0), least)
         return
     strength = stated(file, ("ropes", rope, "strength"), "S", f"strength of {rope}")
     yield judge(question, [Pair("", least, strength)], exact(1.0), least)

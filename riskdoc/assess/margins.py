@@ -173,7 +173,7 @@ def arrested(file: JobFile, line: RigLine) -> Check:
         demanded="the arrest-force limit of",
         held="A strength left of",
         unit="N",
-        remedy="A stronger or better rope, another termination, or a rounder edge.",
+        remedy="A stronger rope, a sewn eye, a knot counted by its name, or a rounder edge.",
         figures=(f"line/{line.id}/margin/arrest", f"line/{line.id}/strength"),
     )
     try:
@@ -197,9 +197,9 @@ def arrest_force(line: RigLine, fall: Arrest) -> Check:
         remedy="Less slack, more rope in the system, or a rope that stretches more.",
         figures=(f"line/{line.id}/fall/peak",),
     )
-    if fall.peak_against is None:
-        return not_shown(question, fall.missing, exact(1.0))
     limit = default("general", "arrest force", "F limit")
+    if fall.peak_against is None:
+        return not_shown(question, fall.missing, exact(1.0), limit)
     return judge(question, [Pair("", fall.peak_against, limit)], exact(1.0), limit)
 
 
@@ -219,7 +219,7 @@ def margin_figures(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) 
         "1",
         "M = S / T static",
         "{S} / {T}",
-        "stated strength of the weakest part over the greatest static tension",
+        "weakest stated part over the greatest static tension; hanging counts no friction",
         S=weakest,
         T=most,
     )

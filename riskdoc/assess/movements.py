@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,13 +20,26 @@ from riskdoc.mechanics.sweep import covered, crossing, held_crossing, sweep
 
 @dataclass(frozen=True, slots=True)
 class Moves:
-    """The movements of a line's rope at one edge. `along` maps a case to a distance and a kind."""
+    """The movements of a line's rope at one edge."""
 
     crossing: Spread
     sweep: Spread
     covered: Spread
     sideways: Spread
-    along: dict[str, tuple[str, Spread]]
+    along: tuple[Along, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Along:
+    """A movement along the rope in one case: `sawing` or `running`.
+
+    `distance` is the slide in contact on what the rope touches, `on_bare` that on the bare edge.
+    """
+
+    case: str
+    kind: str
+    distance: Spread
+    on_bare: Spread
 
 
 def contact_radius(file: JobFile, edge: RigEdge) -> Spread:
@@ -75,7 +89,7 @@ def moves(file: JobFile, line: RigLine, edge: RigEdge) -> Moves:
         sweep=swept,
         covered=share,
         sideways=combine(sideways_distance, swept, _passes(file, line)),
-        along=_along(file, line, edge),
+        along=tuple(_along(file, line, edge)),
     )
 
 
@@ -85,11 +99,16 @@ def reach_of(file: JobFile, line: RigLine) -> Spread:
 
 
 def _passes(file: JobFile, line: RigLine) -> Spread:
+    """Sideways passes. Whoever works off the fall line crosses it at least once."""
     if line.line.passes is None:
         if line.site.reach_sideways is not None and line.site.reach_sideways.high == 0:
             return exact(0.0)
         raise Missing(f"lines.{line.id}.passes")
-    return counted(file, ("lines", line.id, "passes"), line.line.passes, "N", "sideways passes")
+    keys, title = ("lines", line.id, "passes"), "sideways passes"
+    reaches = line.site.reach_sideways is not None and line.site.reach_sideways.high > 0
+    if line.line.passes == 0 and line.line.role == "working" and line.person and reaches:
+        return counted(file, keys, 1, "N", f"{title} (0 stated, counted as 1: there is a reach)")
+    return counted(file, keys, line.line.passes, "N", title)
 
 
 def _crossing(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
@@ -146,19 +165,23 @@ def _covered(edge: RigEdge, width: Spread | None, swept: Spread) -> Spread:
     return combine(covered, width, swept)
 
 
-def _along(file: JobFile, line: RigLine, edge: RigEdge) -> dict[str, tuple[str, Spread]]:
-    found: dict[str, tuple[str, Spread]] = {}
-    runs = counted(
-        file, ("lines", line.id, "runs"), line.line.runs, "runs", "times each case is done"
-    )
-    turn, radius = turn_of(file, edge), contact_radius(file, edge)
-    thickness = least_contact(file, line)
-    if "ascend" in line.cases:
-        found["ascend"] = ("sawing", _sawing(file, line, edge, runs))
+def _along(file: JobFile, line: RigLine, edge: RigEdge) -> Iterator[Along]:
+    radii = contact_radius(file, edge), bare_radius(file, edge)
     for case in line.cases:
+        if case == "ascend":
+            yield Along(case, "sawing", *(_sawing(file, line, edge, r) for r in radii))
         if case in RUNNING:
-            found[case] = ("running", combine(running_distance, radius, turn, runs, thickness))
-    return found
+            yield Along(case, "running", *(_running(file, line, edge, r) for r in radii))
+
+
+def _runs(file: JobFile, line: RigLine) -> Spread:
+    keys = ("lines", line.id, "runs")
+    return counted(file, keys, line.line.runs, "runs", "times each case is done")
+
+
+def _running(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread) -> Spread:
+    numbers = (radius, turn_of(file, edge), _runs(file, line), least_contact(file, line))
+    return combine(running_distance, *numbers)
 
 
 def least_contact(file: JobFile, line: RigLine) -> Spread:
@@ -170,19 +193,19 @@ def least_contact(file: JobFile, line: RigLine) -> Spread:
     return product(diameter, default("abrasion", "least contact", "λ"))
 
 
-def _sawing(file: JobFile, line: RigLine, edge: RigEdge, runs: Spread) -> Spread:
+def _sawing(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread) -> Spread:
     numbers = (
         default("abrasion", "bounce", "b"),
         weight_of(file, line.line.load),
         above(file, line, edge),
         modulus_slow(file, line.line.rope),
-        contact_radius(file, edge),
+        radius,
         turn_of(file, edge),
         stated(file, ("lines", line.id, "below"), "h", "height climbed"),
         default("abrasion", "step", "step"),
         counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands"),
         least_contact(file, line),
-        runs,
+        _runs(file, line),
     )
     return combine(_sawn, *numbers)
 

@@ -33,8 +33,13 @@ class RigEdge:
 
     @property
     def stays(self) -> bool:
-        """Whether there is a protector that stays where it is: tied, or gripping the rope."""
-        return self.protector is not None and (self.protector.tied or self.protector.grips)
+        """Whether there is a protector that stays where it is: tied, or gripping the rope.
+
+        Only what wraps or covers the rope can grip it; a plate or a roller set must be tied.
+        """
+        if self.protector is None:
+            return False
+        return self.protector.tied or (self.protector.grips and _acts(self.protector) == "credit")
 
     @property
     def replaced(self) -> bool:
@@ -49,7 +54,7 @@ class RigEdge:
         if self.replaced:
             return True
         credit = find("protections", self.protector.kind, "credit_fall")
-        return credit is not None and credit.high > 0
+        return credit is not None and credit.low > 0
 
     @property
     def roller(self) -> bool:

@@ -65,13 +65,17 @@ class Spread:
         held = getattr(self.range, end)
         return Spread(held, (), np.asarray(held), {}, self.inputs)
 
-    def independent(self, tag: str) -> Spread:
-        """The same number on axes of its own, where two occasions need not share a value.
+    def on_axis(self, name: str) -> Spread:
+        """The same number, of one ranged input at most, on an axis of this name.
 
-        Friction while raising and friction while lowering are two occasions: the edge may be
-        dry in the one and wet in the other.
+        Numbers put on one axis go to their low and high ends together. Friction does, at all
+        edges of a line on one occasion: every result rises with all of them or falls with all of
+        them, so nothing is lost. Raising and lowering are two occasions, hence two axes: an edge
+        may be dry in the one and wet in the other.
         """
-        return replace(self, axes=tuple(f"{axis}@{tag}" for axis in self.axes))
+        if len(self.axes) > 1:
+            raise ValueError(f"{self.axes} are more than one axis")
+        return replace(self, axes=(name,) * len(self.axes))
 
 
 def exact(value: float) -> Spread:

@@ -79,7 +79,10 @@ def friction_of(file: JobFile, edge: RigEdge) -> Spread:
 
 
 def hold_sense(edge: RigEdge) -> Spread:
-    """Which way friction acts while a load hangs still: anything between the two ways."""
+    """Which way friction acts while a load hangs still: anything between the two ways.
+
+    All edges of a line go one way together, which is where the extremes are.
+    """
     return given(
         Input(
             id=f"hold.{edge.id}.sense",
@@ -97,8 +100,8 @@ def hold_sense(edge: RigEdge) -> Spread:
 
 def ratio_free(file: JobFile, edge: RigEdge, case: str) -> Spread:
     """Tension above an edge over tension below it, friction ranging as it may."""
-    mu = friction_of(file, edge).independent(case)
-    sense = hold_sense(edge) if case == "hold" else exact(SENSE[case])
+    mu = friction_of(file, edge).on_axis(f"friction@{case}")
+    sense = hold_sense(edge).on_axis("sense@hold") if case == "hold" else exact(SENSE[case])
     return combine(signed_ratio, mu, turn_of(file, edge), sense)
 
 

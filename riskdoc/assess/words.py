@@ -14,6 +14,7 @@ _WHOLE: dict[str, Callable[[float], int]] = {
     "near": round,
 }
 _SHOWN = {
+    "mm": ("mm", 1e3),  # a length in m that people give in mm
     "N": ("kN", 1e-3),
     "m": ("m", 1.0),
     "kg": ("kg", 1.0),

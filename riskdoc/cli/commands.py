@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 import difflib
+import io
 import json
+import os
 import sys
+from collections.abc import Callable
 from datetime import date
 from importlib import resources
 from pathlib import Path
@@ -14,6 +18,25 @@ from riskdoc.assess.records import Assessment
 from riskdoc.tables.loader import Table
 
 ADEQUATE, STOPPED, FAULT, OUTSIDE = 0, 1, 2, 3
+
+
+def printed(command: Callable[[], int]) -> int:
+    """Runs a command, then prints all it said at once; its exit code.
+
+    A reader that hangs up early changes nothing about the job; a full disk is told.
+    """
+    with contextlib.redirect_stdout(io.StringIO()) as said:
+        code = command()
+    try:
+        sys.stdout.write(said.getvalue())
+        sys.stdout.flush()
+    except OSError as error:
+        # What is still buffered would raise again when the interpreter closes the stream.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        if not isinstance(error, BrokenPipeError):
+            _complain(f"the output could not be written: {error.strerror}")
+            return OUTSIDE
+    return code
 
 
 def _say(text: str) -> None:
@@ -69,12 +92,15 @@ def render(path: Path, out: Path, form: str, on: date) -> int:
     assessment = _assessed(path, on)
     if assessment is None:
         return FAULT
+    if out.exists() and not out.is_dir():
+        _complain(f"--out: {out} is a file; name a folder.")
+        return FAULT
     from riskdoc.report import build
     from riskdoc.report.files import write_whole
     from riskdoc.report.html import to_html
     from riskdoc.report.pdf import RenderError, to_pdf
 
-    view = build(assessment)
+    view = build(_under_its_own_name(assessment, path))
     made: dict[Path, bytes] = {}
     try:
         if form in ("pdf", "both"):
@@ -90,6 +116,22 @@ def render(path: Path, out: Path, form: str, on: date) -> int:
         return OUTSIDE
     _say(assessment.sentence)
     return STOPPED if assessment.stops else ADEQUATE
+
+
+def _under_its_own_name(assessment: Assessment, path: Path) -> Assessment:
+    """The same assessment with the file named as in its own folder.
+
+    Faults name the path as it was typed, so that an editor can jump there; a document must not
+    depend on where the file happens to stand.
+    """
+    from riskdoc.assess.assess import assess
+    from riskdoc.job.reading import read_text
+
+    file = assessment.file
+    if file.name == path.name:
+        return assessment
+    again = read_text(file.text, path.name, file.on).file
+    return assess(again) if again is not None else assessment
 
 
 def explain(code: str) -> int:

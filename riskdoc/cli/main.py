@@ -77,7 +77,9 @@ def check(
     """Compute and judge a job; print what stands against it."""
     from riskdoc.cli import commands
 
-    raise typer.Exit(commands.check(job, _day(on), as_json=json, everything=all_checks))
+    raise typer.Exit(
+        commands.printed(lambda: commands.check(job, _day(on), as_json=json, everything=all_checks))
+    )
 
 
 @app.command()
@@ -92,7 +94,7 @@ def render(
     """Compute and judge a job, and write its risk assessment as PDF and HTML."""
     from riskdoc.cli import commands
 
-    raise typer.Exit(commands.render(job, out, form.value, _day(on)))
+    raise typer.Exit(commands.printed(lambda: commands.render(job, out, form.value, _day(on))))
 
 
 @app.command()
@@ -102,7 +104,7 @@ def explain(
     """Print the page of a fault code: what it means, and wrong and right examples."""
     from riskdoc.cli import commands
 
-    raise typer.Exit(commands.explain(code))
+    raise typer.Exit(commands.printed(lambda: commands.explain(code)))
 
 
 @app.command()
@@ -115,7 +117,7 @@ def tables(
     """List the default values with their ranges, provenance and sources."""
     from riskdoc.cli import commands
 
-    raise typer.Exit(commands.tables(name, as_json=json))
+    raise typer.Exit(commands.printed(lambda: commands.tables(name, as_json=json)))
 
 
 @app.command()
@@ -127,7 +129,7 @@ def schema(
     """Print a JSON Schema: of the job file (for editors), or of what check --json prints."""
     from riskdoc.cli import commands
 
-    raise typer.Exit(commands.schema(of))
+    raise typer.Exit(commands.printed(lambda: commands.schema(of)))
 
 
 def _day(text: str | None) -> date:

@@ -8,7 +8,7 @@ import textwrap
 from collections.abc import Iterator
 
 from riskdoc.assess.records import Assessment, Check, Figure, Verdict
-from riskdoc.assess.words import rounded, say
+from riskdoc.assess.words import Toward, rounded, say
 from riskdoc.tables.loader import Table
 
 MARKS = {
@@ -46,12 +46,12 @@ def _lines(assessment: Assessment, *, everything: bool) -> Iterator[str]:
     yield f"status: {assessment.status.value}   draft, not signed   digest {digest}"
     yield _wrapped(assessment.sentence)
     yield ""
-    shown = [c for c in _ordered(assessment.checks) if everything or not c.stands]
+    shown = [c for c in _ordered(assessment.checks) if everything or not c.stands or c.accepted]
     for check in shown:
         yield from _check(check)
-    standing = len(assessment.checks) - len([c for c in assessment.checks if not c.stands])
-    if not everything and standing:
-        yield f"{standing} other checks stand; --all shows them."
+    hidden = len(assessment.checks) - len(shown)
+    if hidden:
+        yield f"{hidden} other checks are adequate; --all shows them."
         yield ""
     yield from _key_figures(assessment)
     yield from _findings(assessment)
@@ -69,7 +69,8 @@ def _ordered(checks: tuple[Check, ...]) -> list[Check]:
 
 def _check(check: Check) -> Iterator[str]:
     word = check.verdict.value + (" (accepted)" if check.accepted else "")
-    yield f"{MARKS[check.verdict]} {word:<12} {check.title}   {check.id}"
+    yield f"{MARKS[check.verdict]} {word:<12} {check.title}"
+    yield f"       {check.id}"
     yield _wrapped(check.reason, 7)
     if check.remedy:
         yield _wrapped(check.remedy, 10, first=" " * 7 + "→  ")
@@ -79,10 +80,11 @@ def _check(check: Check) -> Iterator[str]:
 
 
 def _key_figures(assessment: Assessment) -> Iterator[str]:
-    yield f"{'key figures':<44}{'low':>10}{'expected':>10}{'high':>10}"
+    width = _width() - 3 * 11
+    yield f"{'key figures':<{width}}{'low':>11}{'expected':>11}{'high':>11}"
     for line in assessment.file.job.lines:
         for figure in _key(assessment, f"line/{line}/"):
-            yield _row(figure)
+            yield from _row(figure, width)
     yield ""
 
 
@@ -95,10 +97,16 @@ def _key(assessment: Assessment, start: str) -> Iterator[Figure]:
             yield figure
 
 
-def _row(figure: Figure) -> str:
-    low, expected, high = figure.range.low, figure.range.expected, figure.range.high
-    numbers = "".join(f"{say(value, figure.unit, 'near'):>10}" for value in (low, expected, high))
-    return f"{figure.id:<44}{numbers}"
+def _row(figure: Figure, width: int) -> Iterator[str]:
+    """One figure; an id too long for its column stands on a line of its own."""
+    toward: Toward = "down" if "/margin/" in figure.id else "up"
+    values = (figure.range.low, figure.range.expected, figure.range.high)
+    numbers = "".join(f"{say(value, figure.unit, toward):>11}" for value in values)
+    if len(figure.id) < width:
+        yield f"{figure.id:<{width}}{numbers}"
+    else:
+        yield figure.id
+        yield f"{'':<{width}}{numbers}"
 
 
 def _findings(assessment: Assessment) -> Iterator[str]:

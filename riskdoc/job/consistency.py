@@ -133,6 +133,39 @@ def _long_enough(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
         )
 
 
+def _rope_shared(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
+    """Told once, at the line with which the rope runs out; a line too long alone is told there."""
+    rope, taken = named(job.ropes, line.rope), 0.0
+    for name, other in job.lines.items():
+        if other.rope != line.rope:
+            continue
+        needed = (sum(o.after.high for o in other.over) + other.below.high) * other.strands
+        before, taken = taken, taken + needed
+        if name == path[-1]:
+            break
+    if before > 0 and before <= rope.length.low < taken and needed <= rope.length.low:
+        yield Found(
+            Code.ROPE_SHARED,
+            (*path, "rope"),
+            f"the lines on the rope {shown(line.rope)} of {rope.length.written} take "
+            f"{taken:.6g} m together",
+            "Give each line a rope of its own.",
+        )
+
+
+def _somebody_climbs(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
+    load = named(job.loads, line.load)
+    for index, case in enumerate(line.cases):
+        if load.people == 0 and case in ("descend", "ascend"):
+            yield Found(
+                Code.NOBODY_CLIMBS,
+                (*path, "cases", index),
+                f"the load {shown(line.load)} has no people; nothing can {case} on it",
+                "A thing is lowered or raised; for a person count the people of the load.",
+            )
+            return
+
+
 def _has_site(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
     if line.site is None and len(line.over) == 0:
         yield Found(
@@ -212,5 +245,15 @@ CHECKS: dict[str, tuple[Check, ...]] = {
     "protection": (_protector,),
     "devices": (_device_range,),
     "ropes": (_rope_months,),
-    "lines": (_long_enough, _has_site, _edges_once, _cases_once, _haul, _slip, _redirects),
+    "lines": (
+        _long_enough,
+        _rope_shared,
+        _somebody_climbs,
+        _has_site,
+        _edges_once,
+        _cases_once,
+        _haul,
+        _slip,
+        _redirects,
+    ),
 }

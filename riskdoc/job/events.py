@@ -70,6 +70,20 @@ def _control_character(text: str, odd: re.Match[str], name: str) -> Fault:
     )
 
 
+def _problem(error: yaml.MarkedYAMLError) -> str:
+    """The parser's own words, but for the tab, which it only calls a character."""
+    problem = str(error.problem or error.context)
+    tab = "cannot start any token" in problem or "\\t" in problem
+    return "a tab stands where the indent should be" if tab and _at_tab(error) else problem
+
+
+def _at_tab(error: yaml.MarkedYAMLError) -> bool:
+    mark = error.problem_mark
+    return mark is not None and (
+        mark.buffer is None or mark.buffer[mark.pointer : mark.pointer + 1] == "\t"
+    )
+
+
 def _not_yaml(error: yaml.MarkedYAMLError, name: str) -> Fault:
     mark = error.problem_mark or error.context_mark
     place = Place(name, mark.line + 1, mark.column + 1) if mark else Place(name, 1, 1)
@@ -77,7 +91,7 @@ def _not_yaml(error: yaml.MarkedYAMLError, name: str) -> Fault:
         Code.NOT_YAML,
         place,
         "job file",
-        f"this is not YAML: {error.problem or error.context}",
+        f"this is not YAML: {_problem(error)}",
         "Look here and at the line above: indent with spaces, close every quote and bracket, "
         "and put text that holds ': ' or a comma inside braces in quotes.",
     )

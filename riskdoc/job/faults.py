@@ -86,6 +86,8 @@ class Code(StrEnum):
     DEVICE_RANGE = "C16"
     SLIP_UNDER_WEIGHT = "C17"
     REDIRECT_TOO_FAR = "C18"
+    ROPE_SHARED = "C19"
+    NOBODY_CLIMBS = "C20"
     UNUSED_PROTECTOR = "W01"
     UNUSED_PART = "W02"
     PASSES_WITHOUT_REACH = "W03"
@@ -149,14 +151,17 @@ def _printable(text: str) -> str:
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
 
 
-def nearest(word: str, choices: list[str] | tuple[str, ...]) -> str | None:
+def nearest(word: str, choices: list[str] | tuple[str, ...], close: float = 0.6) -> str | None:
     """The nearest spelling among the choices, to suggest and never to use.
+
+    `close` is how like it must be, 0 to 1: words with a meaning of their own ask for more than
+    keys do, or `stamped` would be answered with `tested`.
 
     >>> nearest("fricton", ["friction", "radius"])
     'friction'
     """
     plain = {_plain(choice): choice for choice in reversed(choices)}
-    found = difflib.get_close_matches(_plain(word), plain, n=1, cutoff=0.6)
+    found = difflib.get_close_matches(_plain(word), plain, n=1, cutoff=close)
     return plain[found[0]] if found else None
 
 

@@ -69,12 +69,12 @@ def nearest_place(places: Mapping[Path, Place], path: Path, name: str) -> Place:
 
 
 def where(path: Path) -> str:
-    """A path as a reader says it.
+    """A path as a reader says it, list entries counted from 1.
 
     >>> where(("anchors", "pair", "legs", 0, "angle")), where(())
-    ('anchors.pair.legs[0].angle', 'job file')
+    ('anchors.pair.legs[1].angle', 'job file')
     """
     text = "".join(
-        f"[{part}]" if isinstance(part, int) else f".{shown(part)[1:-1]}" for part in path
+        f"[{part + 1}]" if isinstance(part, int) else f".{shown(part)[1:-1]}" for part in path
     )
     return text.removeprefix(".") or "job file"

@@ -223,7 +223,7 @@ def _refused(annotation: Any, error: ErrorDetails) -> Refused:  # noqa: ANN401
 
 
 def _unknown_word(found: str, words: tuple[str, ...]) -> Refused:
-    near = nearest(found, words)
+    near = nearest(found, words, close=0.82)
     listed = ", ".join(words)
     if len(words) == 1:
         return Refused(Code.UNKNOWN_WORD, f"{shown(found)} is not known here", f"Write {listed}.")

@@ -169,6 +169,12 @@ _MISSES: tuple[tuple[re.Pattern[str], Code, str, str], ...] = (
         "Write the word to: 3 to 5 mm.",
     ),
     (
+        re.compile(r"(?:[0-9]+ )?[0-9]+/[0-9]+ *(?:in|ft)"),
+        Code.NOT_A_QUANTITY,
+        "is a fraction",
+        "Write it as a decimal: 0.5 in.",
+    ),
+    (
         re.compile(rf"{_N} */ *{_N}(?: *{_UNIT})?"),
         Code.NOT_A_QUANTITY,
         "has two values with a slash",

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import combinations
+
 import numpy as np
+import numpy.typing as npt
 
 from riskdoc.mechanics.friction import MOST_TURN
 from riskdoc.mechanics.values import (
@@ -11,7 +15,21 @@ from riskdoc.mechanics.values import (
     require_angle,
     require_at_least,
     require_between,
+    require_inside,
+    require_positive,
 )
+
+Vector = Sequence[Values]
+"""x, y, z."""
+
+MOST_LEGS = 12
+"""Legs of one anchor taken by `fixed_shares`. Judgement: it tries every set of them."""
+
+BALANCE = 1e-10
+"""[-] Part of the pull that may be left over where legs balance it: rounding, nothing else."""
+
+RANK = 1e-12
+"""[-] Below this part of the stiffest way, legs have no hold in a direction: rounding."""
 
 
 def two_leg(tension: Values, a: Values, b: Values) -> tuple[Values, Values]:
@@ -89,3 +107,135 @@ def wrapped_force(tension: Values, turn: Values) -> Values:
     require_at_least("tension", tension)
     require_between("turn", turn, 0, np.pi)
     return plain(2 * np.multiply(tension, np.sin(np.divide(turn, 2))))
+
+
+def redirect_force(
+    tension_in: Values, direction_in: Vector, tension_out: Values, direction_out: Vector
+) -> tuple[Values, Values, Values, Values]:
+    """Force on what turns a rope, with its direction: R = T1 u1 + T2 u2.
+
+    tension_in T1 [N] >= 0;  direction_in u1 [-] x, y, z, not all 0;  tension_out T2 [N] >= 0;
+    direction_out u2 [-] x, y, z, not all 0; both along the rope, away from the pulley, of any
+    length.  -> (R_x, R_y, R_z, R) [N], the last its size
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   as `redirect_resultant`, which gives the size alone.
+    Source  sum of two vectors; Baker & Haynes, Engineering Statics: Open and Interactive, ch. 9,
+            sec. 9.5, as `redirect_resultant`.
+
+    >>> [round(part, 6) for part in redirect_force(300, (0, 0, -1), 400, (1, 0, 0))]
+    [400.0, 0.0, -300.0, 500.0]
+    """
+    require_at_least("tension_in", tension_in)
+    require_at_least("tension_out", tension_out)
+    first = np.asarray(tension_in)[..., np.newaxis] * _unit("direction_in", direction_in)
+    other = np.asarray(tension_out)[..., np.newaxis] * _unit("direction_out", direction_out)
+    total = first + other
+    x, y, z = np.moveaxis(total, -1, 0)
+    return plain(x), plain(y), plain(z), plain(np.linalg.norm(total, axis=-1))
+
+
+def equalised_share(directions: Sequence[Vector]) -> Values:
+    """Share of the pull in each leg of a self-equalising anchor: t/T = 1/|u1 + u2 + ...|.
+
+    directions u [-] each x, y, z, not all 0, from the joint to an anchor, of any length; one or
+    more.  -> t/T [-], the same in every leg; 1/n where all are parallel
+    Raises  ValueError outside these bounds, for legs that only pull against each other, and
+            for what is not a finite number.
+    Holds   the joint slides without friction to where it balances, so the pull is along the sum;
+            the directions are those it has there. Friction at the joint leaves legs uneven.
+    Source  balance of forces, as Baker & Haynes, Engineering Statics: Open and Interactive, ch. 3.
+
+    >>> round(equalised_share([(1, 0, 1), (-1, 0, 1)]), 4)
+    0.7071
+    """
+    total = np.sum(_legs(directions), axis=-2)
+    size = plain(np.linalg.norm(total, axis=-1))
+    require_at_least("sum of directions", size, BALANCE)
+    return plain(np.divide(1.0, size))
+
+
+def fixed_shares(
+    pull: Vector, directions: Sequence[Vector], stiffnesses: Sequence[Values]
+) -> tuple[Values, ...]:
+    """Share of the pull in each leg of a fixed anchor: Σ T_i u_i + p = 0, T_i = k_i max(0, -u_i·δ).
+
+    δ is how far the joint gives way, -u·δ how much that lengthens a leg; a leg that would have to
+    push is slack and carries 0. It is found as the one way in which legs that only pull balance
+    the pull p with the least Σ T_i²/k_i.
+
+    pull p [-] x, y, z, not all 0, from the joint toward the load, of any length;
+    directions u [-] each x, y, z, not all 0, from the joint to an anchor, of any length; 1 to 12;
+    stiffnesses k [N/m] each > 0, of the legs: modulus over length, K/L; only their ratios count.
+    -> T_i/T [-] >= 0 for each leg
+    Raises  ValueError outside these bounds, for counts that do not fit, where legs that only pull
+            cannot balance the pull, and for what is not a finite number.
+    Holds   straight load-strain lines; all legs just tight before the load comes, none tied long
+            or short; the joint moves little, so directions stay. Three legs in independent
+            directions are settled by balance alone, whatever their stiffness; more are not.
+    Source  balance as Baker & Haynes, Engineering Statics: Open and Interactive, ch. 3; shares
+            of stiffness by least work (Castigliano 1879, from memory).
+
+    >>> [round(t, 4) for t in fixed_shares((0, 0, -1), [(0, 0, 1), (0, 0, 1)], [1 / 1.0, 1 / 2.0])]
+    [0.6667, 0.3333]
+    """
+    if len(directions) != len(stiffnesses):
+        raise ValueError(
+            "directions and stiffnesses must be equally many, "
+            f"found {len(directions)} and {len(stiffnesses)}"
+        )
+    for number, stiffness in enumerate(stiffnesses, start=1):
+        require_positive(f"stiffness {number}", stiffness)
+    legs, load = _legs(directions), _unit("pull", pull)[..., np.newaxis]
+    root = np.sqrt(np.stack(np.broadcast_arrays(*stiffnesses), axis=-1))
+    root = root / np.max(root, axis=-1, keepdims=True)
+    shares = _least_work(np.swapaxes(legs, -1, -2) * root[..., np.newaxis, :], load) * root
+    if np.isnan(shares).any():
+        raise ValueError(f"pull must be one that legs hold by pulling alone, found {pull}")
+    return tuple(plain(share) for share in np.moveaxis(shares, -1, 0))
+
+
+def _least_work(
+    weighed: npt.NDArray[np.float64], load: npt.NDArray[np.float64]
+) -> npt.NDArray[np.float64]:
+    """Least y >= 0 with weighed·y + load = 0, y = T/√k; NaN where there is none.
+
+    The legs that pull solve it alone, by the pseudo-inverse; so of every set of legs that can,
+    the one with the least |y| is the answer. All legs together, where they can, are always it.
+    """
+    count = weighed.shape[-1]
+    shape = np.broadcast_shapes(weighed.shape[:-2], load.shape[:-2])
+    best, found = np.full(shape, np.inf), np.full((*shape, count), np.nan)
+    for legs in (each for size in range(count, 0, -1) for each in combinations(range(count), size)):
+        some = weighed[..., legs]
+        y = -np.linalg.pinv(some, rcond=RANK) @ load
+        left = np.linalg.norm((some @ y + load)[..., 0], axis=-1)
+        work = np.sum(y * y, axis=(-2, -1))
+        better = np.all(y >= 0, axis=(-2, -1)) & (left <= BALANCE) & (work < best)
+        filled = np.zeros((*shape, count))
+        filled[..., legs] = y[..., 0]
+        found = np.where(better[..., np.newaxis], filled, found)
+        best = np.where(better, work, best)
+        if len(legs) == count and better.all():
+            break
+    return found
+
+
+def _legs(directions: Sequence[Vector]) -> npt.NDArray[np.float64]:
+    """Unit vectors of the legs, leg by leg in the last axis but one."""
+    if not 1 <= len(directions) <= MOST_LEGS:
+        raise ValueError(f"directions must be 1 to {MOST_LEGS}, found {len(directions)}")
+    units = [_unit(f"direction {number}", each) for number, each in enumerate(directions, start=1)]
+    return np.stack(np.broadcast_arrays(*units), axis=-2)
+
+
+def _unit(name: str, vector: Vector) -> npt.NDArray[np.float64]:
+    """The vector at length 1, x, y, z in the last axis."""
+    if len(vector) != 3:
+        raise ValueError(f"{name} must be three numbers, found {len(vector)}")
+    for axis, part in zip("xyz", vector, strict=True):
+        require_inside(f"{name} {axis}", part, -np.inf, np.inf)
+    parts = np.stack(np.broadcast_arrays(*vector), axis=-1).astype(np.float64)
+    largest = np.max(np.abs(parts), axis=-1, keepdims=True)
+    require_positive(f"size of {name}", plain(largest))
+    parts = parts / largest  # so that squares neither overflow nor vanish
+    return np.asarray(parts / np.linalg.norm(parts, axis=-1, keepdims=True))

@@ -107,3 +107,74 @@ def peak_stretch(peak: Values, effective: Values, modulus: Values, strands: Valu
     require_at_least("peak", peak)
     require_at_least("effective", effective)
     return stretch(peak, effective, modulus, strands)
+
+
+def capped_peak(peak: Values, slip: Values) -> Values:
+    """Peak force where a device in the line slips: min(F, F_s).
+
+    peak F [N] >= 0, without slip;  slip F_s [N] > 0, at which the device slips.  -> F [N]
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   slips at that force and not above it, for as long as `slip_distance` says; a device
+            that slips under the load hanging still (F_s <= m g) arrests nothing, which
+            `slip_distance` refuses.
+    Source  DEVELOPERS.md, Definitions; a brake in line with a spring carries what it carries.
+
+    >>> capped_peak(7965, 4000), capped_peak(3000, 4000)
+    (4000.0, 3000.0)
+    """
+    require_at_least("peak", peak)
+    require_positive("slip", slip)
+    return plain(np.minimum(peak, slip))
+
+
+def slip_stretch(slip: Values, effective: Values, modulus: Values, strands: Values = 1.0) -> Values:
+    """How far the rope has stretched when the device begins to slip: x = F_s L_eff/(k K).
+
+    slip F_s [N] > 0;  effective L_eff [m] >= 0;  modulus K [N] > 0, per strand;
+    strands k [-] >= 1.  -> x [m]
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   as `peak_force`; the rope goes no further while the device slips.
+    Source  `stretch` at F_s; OpenStax, University Physics vol. 1, sec. 15.2: F = k x.
+
+    >>> round(slip_stretch(4000, 10, 20_000), 6)
+    2.0
+    """
+    require_positive("slip", slip)
+    require_at_least("effective", effective)
+    return stretch(slip, effective, modulus, strands)
+
+
+def slip_distance(
+    mass: Values,
+    free: Values,
+    slip: Values,
+    effective: Values,
+    modulus: Values,
+    strands: Values = 1.0,
+    g: Values = STANDARD_GRAVITY,
+) -> Values:
+    """How far a device slips in the arrest: s = (m g (h + x) - F_s x/2)/(F_s - m g), x at F_s.
+
+    0 where the rope alone has stopped the load: there m g (h + x) <= F_s x/2, which is
+    `peak_force` <= F_s.
+
+    mass m [kg] > 0;  free h [m] >= 0, free fall;  slip F_s [N] > m g, at which the device slips;
+    effective L_eff [m] >= 0;  modulus K [N] > 0, per strand;  strands k [-] >= 1;
+    g g [m/s²] > 0.  -> s [m]; in all the load goes down h + x + s
+    Raises  ValueError outside these bounds: a device that slips at m g or less never stops it.
+    Holds   constant F_s while slipping, rope as in `peak_force`, enough rope to slip through.
+            With no rope (L_eff = 0) an absorber that opens at F_s: s = m g h/(F_s - m g).
+    Source  energy balance m g (h + x + s) = F_s x/2 + F_s s; the part of the rope as OpenStax,
+            University Physics vol. 1, sec. 15.2. DEVELOPERS.md, Definitions.
+
+    >>> round(slip_distance(100, 4, 4000, 0, 20_000), 3), slip_distance(100, 0, 4000, 10, 20_000)
+    (1.299, 0.0)
+    """
+    require_positive("mass", mass)
+    require_at_least("free", free)
+    load = weight(mass, g)
+    x = slip_stretch(slip, effective, modulus, strands)
+    spare = plain(np.subtract(slip, load))
+    require_positive("slip - mass g", spare)
+    left = load * np.add(free, x) - np.multiply(slip, x) / 2  # the rope has not taken this up
+    return plain(np.where(left > 0, left / spare, 0.0))

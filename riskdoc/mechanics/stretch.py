@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from riskdoc.mechanics.loads import STANDARD_GRAVITY
@@ -96,3 +98,31 @@ def own_weight_stretch(
     require_at_least("length", length)
     hanging = np.multiply(weight_per_metre, length)
     return plain(np.divide(stretch(hanging, length, modulus, strands), 2))
+
+
+def sink(
+    tensions: Sequence[Values], lengths: Sequence[Values], modulus: Values, strands: Values = 1.0
+) -> Values:
+    """How far a load sinks as its rope comes under tension: x = (T1 L1 + T2 L2 + ...)/(k K).
+
+    tensions T [N] each >= 0, of the segments between edges, one or more;  lengths L [m] each >= 0,
+    of the same segments;  modulus K [N] > 0, per strand;  strands k [-] >= 1.  -> x [m]
+    Raises  ValueError outside these bounds, for counts that do not fit, and for NaN.
+    Holds   as `stretch`, segment by segment; own weight apart, `own_weight_stretch`. Under the
+            tensions of a raise it is the rope taken in before the load moves.
+    Source  sum of `stretch`; OpenStax, University Physics vol. 1, sec. 12.3.
+
+    >>> round(sink([900, 600], [14, 2.6], 30_000), 3)
+    0.472
+    """
+    if len(tensions) != len(lengths) or not len(tensions):
+        raise ValueError(
+            "tensions and lengths must be equally many, one or more, "
+            f"found {len(tensions)} and {len(lengths)}"
+        )
+    total = np.asarray(0.0)
+    for number, (tension, length) in enumerate(zip(tensions, lengths, strict=True), start=1):
+        require_at_least(f"tension {number}", tension)
+        require_at_least(f"length {number}", length)
+        total = total + stretch(tension, length, modulus, strands)
+    return plain(total)

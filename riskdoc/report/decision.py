@@ -56,7 +56,7 @@ def _stops(facts: Facts) -> Iterator[Block]:
         return
     yield table(
         "What stops this job",
-        columns("Check | 23", "Verdict | 15", "Reason | 35", "What would clear it | 27"),
+        columns("Check | 22", "Verdict | 14", "Reason | 35", "What would clear it | 29"),
         [
             (
                 text_cell(each.title, each.subject),
@@ -92,6 +92,7 @@ def key_figures(facts: Facts, line: str) -> Table:
             "Verdict | 16",
         ),
         list(_key_rows(facts, line)),
+        css="wide keys",
     )
 
 

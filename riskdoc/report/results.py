@@ -11,6 +11,7 @@ from riskdoc.report.decision import missing_words
 from riskdoc.report.edgeview import edge_view
 from riskdoc.report.elevation import elevation
 from riskdoc.report.facts import CASES, MOVEMENTS
+from riskdoc.report.profile import profile
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.units import NOT_SHOWN, number, side_of, span, three, unit_of
 
@@ -157,7 +158,11 @@ def _accepted(check: Check) -> str:
 
 def friction(facts: Facts) -> Section:
     """Section 4: the tension at every station of every line, case by case."""
-    blocks = [_profile(facts, line) for line in facts.job.lines]
+    blocks: list[Block] = []
+    for line in facts.job.lines:
+        drawing = profile(facts, line)
+        blocks += [_figure(drawing)] if drawing else []
+        blocks.append(_profile(facts, line))
     note = Para(
         "Each edge changes the tension by exp(μ · turn): it loads the anchor while raising and "
         "relieves it while lowering. Demands are rounded up."

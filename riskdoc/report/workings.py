@@ -83,8 +83,8 @@ def _group(figure: Figure) -> str:
 def _worked(facts: Facts, name: str, figures: list[Figure]) -> Block:
     rows = [_worked_row(facts, each) for each in figures]
     heads = columns(
-        "Figure, id and source | 31",
-        "Formula, with numbers, inputs | 36",
+        "Figure and id | 28",
+        "Formula, with numbers, inputs, source | 39",
         "Unit | 5",
         "Low | 9 | number",
         "Expected | 10 | number",
@@ -96,10 +96,10 @@ def _worked(facts: Facts, name: str, figures: list[Figure]) -> Block:
 def _worked_row(facts: Facts, figure: Figure) -> Sequence[Cell]:
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     inputs = ", ".join(_brief(facts, each) for each in figure.inputs)
-    named = f"{figure.id}. Source: {figure.source or 'arithmetic on the inputs'}"
+    source = figure.source or "arithmetic on the inputs"
     return (
-        Cell(figure.title, named),
-        Cell(f"{figure.formula}; {figure.worked}", f"Inputs: {inputs or 'none'}"),
+        Cell(figure.title, figure.id),
+        Cell(f"{figure.formula}; {figure.worked}", f"Inputs: {inputs or 'none'}. Source: {source}"),
         Cell(unit_of(figure.unit).name or "–"),
         Cell(low),
         Cell(expected),

@@ -245,12 +245,57 @@ def test_render_writes_both_and_takes_the_exit_code_of_the_job(job, tmp_path):
     assert sorted(p.name for p in (tmp_path / "out").iterdir()) == ["plan.html", "plan.pdf"]
 
 
-def test_a_folder_that_cannot_be_made_exits_3(job, tmp_path):
+def test_a_file_in_place_of_the_folder_is_refused(job, tmp_path):
     (tmp_path / "file").write_text("in the way")
     found = riskdoc("render", str(job()), *ON, "--out", str(tmp_path / "file"), "--as", "html")
 
+    assert found.returncode == 2
+    assert "name a folder" in found.stderr
+
+
+def test_a_folder_that_cannot_be_made_exits_3(job, tmp_path):
+    (tmp_path / "file").write_text("in the way")
+    out = str(tmp_path / "file" / "inside")
+    found = riskdoc("render", str(job()), *ON, "--out", out, "--as", "html")
+
     assert found.returncode == 3
     assert "could not be written" in found.stderr
+
+
+def test_a_full_disk_exits_3_and_a_reader_that_hangs_up_changes_nothing(job):
+    command = f"{sys.executable} -m riskdoc.cli check {job()} --on 2027-06-01"
+    full = subprocess.run(
+        f"{command} > /dev/full", shell=True, capture_output=True, text=True, check=False
+    )
+    gone = subprocess.run(
+        ["bash", "-c", f"{command} --json | true; exit ${{PIPESTATUS[0]}}"],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+
+    assert full.returncode == 3
+    assert "could not be written" in full.stderr
+    assert gone.returncode == 0
+    assert gone.stderr == ""
+
+
+def test_the_report_does_not_depend_on_where_the_job_file_stands(job, tmp_path):
+    path = job()
+    riskdoc("render", str(path), *ON, "--out", "one", "--as", "html", folder=tmp_path)
+    riskdoc("render", path.name, *ON, "--out", "two", "--as", "html", folder=tmp_path)
+    one, two = ((tmp_path / n / "plan.html").read_bytes() for n in ("one", "two"))
+
+    assert one == two
+    assert str(tmp_path).encode() not in one
+
+
+def test_a_narrow_terminal_is_not_overrun(job):
+    command = [sys.executable, "-m", "riskdoc.cli", "check", str(job(over_edges())), *ON]
+    found = subprocess.run(
+        command, capture_output=True, text=True, env={**os.environ, "COLUMNS": "60"}, check=False
+    )
+    checks = found.stdout.split("key figures")[1]
+
+    assert max(map(len, checks.splitlines()[:8])) <= 61
 
 
 def test_check_loads_nothing_heavy(job):

@@ -255,7 +255,7 @@ def test_two_strands_stand_four_to_eight_times_the_abrasion_of_one():
     plan = over_edges(passes="4")
     plan["sites"] = {"wall": {"reach_sideways": "1 m"}}
     plan["lines"]["working"]["cases"] = ["hold", "descend"]
-    two = {"lines": {"working": {"strands": "2"}}, "ropes": {"main": {"length": "100 m"}}}
+    two = {"lines": {"working": {"strands": "2"}}}
     name = f"{EXPOSURE}/sideways/hold"
     one_strand, two_strands = (figure(as_json(plan, c), name) for c in ({}, two))
     decides = [
@@ -323,7 +323,7 @@ def test_not_shown_says_which_key_to_add():
     plan = over_edges(passes="4")
     cases = {
         "ropes.main.strength": {"ropes": {"main": {"strength": None}}},
-        "ropes.main.stretch": {"ropes": {"main": {"stretch": None}}},
+        "ropes.second.stretch": {"ropes": {"second": {"stretch": None}}},
         "lines.safety.fall": {"lines": {"safety": {"fall": None}}},
         "sites.wall.reach_sideways": {"sites": {"wall": {"reach_sideways": None}}},
         "lines.working.passes": {

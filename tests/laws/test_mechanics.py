@@ -11,17 +11,26 @@ from hypothesis import strategies as st
 
 from riskdoc.mechanics import (
     anchors,
+    clearance,
     exposure,
     fall,
     friction,
+    hauling,
+    heat,
+    kit,
     loads,
     movement,
     strength,
     stretch,
     sweep,
+    swing,
+    wind,
 )
 
-MODULES = (anchors, exposure, fall, friction, loads, movement, strength, stretch, sweep)
+MODULES = (
+    anchors, clearance, exposure, fall, friction, hauling, heat, kit, loads, movement, strength,
+    stretch, sweep, swing, wind,
+)  # fmt: skip
 
 
 def span(low, high):
@@ -443,6 +452,19 @@ WRAP = (1.0, 0, "closed", 20 * pi, "closed")
 BEND = (1.0, 0, "closed", pi, "closed")
 SPLAY = (0.4, 0, "closed", pi / 2, "open")
 
+
+def vector(name, *components):
+    """Any finite number will do for a component of a direction."""
+    return {
+        f"{name} {axis}": (component, -INF, "open", INF, "open")
+        for axis, component in zip("xyz", components, strict=True)
+    }
+
+
+REACHING = (10.0, 6.0, "closed", INF, "open")  # length: the reach and more
+REACHED = (6.0, 0, "closed", 10.0, "closed")  # reach: the length and less
+LEG_ONE, LEG_TWO, LEG_THREE = (1.0, 0.5, 2.0), (-1.0, 0.5, 2.0), (0.0, -1.5, 2.0)
+
 # For each equation each argument: a good value, then its bounds as its page states them.
 BOUNDS = {
     loads.weight: {"mass": (80.0, 0, "closed", INF, "open"), "g": G},
@@ -458,6 +480,72 @@ BOUNDS = {
     anchors.symmetric_leg: {"tension": FORCE, "included": (1.0, 0, "closed", pi, "open")},
     anchors.redirect_resultant: {"t_in": FORCE, "t_out": FORCE, "turn": WRAP},
     anchors.wrapped_force: {"tension": FORCE, "turn": BEND},
+    anchors.redirect_force: {
+        "tension_in": FORCE,
+        **vector("direction_in", 1.0, 2.0, -2.0),
+        "tension_out": FORCE,
+        **vector("direction_out", 3.0, 0.5, 4.0),
+    },
+    anchors.equalised_share: {
+        **vector("direction 1", *LEG_ONE),
+        **vector("direction 2", *LEG_TWO),
+    },
+    anchors.fixed_shares: {
+        **vector("pull", 0.1, -0.1, -1.0),
+        **vector("direction 1", *LEG_ONE),
+        **vector("direction 2", *LEG_TWO),
+        **vector("direction 3", *LEG_THREE),
+        "stiffness 1": OVER,
+        "stiffness 2": OVER,
+        "stiffness 3": OVER,
+    },
+    clearance.free_fall: {
+        "length": (2.0, 1.0, "closed", INF, "open"),  # as high as the anchor is above
+        "above": (1.0, -2.0, "closed", 2.0, "closed"),  # -length to length
+    },
+    clearance.clearance_needed: {
+        "free": LEN,
+        "stretch": LEN,
+        "slip": LEN,
+        "body": LEN,
+        "spare": LEN,
+    },
+    swing.swing_drop: {"length": REACHING, "reach": REACHED},
+    swing.swing_speed: {"length": REACHING, "reach": REACHED, "g": G},
+    swing.swing_tension: {"mass": MASS, "length": REACHING, "reach": REACHED, "g": G},
+    wind.wind_force: {"speed": MORE, "drag_area": MORE, "density": OVER},
+    wind.wind_offset: {"force": FORCE, "weight": OVER, "length": LEN},
+    wind.beaufort: {"speed": MORE},
+    hauling.advantage: {
+        "strands": (3.0, 1, "closed", INF, "open"),
+        "efficiency": (0.9, 0, "open", 1, "closed"),
+    },
+    hauling.compound: {"advantage 1": OVER, "advantage 2": OVER},
+    hauling.effort: {"tension": FORCE, "advantage": OVER},
+    hauling.haulers_needed: {"effort": FORCE, "pull_each": OVER},
+    hauling.system_anchor_force: {
+        "tension": (1000.0, 400.0, "closed", INF, "open"),  # the effort
+        "effort": (400.0, 0, "closed", 1000.0, "closed"),  # the tension
+    },
+    hauling.jam_force: {
+        "haulers": MORE,
+        "pull_each": FORCE,
+        "ideal_advantage": (3.0, 1, "closed", INF, "open"),
+    },
+    heat.descent_energy: {"mass": (80.0, 0, "closed", INF, "open"), "height": LEN, "g": G},
+    heat.temperature_rise: {
+        "energy": FORCE,
+        "share": PART,
+        "device_mass": OVER,
+        "heat_capacity": OVER,
+    },
+    heat.power: {"force": FORCE, "speed": MORE},
+    heat.edge_power: {
+        "high": (1000.0, 400.0, "closed", INF, "open"),  # the low
+        "low": (400.0, 0, "closed", 1000.0, "closed"),  # the high
+        "speed": MORE,
+    },
+    kit.packed_volume: {"diameter": OVER, "length": LEN, "fill": (0.5, 0, "open", 1, "closed")},
     strength.bend_factor: {
         "edge_radius": LEN,
         "rope_diameter": OVER,
@@ -482,6 +570,14 @@ BOUNDS = {
         "modulus": MODULUS,
         "strands": STRANDS,
     },
+    stretch.sink: {
+        "tension 1": FORCE,
+        "tension 2": FORCE,
+        "length 1": LEN,
+        "length 2": LEN,
+        "modulus": MODULUS,
+        "strands": STRANDS,
+    },
     fall.effective_length: {
         "length 1": LEN,
         "length 2": LEN,
@@ -496,6 +592,17 @@ BOUNDS = {
         "g": G,
     },
     fall.peak_stretch: {"peak": FORCE, "effective": LEN, "modulus": MODULUS, "strands": STRANDS},
+    fall.capped_peak: {"peak": FORCE, "slip": OVER},
+    fall.slip_stretch: {"slip": OVER, "effective": LEN, "modulus": MODULUS, "strands": STRANDS},
+    fall.slip_distance: {
+        "mass": MASS,
+        "free": LEN,
+        "slip": (2000.0, 80.0 * 9.80665, "open", INF, "open"),  # the load hanging still
+        "effective": LEN,
+        "modulus": MODULUS,
+        "strands": STRANDS,
+        "g": G,
+    },
     sweep.crossing: {"reach": LEN, "above": LEN, "below": OVER},
     sweep.kink_limit: {"mu": PART, "turn": BEND},
     sweep.held_crossing: {"reach": LEN, "above": LEN, "below": OVER, "mu": PART, "turn": BEND},
@@ -535,12 +642,24 @@ BOUNDS = {
 CASES = [(equation, name) for equation, arguments in BOUNDS.items() for name in arguments]
 
 
+LISTS = {  # how the values of the table become the lists and vectors of the call
+    fall.effective_length: lambda v: (v[:2], v[2:]),
+    stretch.sink: lambda v: (v[:2], v[2:4], *v[4:]),
+    anchors.redirect_force: lambda v: (v[0], v[1:4], v[4], v[5:]),
+    anchors.equalised_share: lambda v: ([v[:3], v[3:]],),
+    anchors.fixed_shares: lambda v: (v[:3], [v[3:6], v[6:9], v[9:12]], v[12:]),
+    hauling.advantage: lambda v: (*v, False),
+    hauling.system_anchor_force: lambda v: (*v, False),
+}
+LISTED = {
+    "lengths", "factors", "stations", "directions", "direction_in", "advantages", "fixed_end"
+}  # fmt: skip
+
+
 def call(equation, arguments):
-    """The equation by position; the one that takes lists gets lists."""
+    """The equation by position; those that take lists get lists."""
     values = list(arguments.values())
-    if equation is fall.effective_length:
-        return equation(values[:2], values[2:])
-    return equation(*values)
+    return equation(*LISTS.get(equation, lambda v: v)(values))
 
 
 def good(equation):
@@ -556,11 +675,11 @@ def test_every_equation_has_its_bounds_tried():
         if function.__module__ == module.__name__ and not name.startswith("_")
     }
     assert found == set(BOUNDS)
-    assert len(found) >= 15
+    assert len(found) >= 40
     for equation, arguments in BOUNDS.items():
         call(equation, good(equation))
         names = list(inspect.signature(equation).parameters)
-        if not {"lengths", "factors", "stations"} & set(names):
+        if not LISTED & set(names):
             assert names == list(arguments)
 
 
@@ -595,7 +714,7 @@ def test_an_array_is_its_numbers_one_by_one(equation, name):
         together, alone = np.array(together), np.array(alone).T
     assert np.shape(together)[-1] == 2
     assert np.asarray(together) == pytest.approx(np.asarray(alone), rel=1e-14)
-    assert isinstance(alone[0], float | np.ndarray)
+    assert isinstance(alone[0], float | int | np.ndarray)  # Beaufort numbers are whole
 
 
 def test_the_worked_turn_is_a_number_and_not_an_array():

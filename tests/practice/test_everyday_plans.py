@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from support.plan import COPING, PAD, PLATE, ROLLER, as_json, check, figure, over_edges
+from support.plan import COPING, PAD, PLATE, ROLLER, as_json, both_ropes, check, figure, over_edges
 
 REACH = {"sites": {"wall": {"reach_sideways": "2.2 m"}}}
 LITTLE_REACH = {"sites": {"wall": {"reach_sideways": "0.5 m"}}}
@@ -25,7 +25,7 @@ RAISED, LOWERED = both({"cases": ["raise"]}), both({"cases": ["lower"]})
 
 
 def rope(**change: Any) -> dict[str, Any]:
-    return {"ropes": {"main": change}}
+    return both_ropes(**change)
 
 
 def first_anchor(*legs: dict[str, str]) -> dict[str, Any]:
@@ -103,6 +103,41 @@ NOT_ADEQUATE = {
         "load/worker/lines",
         "inadequate",
     ),
+    "both lines called working, so that nothing is judged for a fall": (
+        ({"lines": {"safety": {"role": "working", "fall": None}}},),
+        "load/worker/lines",
+        "inadequate",
+    ),
+    "a bare blade under two strands": (
+        (over_edges(dict(COPING, radius="0.5 mm")), {"lines": {"working": {"strands": "2"}}}),
+        "line/working/edge/edge_working/rule/blade",
+        "inadequate",
+    ),
+    "a safety line over a sharp edge with a sleeve, which slides in a fall": (
+        (over_edges(protector={"kind": "sleeve", "tied": "true"}),),
+        "line/safety/edge/edge_safety/rule/sharp",
+        "inadequate",
+    ),
+    "an untied plate said to grip the rope": (
+        (over_edges(protector={**PLATE, "tied": "false", "grips": "true"}),),
+        "line/safety/edge/edge_safety/rule/cover",
+        "inadequate",
+    ),
+    "a safety line whose worker stands wider than its plate": (
+        (over_edges(protector={**PLATE, "width": "300 mm"}, passes="1"), REACH),
+        "line/safety/edge/edge_safety/rule/sharp",
+        "inadequate",
+    ),
+    "a working line that sweeps beside its plate": (
+        (over_edges(protector={**PLATE, "width": "300 mm"}, passes="1"), REACH),
+        "line/working/edge/edge_working/rule/bare",
+        "marginal",
+    ),
+    "an empty rescue plan": (
+        ({"rescue": {"who": None, "method": None, "time_to_ground": None}},),
+        "rescue/stated",
+        "not shown",
+    ),
     "a suspect rope": ((rope(condition="suspect"),), "rope/main/condition", "inadequate"),
     "a rope past its date": ((rope(retire_by="2027-05"),), "rope/main/age", "inadequate"),
     "a type A rope stated at 20 kN": (
@@ -159,9 +194,18 @@ def test_the_roller_mends_what_the_bare_concrete_spoils():
     assert check(rolled, "line/working/margin/rated")["verdict"] == "adequate"
 
 
+def test_no_passes_are_counted_as_one_where_there_is_a_reach():
+    """Whoever works two metres off the fall line crosses it at least once."""
+    id = "line/working/edge/edge_working/exposure/sideways/hold"
+    none = as_json(over_edges(passes="0"), REACH)
+    one = as_json(over_edges(passes="1"), REACH)
+
+    assert figure(none, id)["expected"] == figure(one, id)["expected"] > 0
+
+
 def test_two_strands_sharing_over_a_pad_are_better_than_one():
     plan = (over_edges(protector=PAD, passes="6"), REACH)
-    shared = {"lines": {"working": {"strands": "2"}}, "ropes": {"main": {"length": "100 m"}}}
+    shared = {"lines": {"working": {"strands": "2"}}}
     id = "line/working/edge/edge_working/exposure"
     one, two = figure(as_json(*plan), id), figure(as_json(*plan, shared), id)
 
@@ -197,13 +241,18 @@ def test_sideways_wears_most_then_sawing_then_running():
     assert sideways > sawing > running > 0
 
 
-def test_one_protector_or_one_edge_under_both_lines_is_at_best_marginal():
+def test_what_both_lines_share_is_at_best_marginal():
     plan = over_edges(protector=PLATE)
     one_edge = {"lines": {"safety": {"over": [{"edge": "edge_working", "after": "2.5 m"}]}}}
     one_plate = {"edges": {"edge_safety": {"protection": "at_working"}}}
 
-    edge = as_json(plan, one_edge)
-    plate = as_json(plan, one_plate)
-    assert check(edge, "load/worker/common/edge/edge_working")["verdict"] == "marginal"
-    assert check(plate, "load/worker/common/protector/at_working")["verdict"] == "marginal"
-    assert edge["status"] == plate["status"] == "marginal"
+    one_rope = {"lines": {"safety": {"rope": "main"}}}
+
+    for change, id in (
+        (one_edge, "edge/edge_working/common"),
+        (one_plate, "protection/at_working/common"),
+        (one_rope, "rope/main/common"),
+    ):
+        data = as_json(plan, change)
+        assert check(data, id)["verdict"] == "marginal"
+        assert data["status"] == "marginal"

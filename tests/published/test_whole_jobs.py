@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from support.plan import as_json, check, figure, over_edges
+from support.plan import as_json, both_ropes, check, figure, over_edges
 
 G = 9.80665  # standard gravity, CGPM 1901
 LBF = 4.4482216152605  # N, from the international pound and standard gravity
@@ -18,7 +18,11 @@ LBF = 4.4482216152605  # N, from the international pound and standard gravity
 def load(newtons: float) -> dict[str, Any]:
     """A thing that weighs so much."""
     mass = f"{newtons / G:.12g} kg"
-    return {"loads": {"worker": {"people": "0", "mass": mass, "kit": "0 kg"}}}
+    hanging = {line: {"cases": ["hold"]} for line in ("working", "safety")}
+    return {
+        "loads": {"worker": {"people": "0", "mass": mass, "kit": "0 kg"}},
+        "lines": hanging,
+    }
 
 
 def edge(friction: str, turn: str, case: str) -> dict[str, Any]:
@@ -134,7 +138,7 @@ def test_fall_1_a_rope_of_known_stiffness_arrests_a_known_mass():
     """
     stretch = f"{100 * 100 * G / 1.4e5:.12g} %"
     plan = {
-        "ropes": {"main": {"stretch": stretch, "standard": "none stated"}},
+        **both_ropes(stretch=stretch, standard="none stated"),
         "lines": {"safety": {"below": "10 m", "fall": {"free": "2.00 m"}}},
     }
     data = as_json(load(90.0 * 9.80), plan)
@@ -162,7 +166,7 @@ def test_fall_8_low_stretch_rope(percent, peak):
     """By hand: K = 100 kg g/e; 100 kg at fall factor 0.3: 6.44 / 5.88 / 5.47 / 4.90 / 4.52 kN."""
     plan = {
         "loads": {"worker": {"people": "1", "mass": "100 kg", "kit": "0 kg"}},
-        "ropes": {"main": {"stretch": f"{percent} %"}},
+        **both_ropes(stretch=f"{percent} %"),
         "lines": {"safety": {"below": "10 m", "fall": {"free": "3 m"}}},
     }
     data = as_json(plan)
@@ -199,7 +203,7 @@ def test_knot_2_the_least_station_governs():
 
 def test_std_8_arrest_margin_of_a_12_kn_strength():
     """EN 795:2012: 12 kN against 6 kN is 2.0; a 24 kN rope under the half rule has it."""
-    data = as_json({"ropes": {"main": {"strength": "24 kN"}}})
+    data = as_json(both_ropes(strength="24 kN"))
 
     assert figure(data, "line/safety/margin/arrest")["expected"] == pytest.approx(2.0)
     assert check(data, "line/safety/margin/arrest")["verdict"] == "adequate"
@@ -244,7 +248,7 @@ class TestWorkedCase:
                   "friction": friction}  # fmt: skip
         change = over_edges(coping, after="2.6 m", passes="6")
         change["sites"] = {"wall": {"reach_sideways": line.pop("reach", "2.2 m")}}
-        change["ropes"] = {"main": {"diameter": "10.5 mm", "stretch": "3.4 %"}}
+        change |= both_ropes(diameter="10.5 mm", stretch="3.4 %")
         for each in ("working", "safety"):
             change["lines"][each] |= {"cases": list(cases), "below": "14 m", **line}
         return change

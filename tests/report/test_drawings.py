@@ -18,6 +18,7 @@ from riskdoc.report.facts import facts_of
 from riskdoc.report.folder import template_folder
 from riskdoc.report.geometry import course
 from riskdoc.report.labels import Label
+from riskdoc.report.profile import profile
 from riskdoc.report.svg import Box, Drawing
 from riskdoc.report.text import width, wrap
 
@@ -27,6 +28,7 @@ def drawings(made: Made) -> list[Drawing]:
     found = [elevation(facts, line) for line in facts.job.lines]
     for line, it in facts.job.lines.items():
         found += [v for over in it.over if (v := edge_view(facts, line, over.edge))]
+    found += [drawn for line in facts.job.lines if (drawn := profile(facts, line))]
     return found
 
 

@@ -16,6 +16,20 @@ from riskdoc.job.reading import JobFile, read_text
 
 DAY = datetime.date(2027, 6, 1)
 
+ROPE: dict[str, Any] = {
+    "standard": "EN 1891 type A",
+    "diameter": "11 mm",
+    "strength": "30 kN",
+    "stretch": "3.5 %",
+    "mass": "75 g/m",
+    "length": "100 m",
+    "sheath": "polyamide",
+    "core": "polyamide",
+    "made": "2025-01",
+    "retire_by": "2035-01",
+    "condition": "good",
+}
+
 BASE: dict[str, Any] = {
     "riskdoc": "1",
     "job": {
@@ -40,21 +54,7 @@ BASE: dict[str, Any] = {
         "one": {"legs": [{"strength": "22 kN", "evidence": "tested"}]},
         "two": {"legs": [{"strength": "22 kN", "evidence": "tested"}]},
     },
-    "ropes": {
-        "main": {
-            "standard": "EN 1891 type A",
-            "diameter": "11 mm",
-            "strength": "30 kN",
-            "stretch": "3.5 %",
-            "mass": "75 g/m",
-            "length": "60 m",
-            "sheath": "polyamide",
-            "core": "polyamide",
-            "made": "2025-01",
-            "retire_by": "2035-01",
-            "condition": "good",
-        }
-    },
+    "ropes": {"main": dict(ROPE), "second": dict(ROPE)},
     "loads": {"worker": {"people": "1", "mass": "80 kg", "kit": "18 kg"}},
     "lines": {
         "working": {
@@ -69,7 +69,7 @@ BASE: dict[str, Any] = {
         },
         "safety": {
             "role": "safety",
-            "rope": "main",
+            "rope": "second",
             "anchor": "two",
             "site": "wall",
             "below": "20 m",
@@ -80,7 +80,7 @@ BASE: dict[str, Any] = {
             "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
         },
     },
-    "rescue": {},
+    "rescue": {"who": ["lead"], "method": "lowered from above", "time_to_ground": "8 min"},
     "signoff": {"roles": ["prepared", "authorised"]},
 }
 
@@ -102,6 +102,11 @@ PLATE: dict[str, Any] = {
 PAD: dict[str, Any] = {"kind": "thick pad", "width": "1 m", "tied": "true"}
 ROLLER: dict[str, Any] = {"kind": "roller set", "radius": "25 mm", "width": "300 mm",
                           "tied": "true", "guards": "true"}  # fmt: skip
+
+
+def both_ropes(**change: Any) -> dict[str, Any]:
+    """The same change to the ropes of both lines."""
+    return {"ropes": {"main": dict(change), "second": dict(change)}}
 
 
 def merged(base: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:

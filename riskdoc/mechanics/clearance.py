@@ -1,0 +1,50 @@
+"""The clear height that the arrest of a fall needs."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from riskdoc.mechanics.values import Values, plain, require_at_least
+
+
+def free_fall(length: Values, above: Values) -> Values:
+    """How far one falls before a rope comes tight: h = l - u.
+
+    length l [m] >= 0, rope or lanyard from anchor to attachment point;  above u [m] -l..l, height
+    of the anchor over the attachment point, below 0 where the anchor is lower.  -> h [m] 0..2 l
+    Raises  ValueError outside these bounds (the rope would not reach), and for NaN.
+    Holds   straight down; the rope then hangs from its anchor, not from an edge on the way.
+    Source  geometry; as in OSHA Technical Manual, sec. V, ch. 4: length of the lanyard less the
+            height of its anchor over the attachment point.
+
+    >>> free_fall(2, 1.5), free_fall(2, 0), free_fall(2, -1.5)
+    (0.5, 2.0, 3.5)
+    """
+    require_at_least("length", length)
+    require_at_least("length - above", plain(np.subtract(length, above)))
+    require_at_least("length + above", plain(np.add(length, above)))
+    return plain(np.subtract(length, above))
+
+
+def clearance_needed(
+    free: Values, stretch: Values, slip: Values, body: Values, spare: Values
+) -> Values:
+    """Clear height needed below the attachment point: c = h + x + s + body + spare.
+
+    free h [m] >= 0, free fall;  stretch x [m] >= 0, of the rope at the peak force, an absorber's
+    opening and the harness's shift counted with it;  slip s [m] >= 0, of the device;
+    body [m] >= 0, attachment point to feet;  spare [m] >= 0.  -> c [m]
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   from where the attachment point is when the fall starts, straight down: no swing, no
+            sag of a line between two anchors. Rope already taut at the start has stretched
+            under the load, so counting the whole stretch again is on the long side.
+    Source  DEVELOPERS.md, Definitions; the sum as in OSHA Technical Manual, sec. V, ch. 4,
+            restated by others.
+
+    >>> clearance_needed(6, 3.5 + 1, 0, 5, 2)  # ft, a lanyard of 6 ft anchored level
+    17.5
+    """
+    parts = {"free": free, "stretch": stretch, "slip": slip, "body": body, "spare": spare}
+    for name, part in parts.items():
+        require_at_least(name, part)
+    return plain(np.add(free, stretch) + slip + body + spare)
