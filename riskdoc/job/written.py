@@ -225,5 +225,13 @@ def _comma_tip(text: str) -> str:
     if re.search(r"[1-9][0-9]{0,2},[0-9]{3}(?![0-9])", text):
         # 1,200 is twelve hundred to one reader and one point two to another.
         whole = re.sub(r"(?<=[0-9]),(?=[0-9])", "", text)
-        return f"Write a decimal point, {point}, or no separator, {whole}; whichever you mean."
-    return f"Write a decimal point: {point}."
+        return (
+            f"Write a decimal point, {_bare(point)}, or no separator, {_bare(whole)}; "
+            "whichever you mean."
+        )
+    return f"Write a decimal point: {_bare(point)}."
+
+
+def _bare(text: str) -> str:
+    """A text as `shown` makes it safe to print, without its quotes."""
+    return shown(text)[1:-1]

@@ -28,6 +28,8 @@ MOST_LEGS = 12
 BALANCE = 1e-10
 """[-] Part of the pull that may be left over where legs balance it: rounding, nothing else."""
 
+SLACK = 1e-12
+"""[-] Below this part of the pull a leg carries nothing: rounding."""
 RANK = 1e-12
 """[-] Below this part of the stiffest way, legs have no hold in a direction: rounding."""
 
@@ -210,7 +212,7 @@ def _least_work(
         y = -np.linalg.pinv(some, rcond=RANK) @ load
         left = np.linalg.norm((some @ y + load)[..., 0], axis=-1)
         work = np.sum(y * y, axis=(-2, -1))
-        better = np.all(y >= 0, axis=(-2, -1)) & (left <= BALANCE) & (work < best)
+        better = np.all(y > SLACK, axis=(-2, -1)) & (left <= BALANCE) & (work < best)
         filled = np.zeros((*shape, count))
         filled[..., legs] = y[..., 0]
         found = np.where(better[..., np.newaxis], filled, found)

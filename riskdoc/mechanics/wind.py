@@ -16,7 +16,7 @@ force lasts until the next begins."""
 def wind_force(speed: Values, drag_area: Values, density: Values) -> Values:
     """Push of the wind: F = ρ v² C_d A/2.
 
-    speed v [m/s] >= 0;  drag_area C_d A [m²] >= 0, drag coefficient times area;
+    speed v [m/s] >= 0;  drag_area CdA [m²] >= 0, drag coefficient times area;
     density ρ [kg/m³] > 0, of the air.  -> F [N]
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   steady wind at right angles to the rope, on the body alone: a long rope adds its own

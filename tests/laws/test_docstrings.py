@@ -10,7 +10,8 @@ import pytest
 import riskdoc.mechanics
 
 CHECKS = {"riskdoc.mechanics.values"}  # checks of bounds, no equations
-UNITS = {"-", "N", "m", "kg", "rad", "m/s²", "N/m"}
+SIMPLE = {"-", "N", "m", "kg", "rad", "K", "m²", "m³", "J", "W"}
+UNITS = SIMPLE | {"m/s", "m/s²", "N/m", "kg/m³", "J/(kg K)"}
 ORDER = ["->", "Raises  ", "Holds   ", "Source  ", ">>> "]
 LONGEST = 30  # lines of code in an equation, its page left out
 
