@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from riskdoc.assess.records import Input, Range
@@ -74,6 +75,7 @@ def counted(
     )
 
 
+@cache
 def default(table: str, row: str, symbol: str, column: str = "value") -> Spread:
     """A number of the tables; the row must be there.
 

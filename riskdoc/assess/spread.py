@@ -114,10 +114,10 @@ def combine(function: Callable[..., Any], *numbers: Spread) -> Spread:
             "write single values for some of " + ", ".join(axes)
         )
     corners = np.asarray(function(*(_spread_out(each, axes) for each in numbers)), dtype=float)
-    corners = np.broadcast_to(corners, (2,) * len(axes))
+    corners = _filled(corners, (2,) * len(axes))
     ids = sorted({id for number in numbers for id in number.alone})
     single = np.asarray(function(*(_one_by_one(each, ids) for each in numbers)), dtype=float)
-    single = np.broadcast_to(single, (1 + 2 * len(ids),))
+    single = _filled(single, (1 + 2 * len(ids),))
     inputs: dict[str, Input] = {}
     for number in numbers:
         inputs.update(number.inputs)
@@ -125,7 +125,14 @@ def combine(function: Callable[..., Any], *numbers: Spread) -> Spread:
     return Spread(float(single[0]), axes, corners, alone, inputs)
 
 
+def _filled(values: Array, shape: tuple[int, ...]) -> Array:
+    """The values at a shape; looked at first, for NumPy takes long over broadcasting nothing."""
+    return values if values.shape == shape else np.broadcast_to(values, shape)
+
+
 def _spread_out(number: Spread, axes: tuple[str, ...]) -> Array:
+    if number.axes == axes:
+        return number.corners
     order = sorted(range(len(number.axes)), key=lambda i: number.axes[i])
     shape = tuple(2 if axis in number.axes else 1 for axis in axes)
     return np.transpose(number.corners, order).reshape(shape)

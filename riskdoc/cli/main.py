@@ -6,6 +6,7 @@ Exit codes: 0 adequate (or nothing to judge), 1 a check is not, 2 a fault in wha
 
 from __future__ import annotations
 
+import gc
 from datetime import date
 from enum import StrEnum
 from pathlib import Path
@@ -75,6 +76,7 @@ def check(
     on: OnDay = None,
 ) -> None:
     """Compute and judge a job; print what stands against it."""
+    gc.disable()  # a check is over before there is garbage worth collecting
     from riskdoc.cli import commands
 
     raise typer.Exit(

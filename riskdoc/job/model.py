@@ -82,7 +82,8 @@ Case = Literal["hold", "descend", "ascend", "lower", "raise"]
 class Part(BaseModel):
     """Base of all parts of a job: frozen, and closed to keys it does not know."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False)
+    # Only the whole job is ever validated, so the parts need no validators of their own.
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
 
 class Location(Part):
