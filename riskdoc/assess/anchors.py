@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from riskdoc.assess.figures import figure
+from riskdoc.assess.hauls import Hauling, anchor_pull
 from riskdoc.assess.inputs import Missing, default, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_shown
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
-from riskdoc.assess.spread import Spread, combine, exact, greatest, total
+from riskdoc.assess.spread import Array, Spread, combine, exact, greatest, product, total
 from riskdoc.assess.tension import Tensions
 from riskdoc.job.reading import JobFile
-from riskdoc.mechanics.anchors import two_leg
-
-SUPPORTED_LEGS = 2
+from riskdoc.mechanics.anchors import equalised_share, fixed_shares, two_leg, wrapped_force
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,24 +26,80 @@ class Pull:
     line: RigLine
     tensions: Tensions
     missing: tuple[str, ...]
+    system: Hauling | None = None
 
     @property
     def most(self) -> Spread:
         """The greatest pull over every case that is known."""
-        return greatest(*(profile["anchor"] for profile in self.tensions.against.values()))
+        return greatest(*self.by_case.values())
+
+    @property
+    def by_case(self) -> dict[str, Spread]:
+        """The pull in each case; a hauling system adds its own strands to the line's tension."""
+        return {
+            case: self._of(case, profile["anchor"])
+            for case, profile in self.tensions.against.items()
+        }
+
+    def _of(self, case: str, tension: Spread) -> Spread:
+        hauled = case in ("raise", "jam") or (
+            case == "rescue"
+            and self.line.line.rescue is not None
+            and self.line.line.rescue.how == "raise"
+        )
+        if self.system is None or not hauled:
+            return tension
+        return anchor_pull(self.system, case, tension)
 
 
-def leg_forces(file: JobFile, anchor: str, pull: Spread) -> tuple[Spread, ...]:
-    """Force in each leg under a pull. Raises `Missing` for what this cannot do."""
+def leg_forces(
+    file: JobFile, anchor: str, pull: Spread, lost: int | None = None
+) -> tuple[Spread | None, ...]:
+    """Force in each leg under a pull; None for the one that is lost.
+
+    Raises `Missing` for what the job does not state. A leg that would have to push carries 0.
+    """
     legs = file.job.anchors[anchor].legs
-    if len(legs) == 1:
-        return (pull,)
-    if len(legs) > SUPPORTED_LEGS:
-        raise Missing(f"anchors.{anchor} with at most {SUPPORTED_LEGS} legs")
-    angles = [_angle(file, anchor, n) for n in range(2)]
-    first = combine(lambda t, a, b: two_leg(t, a, b)[0], pull, *angles)
-    second = combine(lambda t, a, b: two_leg(t, a, b)[1], pull, *angles)
-    return (first, second)
+    left = [n for n in range(len(legs)) if n != lost]
+    if len(left) == 1:
+        forces: tuple[Spread, ...] = (pull,)
+    elif len(legs) == 2:
+        angles = [_angle(file, anchor, n) for n in range(2)]
+        forces = tuple(
+            combine(lambda t, a, b, n=n: two_leg(t, a, b)[n], pull, *angles) for n in range(2)
+        )
+    else:
+        forces = tuple(product(pull, share) for share in _shares(file, anchor, left))
+    found = iter(forces)
+    return tuple(next(found) if n in left else None for n in range(len(legs)))
+
+
+def _shares(file: JobFile, anchor: str, left: list[int]) -> tuple[Spread, ...]:
+    """Share of the pull in each remaining leg of three or more, as vectors."""
+    part = file.job.anchors[anchor]
+    directions = [part.legs[n].direction for n in left]
+    known = [tuple(float(c) for c in each) for each in directions if each is not None]
+    if part.equalised == "self":
+        share = exact(float(equalised_share(known)))
+        return (share,) * len(left)
+    if part.pull is None:
+        raise Missing(f"anchors.{anchor}.pull")
+    pull = tuple(float(c) for c in part.pull)
+    lengths = [
+        stated(file, ("anchors", anchor, "legs", n, "length"), "L", f"length of leg {n + 1}")
+        for n in left
+    ]
+
+    def shares(*each: Array) -> tuple[Array, ...]:
+        stiffness = [1 / length for length in each]
+        return tuple(np.asarray(s) for s in fixed_shares(pull, known, stiffness))
+
+    try:
+        return tuple(
+            combine(lambda *each, n=n: shares(*each)[n], *lengths) for n in range(len(left))
+        )
+    except ValueError as error:
+        raise Missing(f"anchors.{anchor} with legs that hold the pull ({error})") from error
 
 
 def _angle(file: JobFile, anchor: str, leg: int) -> Spread:
@@ -58,10 +115,7 @@ def anchor_figures(file: JobFile, anchor: str, pulls: tuple[Pull, ...]) -> Itera
             pull.most,
             "N",
             "T = greatest over cases",
-            " / ".join(
-                f"{case} {profile['anchor'].expected:.5g}"
-                for case, profile in pull.tensions.against.items()
-            ),
+            " / ".join(f"{case} {number.expected:.5g}" for case, number in pull.by_case.items()),
             "tension at the anchor as checks take it",
         )
         yield from _legs_by_case(file, anchor, pull)
@@ -75,34 +129,53 @@ def _legs_by_case(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
         except Missing:
             return
         for n, force in enumerate(forces, start=1):
+            if force is None:
+                continue
             share = force.expected / profile["anchor"].expected
             yield figure(
                 f"anchor/{anchor}/leg/{n}/{pull.line.id}/{case}",
                 f"Force in leg {n} of {anchor}, {pull.line.id}, {case}",
                 force,
                 "N",
-                "T leg = T sin β / sin(α + β)" if len(forces) > 1 else "T leg = T",
+                _leg_equation(len(forces)),
                 "{T} · {s}",
-                "law of sines on the triangle of forces; β is the angle of the other leg",
+                "balance of the forces at the joint (Baker & Haynes, Engineering Statics, ch. 3)",
                 T=profile["anchor"],
                 s=share,
             )
 
 
+def _leg_equation(count: int) -> str:
+    if count == 1:
+        return "T leg = T"
+    if count == 2:
+        return "T leg = T sin β / sin(α + β), β the angle of the other leg"
+    return "T leg = T times its share, from balance and, for fixed legs, equal give of the joint"
+
+
 def _lost(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
-    if len(file.job.anchors[anchor].legs) != SUPPORTED_LEGS:
+    count = len(file.job.anchors[anchor].legs)
+    if count == 1:
         return
-    for lost, left in ((1, 2), (2, 1)):
-        yield figure(
-            f"anchor/{anchor}/leg_lost/{lost}/{left}/{pull.line.id}",
-            f"Force in leg {left} of {anchor} when leg {lost} is lost, {pull.line.id}",
-            pull.most,
-            "N",
-            "T leg = T",
-            "{T}",
-            "the leg that is left turns into the line of pull and carries it all",
-            T=pull.most,
-        )
+    for lost in range(count):
+        try:
+            forces = leg_forces(file, anchor, pull.most, lost)
+        except Missing:
+            continue
+        for left, force in enumerate(forces):
+            if force is None:
+                continue
+            yield figure(
+                f"anchor/{anchor}/leg_lost/{lost + 1}/{left + 1}/{pull.line.id}",
+                f"Force in leg {left + 1} of {anchor} when leg {lost + 1} is lost, {pull.line.id}",
+                force,
+                "N",
+                "T leg = share of T in the legs that are left",
+                "{s} · {T}",
+                "a single leg that is left turns into the pull and carries it all",
+                T=pull.most,
+                s=force.expected / pull.most.expected,
+            )
 
 
 def anchor_checks(file: JobFile, anchor: str, pulls: tuple[Pull, ...]) -> Iterator[Check]:
@@ -143,6 +216,7 @@ def _system(file: JobFile, anchor: str) -> Check:
         pairs = [
             Pair(f"in leg {n + 1}", share, _strength(file, anchor, n))
             for n, share in enumerate(shares)
+            if share is not None and share.range.high > 0
         ]
     except Missing as gap:
         return not_shown(question, (gap.key,), exact(1.0), required)
@@ -163,6 +237,8 @@ def _leg(file: JobFile, anchor: str, leg: int, pulling: Spread, gaps: tuple[str,
     try:
         force = leg_forces(file, anchor, pulling)[leg]
         strength = _strength(file, anchor, leg)
+        if force is None:
+            raise AssertionError("no leg is lost here")
     except Missing as gap:
         return not_shown(question, (gap.key, *gaps), required)
     if gaps:
@@ -178,21 +254,78 @@ def _leg_lost(
         id=f"anchor/{anchor}/leg_lost/{lost + 1}",
         subject=f"anchor/{anchor}",
         title=f"Leg {lost + 1} lost",
-        demanded="the whole pull of",
+        demanded="a force of",
         held="A remaining leg of",
         unit="N",
         remedy="Legs that each hold the whole pull, or a further leg.",
     )
-    if len(file.job.anchors[anchor].legs) > SUPPORTED_LEGS:
-        key = f"anchors.{anchor} with at most {SUPPORTED_LEGS} legs"
-        return not_shown(question, (key,), required)
     try:
-        strength = _strength(file, anchor, 1 - lost)
+        pairs = [
+            Pair(f"in leg {n + 1}", force, _strength(file, anchor, n))
+            for n, force in enumerate(leg_forces(file, anchor, pulling, lost))
+            if force is not None
+        ]
     except Missing as gap:
         return not_shown(question, (gap.key, *gaps), required)
     if gaps:
         return not_shown(question, gaps, required)
-    return judge(question, [Pair("", pulling, strength)], required)
+    return judge(question, pairs, required)
+
+
+def redirect_checks(file: JobFile, line: RigLine, most: Spread) -> Iterator[Check]:
+    """Anchors of redirects: the pull of both strands on them, with the line's greatest tension.
+
+    The greatest tension of the line is taken on both sides: friction on a redirect never helps.
+    """
+    for n, redirect in enumerate(line.line.redirects):
+        force = redirect_pull(file, line, n, most)
+        yield _redirect(file, line, n, redirect.anchor, force)
+
+
+def redirect_pull(file: JobFile, line: RigLine, n: int, most: Spread) -> Spread:
+    """Pull of a redirect on its anchor."""
+    turn = stated(
+        file, ("lines", line.id, "redirects", n, "turn"), "θ", f"turn of redirect {n + 1}"
+    )
+    return combine(wrapped_force, most, turn)
+
+
+def redirect_figures(file: JobFile, line: RigLine, most: Spread) -> Iterator[Figure]:
+    """Pull of each redirect on its anchor."""
+    for n, redirect in enumerate(line.line.redirects):
+        yield figure(
+            f"line/{line.id}/redirect/{n + 1}/force",
+            f"Pull on {redirect.anchor} from redirect {n + 1} of {line.id}",
+            redirect_pull(file, line, n, most),
+            "N",
+            "R = 2 T sin(θ/2)",
+            "2 · {T} · sin(θ/2)",
+            "sum of the two strands as vectors, both at the line's greatest tension",
+            T=most,
+        )
+
+
+def _redirect(file: JobFile, line: RigLine, n: int, anchor: str, force: Spread) -> Check:
+    required = default("general", "anchor margin", "required")
+    question = Question(
+        id=f"line/{line.id}/redirect/{n + 1}",
+        subject=f"line/{line.id}",
+        title=f"Anchor {anchor} of redirect {n + 1}",
+        demanded="a pull of",
+        held="A leg strength of",
+        unit="N",
+        remedy="A stronger anchor for the redirect, or a smaller turn.",
+        figures=(f"line/{line.id}/redirect/{n + 1}/force",),
+    )
+    try:
+        pairs = [
+            Pair(f"in leg {k + 1}", each, _strength(file, anchor, k))
+            for k, each in enumerate(leg_forces(file, anchor, force))
+            if each is not None
+        ]
+    except Missing as gap:
+        return not_shown(question, (gap.key,), required)
+    return judge(question, pairs, required)
 
 
 def pulls_by_anchor(pulls: tuple[Pull, ...]) -> Mapping[str, tuple[Pull, ...]]:

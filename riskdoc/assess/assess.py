@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from riskdoc.assess.anchors import Pull, anchor_checks, anchor_figures, pulls_by_anchor
+from riskdoc.assess.air import air_figures, air_findings, swings
+from riskdoc.assess.anchors import (
+    Pull,
+    anchor_checks,
+    anchor_figures,
+    pulls_by_anchor,
+    redirect_checks,
+    redirect_figures,
+)
 from riskdoc.assess.cautions import cautions
 from riskdoc.assess.exposures import (
     EdgeExposure,
@@ -15,14 +23,17 @@ from riskdoc.assess.exposures import (
 )
 from riskdoc.assess.falls import Arrest, arrest, modulus_figures
 from riskdoc.assess.findings import (
+    anchor_findings,
     edge_findings,
     line_findings,
+    redirect_findings,
     rope_findings,
     warning_finding,
 )
+from riskdoc.assess.hauls import Hauling, haul_figures, hauling, jam, team_check
 from riskdoc.assess.inputs import Missing
 from riskdoc.assess.judge import Question, not_shown, rule, worst
-from riskdoc.assess.kit import rope_checks, rope_figures
+from riskdoc.assess.kit import line_kit_checks, rope_checks, rope_figures
 from riskdoc.assess.margins import (
     arrest_force,
     arrested,
@@ -43,19 +54,17 @@ from riskdoc.assess.records import (
     Verdict,
 )
 from riskdoc.assess.rig import RigEdge, RigLine, rig_of
+from riskdoc.assess.room import clearance_checks, clearance_figures, stretch_figures
 from riskdoc.assess.rules import common_rules, edge_rules, load_rules
-from riskdoc.assess.tension import Tensions, tensions
+from riskdoc.assess.tension import Acting, Tensions, tensions, working
+from riskdoc.assess.warmth import heat_checks, heat_figures
 from riskdoc.job.model import Deviation
 from riskdoc.job.reading import JobFile
 
 NOT_JUDGED = (
-    "slip of back-up devices, which could lower a peak force",
-    "clearance below a fall and ledges on the way down",
-    "swing, wind and heat",
-    "hauling effort, and a load that snags while it is hauled",
-    "rescue cases and the rescue plan",
-    "anchors of three or more legs, redirects and deviations",
-    "hazards, people's competence, permits and weather",
+    "hazards, people's competence, permits and weather other than the stated wind",
+    "whether the rescue plan works and how long it takes",
+    "ropes cut by a tool, falling objects, hot work",
 )
 """What this version leaves to the people who sign. Printed wherever a verdict is printed."""
 
@@ -76,14 +85,11 @@ def assess(file: JobFile) -> Assessment:
     depends on more ranged inputs than its corners can be computed for.
     """
     rig = rig_of(file)
-    falls = {line.id: arrest(file, line) for line in rig.lines}
-    profiles = {
-        line.id: tensions(file, line, falls[line.id].peak, falls[line.id].peak_against)
-        for line in rig.lines
-    }
-    pulls = tuple(Pull(line, profiles[line.id], falls[line.id].missing) for line in rig.lines)
+    rigged = [_rigged(file, line) for line in rig.lines]
+    pulls = tuple(Pull(r.line, r.tensions, r.fall.missing, r.system) for r in rigged)
     parts = [
-        *(_line(file, line, profiles[line.id], falls[line.id]) for line in rig.lines),
+        *(_line(file, each) for each in rigged),
+        *(_redirects(file, pull) for pull in pulls),
         *(_anchor(file, name, group) for name, group in pulls_by_anchor(pulls).items()),
         _Part(checks=(*load_rules(rig.by_load), *common_rules(rig.lines), _rescue(file))),
         *(_rope(file, name) for name in dict.fromkeys(line.line.rope for line in rig.lines)),
@@ -98,24 +104,65 @@ def assess(file: JobFile) -> Assessment:
     return _whole(file, figures, checks, findings, cautions(rig, checks))
 
 
-def _line(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) -> _Part:
+@dataclass(frozen=True, slots=True)
+class _Rigged:
+    """A line with its tensions, its fall and its hauling system."""
+
+    line: RigLine
+    tensions: Tensions
+    fall: Arrest
+    system: Hauling | None
+
+
+def _rigged(file: JobFile, line: RigLine) -> _Rigged:
+    fall, system = arrest(file, line), hauling(file, line)
+    acting = working(file, line)
+    if fall.peak is not None:
+        acting["fall"] = Acting(fall.peak, -1.0, moving=False, worst=fall.peak_against)
+    swinging = swings(file, line)
+    if swinging is not None:
+        acting["swing"] = swinging
+    if system is not None:
+        acting["jam"] = jam(file, line, system)
+    return _Rigged(line, tensions(file, line, acting), fall, system)
+
+
+def _line(file: JobFile, rigged: _Rigged) -> _Part:
+    line, found, fall = rigged.line, rigged.tensions, rigged.fall
     figures = [*tension_figures(line, found), *fall.figures]
     checks = [rated(file, line), derated(file, line, found, fall)]
     if line.arrests:
         checks += [arrested(file, line), arrest_force(line, fall)]
+        checks += clearance_checks(file, line, fall)
     for numbers in (
         margin_figures(file, line, found, fall),
         strength_figures(file, line),
         modulus_figures(file, line),
+        clearance_figures(file, line, fall),
+        stretch_figures(file, line, found),
+        air_figures(file, line),
+        heat_figures(file, line, found),
     ):
         figures += _where_known(numbers)
-    findings = list(line_findings(file, line, fall))
+    checks += [*heat_checks(file, line), *line_kit_checks(file, line)]
+    if rigged.system is not None:
+        figures += haul_figures(line, rigged.system, found)
+        checks.append(team_check(line, rigged.system, found))
+    findings = [*line_findings(file, line, fall), *air_findings(file, line)]
     for edge in line.edges:
         part = _edge(file, line, edge, found)
         figures += part.figures
         checks += part.checks
         findings += part.findings
     return _Part(tuple(figures), tuple(checks), tuple(findings))
+
+
+def _redirects(file: JobFile, pull: Pull) -> _Part:
+    return _Part(
+        figures=tuple(redirect_figures(file, pull.line, pull.most)),
+        checks=tuple(redirect_checks(file, pull.line, pull.most)),
+        findings=tuple(redirect_findings(file, pull.line)),
+    )
 
 
 def _where_known(numbers: Iterator[Figure]) -> list[Figure]:
@@ -179,6 +226,7 @@ def _anchor(file: JobFile, name: str, pulls: tuple[Pull, ...]) -> _Part:
     return _Part(
         figures=tuple(anchor_figures(file, name, pulls)),
         checks=tuple(anchor_checks(file, name, pulls)),
+        findings=tuple(anchor_findings(file, name)),
     )
 
 

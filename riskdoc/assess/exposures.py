@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 
+from riskdoc.assess.air import reach_of
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, default, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_shown
@@ -18,7 +19,6 @@ from riskdoc.assess.movements import (
     contact_radius,
     least_contact,
     moves,
-    reach_of,
 )
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigEdge, RigLine

@@ -3,29 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, stated
 from riskdoc.assess.records import Figure, Input, Range
 from riskdoc.assess.rig import RigEdge, RigLine
-from riskdoc.assess.spread import Spread, combine, given
+from riskdoc.assess.spread import Spread, combine, exact, given, least
 from riskdoc.assess.tension import friction_of, mass_of, turn_of
+from riskdoc.assess.words import plain
 from riskdoc.job.reading import JobFile
-from riskdoc.mechanics.fall import effective_length, fall_factor, peak_force
+from riskdoc.mechanics.fall import (
+    capped_peak,
+    effective_length,
+    fall_factor,
+    peak_force,
+    peak_stretch,
+    slip_distance,
+)
 from riskdoc.mechanics.friction import capstan_ratio
 from riskdoc.mechanics.stretch import modulus_from_peak, modulus_static
 
 
 @dataclass(frozen=True, slots=True)
 class Arrest:
-    """Peak force of a fall: as it ranges, and as checks take it; and the figures behind it."""
+    """Peak force of a fall: as it ranges, and as checks take it; and the figures behind it.
 
-    peak: Spread | None
-    peak_against: Spread | None
-    figures: tuple[Figure, ...]
-    missing: tuple[str, ...]
-    static_only: bool
+    `stretch` and `slip` are how far the load goes on down from where the line comes tight.
+    """
+
+    peak: Spread | None = None
+    peak_against: Spread | None = None
+    stretch: Spread | None = None
+    slip: Spread | None = None
+    one_strand: Spread | None = None
+    figures: tuple[Figure, ...] = ()
+    missing: tuple[str, ...] = ()
+    static_only: bool = False
 
 
 def modulus_slow(file: JobFile, rope: str) -> Spread:
@@ -130,45 +144,81 @@ def _effective(file: JobFile, line: RigLine, mu: Callable[[RigEdge], Spread]) ->
     return combine(lambda *each: effective_length(each[:count], each[count:]), *lengths, *ratios)
 
 
+def slip_force(file: JobFile, line: RigLine) -> Spread | None:
+    """The least slip force stated for a device on the line; None where none is stated."""
+    stated_slips = [
+        stated(file, ("devices", name, "slip"), "F s", f"slip force of {name}")
+        for name in line.line.devices
+        if file.job.devices[name].slip is not None
+    ]
+    return least(*stated_slips) if stated_slips else None
+
+
 def arrest(file: JobFile, line: RigLine) -> Arrest:
     """The fall of a line that can have to arrest one; empty where it cannot."""
     if not line.arrests:
-        return Arrest(None, None, (), (), static_only=False)
+        return Arrest()
     if line.line.fall is None:
-        return Arrest(None, None, (), (f"lines.{line.id}.fall",), static_only=False)
+        return Arrest(missing=(f"lines.{line.id}.fall",))
     try:
         stiffness = modulus_fall(file, line.line.rope)
     except Missing as gap:
-        return Arrest(None, None, (), (gap.key,), static_only=False)
-    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands")
+        return Arrest(missing=(gap.key,))
     free = stated(file, ("lines", line.id, "fall", "free"), "h", "free fall")
     mass = mass_of(file, line.line.load)
     ranging = _effective(file, line, lambda e: friction_of(file, e).on_axis("friction@fall"))
     loading = _effective(file, line, lambda e: friction_of(file, e).pinned("high"))
-    factor = combine(fall_factor, free, ranging)
-    peak = combine(peak_force, mass, stiffness, factor, strands)
-    peak_against = combine(
-        peak_force, mass, stiffness, combine(fall_factor, free, loading), strands
+    numbers = _Fall(mass, free, stiffness, _strands(file, line), slip_force(file, line))
+    peak, uncapped = numbers.peak(ranging)
+    return Arrest(
+        peak=peak,
+        peak_against=numbers.peak(loading)[0],
+        stretch=combine(peak_stretch, peak, ranging, stiffness, numbers.strands),
+        slip=numbers.slipped(ranging),
+        one_strand=replace(numbers, strands=exact(1.0)).peak(ranging)[0],
+        figures=_figures(line, numbers, ranging, uncapped, peak),
+        static_only=line.rope.peak is None,
     )
-    figures = _figures(line, free, ranging, factor, mass, stiffness, peak)
-    return Arrest(peak, peak_against, figures, (), static_only=line.rope.peak is None)
+
+
+def _strands(file: JobFile, line: RigLine) -> Spread:
+    return counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands")
+
+
+@dataclass(frozen=True, slots=True)
+class _Fall:
+    """The numbers of a fall, whatever the length of rope that stretches in it."""
+
+    mass: Spread
+    free: Spread
+    stiffness: Spread
+    strands: Spread
+    slip: Spread | None
+
+    def peak(self, effective: Spread) -> tuple[Spread, Spread]:
+        """Peak force with the device slipping, and by the rope alone."""
+        factor = combine(fall_factor, self.free, effective)
+        alone = combine(peak_force, self.mass, self.stiffness, factor, self.strands)
+        return (alone if self.slip is None else combine(capped_peak, alone, self.slip)), alone
+
+    def slipped(self, effective: Spread) -> Spread | None:
+        """How far the device slips."""
+        if self.slip is None:
+            return None
+        numbers = (self.mass, self.free, self.slip, effective, self.stiffness, self.strands)
+        return combine(slip_distance, *numbers)
 
 
 def _figures(
-    line: RigLine,
-    free: Spread,
-    effective: Spread,
-    factor: Spread,
-    mass: Spread,
-    stiffness: Spread,
-    peak: Spread,
+    line: RigLine, fall: _Fall, effective: Spread, alone: Spread, peak: Spread
 ) -> tuple[Figure, ...]:
     name = f"line/{line.id}/fall"
-    return (
+    factor = combine(fall_factor, fall.free, effective)
+    figures = [
         figure(
             f"{name}/modulus",
             "Modulus of the rope in the fall",
-            stiffness,
+            fall.stiffness,
             "N",
             "K = that of the drop test, else 100 kg · g / e; spanning both where both are stated",
             "from the stated stretch and test peak",
@@ -191,7 +241,7 @@ def _figures(
             "f = h / L",
             "{h} / {L}",
             "definition",
-            h=free,
+            h=fall.free,
             L=effective,
         ),
         figure(
@@ -199,13 +249,32 @@ def _figures(
             "Peak force of the fall at the load",
             peak,
             "N",
-            "F = m g + √((m g)² + 2 m g k K f)",
-            "{m} · 9.80665 + √(({m} · 9.80665)² + 2 · {m} · 9.80665 · {k} · {K} · {f})",
+            "F = m g + √((m g)² + 2 m g k K f), at most the slip force of a device",
+            "{m} · 9.80665 + √(({m} · 9.80665)² + 2 · {m} · 9.80665 · {k} · {K} · {f})"
+            + (f" = {plain(alone.expected)}, capped at {{s}}" if fall.slip else ""),
             "energy balance, gravity during the stretch included: "
             "OpenStax University Physics vol. 1 §15.2",
-            m=mass,
-            k=float(line.line.strands),
-            K=stiffness,
+            m=fall.mass,
+            k=fall.strands,
+            K=fall.stiffness,
             f=factor,
+            s=fall.slip or 0.0,
         ),
-    )
+    ]
+    slipped = fall.slipped(effective)
+    if slipped is not None and fall.slip is not None:
+        figures.append(
+            figure(
+                f"{name}/slip",
+                "Slip of the device in the fall",
+                slipped,
+                "m",
+                "s = (m g (h + x) − F s x / 2) / (F s − m g), x = F s L / (k K)",
+                "with F s = {s}, h = {h}, L = {L}",
+                "energy balance with the device slipping at a constant force",
+                s=fall.slip,
+                h=fall.free,
+                L=effective,
+            )
+        )
+    return tuple(figures)

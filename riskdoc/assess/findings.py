@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from riskdoc.assess.anchors import leg_forces
 from riskdoc.assess.exposures import EdgeExposure
 from riskdoc.assess.falls import Arrest
+from riskdoc.assess.inputs import Missing
 from riskdoc.assess.records import Finding
 from riskdoc.assess.rig import RigEdge, RigLine
+from riskdoc.assess.spread import exact
 from riskdoc.assess.words import say
 from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
@@ -34,8 +37,7 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
     if line.line.strands > 1:
         yield Finding(
             f"{subject}/strands", subject,
-            f"{line.id} shares its load on {line.line.strands} strands. That lowers the wear of "
-            "each and stiffens the line: the same fall gives a greater peak force.", place,
+            f"{line.id} shares its load on {line.line.strands} strands. {_price(fall)}", place,
         )  # fmt: skip
     for name in line.line.devices:
         if file.job.devices[name].strength is None:
@@ -45,20 +47,56 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
                 "and what else states one.",
                 str(file.place("devices", name)),
             )  # fmt: skip
-    yield from _carried(file, line)
 
 
-def _carried(file: JobFile, line: RigLine) -> Iterator[Finding]:
-    """Parts of the job that this version prints but does not compute with."""
-    for key in ("haul", "rescue", "redirects"):
-        if getattr(line.line, key):
-            subject = f"line/{line.id}"
-            yield Finding(
-                f"{subject}/carried/{key}", subject,
-                f"The job states {key} for {line.id}. This version prints it and computes nothing "
-                "from it: no verdict covers it.",
-                str(file.place("lines", line.id, key)),
-            )  # fmt: skip
+def _price(fall: Arrest) -> str:
+    """What several strands cost in a fall, beside the wear they save."""
+    text = "That lowers the wear of each and stiffens the line"
+    if fall.peak is None or fall.one_strand is None:
+        return text + "; the same fall would give a greater peak force."
+    return (
+        f"{text}: the stated fall gives {say(fall.peak.expected, 'N', 'up')}, on one strand "
+        f"{say(fall.one_strand.expected, 'N', 'up')}."
+    )
+
+
+def redirect_findings(file: JobFile, line: RigLine) -> Iterator[Finding]:
+    """What happens when a redirect or deviation goes."""
+    for n, redirect in enumerate(line.line.redirects):
+        yield Finding(
+            f"line/{line.id}/redirect/{n + 1}/lost", f"line/{line.id}",
+            f"If redirect {n + 1} of {line.id} ({redirect.anchor}) fails, the line springs "
+            "straight: the load is thrown toward the line from the main anchor with the side force that the "
+            "redirect held, and the rope sweeps whatever lies between.",
+            str(file.place("lines", line.id, "redirects", n)),
+        )  # fmt: skip
+
+
+def anchor_findings(file: JobFile, anchor: str) -> Iterator[Finding]:
+    """What to know of an anchor: legs that carry nothing, self-equalising legs at odd angles."""
+    part, subject = file.job.anchors[anchor], f"anchor/{anchor}"
+    angles = [leg.angle.expected for leg in part.legs if leg.angle is not None]
+    if part.equalised == "self" and len(angles) == 2 and angles[0] != angles[1]:
+        yield Finding(
+            f"{subject}/odd_angles", subject,
+            f"{anchor} is stated to share by itself and its legs stand at different angles to the "
+            "pull. Legs that slide freely would come to equal angles; the forces are computed for "
+            "the angles stated.",
+            str(file.place("anchors", anchor)),
+        )  # fmt: skip
+    if len(part.legs) > 2 and part.equalised == "fixed" and part.pull is not None:
+        try:
+            forces = leg_forces(file, anchor, exact(1.0))
+        except Missing:
+            return
+        for n, force in enumerate(forces, start=1):
+            if force is not None and force.range.high == 0:
+                yield Finding(
+                    f"{subject}/slack/{n}", subject,
+                    f"Leg {n} of {anchor} would have to push under this pull: it hangs slack and "
+                    "carries nothing.",
+                    str(file.place("anchors", anchor, "legs", n - 1)),
+                )  # fmt: skip
 
 
 def edge_findings(

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from riskdoc.assess.figures import figure
-from riskdoc.assess.inputs import default, stated
+from riskdoc.assess.inputs import counted, default, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_shown, rule
 from riskdoc.assess.records import Check, Figure, Verdict
-from riskdoc.assess.spread import Spread, combine, exact, product
+from riskdoc.assess.rig import RigLine
+from riskdoc.assess.spread import Spread, combine, exact, product, total
 from riskdoc.job.reading import JobFile
+from riskdoc.mechanics.kit import packed_volume
 from riskdoc.tables.loader import find
 
 
@@ -21,6 +23,103 @@ def rope_figures(file: JobFile, rope: str) -> Iterator[Figure]:
         f"rope/{rope}/mass", f"Mass of {rope}", product(per_metre, length), "kg",
         "m = w L", "{w} · {L}", "definition", w=per_metre, L=length,
     )  # fmt: skip
+
+    diameter = stated(file, ("ropes", rope, "diameter"), "d", f"diameter of {rope}")
+    fill = default("work", "packing", "fill")
+    yield figure(
+        f"rope/{rope}/packed_volume", f"Packed volume of {rope}",
+        combine(packed_volume, diameter, length, fill), "m^3", "V = π d²/4 · L / fill",
+        "π/4 · {d}² · {L} / {f}", "geometry; fill as listed", d=diameter, L=length, f=fill,
+    )  # fmt: skip
+
+
+def line_kit_checks(file: JobFile, line: RigLine) -> Iterator[Check]:
+    """Device fit, rope length against the drop, and chemicals against the fibres, of one line."""
+    for device in line.line.devices:
+        yield from _fit(file, line, device)
+    yield _reaches(file, line)
+    yield from _chemicals(file, line)
+
+
+def _fit(file: JobFile, line: RigLine, device: str) -> Iterator[Check]:
+    part, d = file.job.devices[device], line.rope.diameter
+    id, subject, title = (
+        f"line/{line.id}/device/{device}",
+        f"line/{line.id}",
+        f"{device} on the rope",
+    )
+    if part.diameter_from is None or part.diameter_to is None or not part.standards:
+        keys = ("diameter_from", "diameter_to", "standards")
+        gaps = tuple(f"devices.{device}.{key}" for key in keys if not getattr(part, key))
+        question = Question(id, subject, title, "", "", "1", "")
+        yield not_shown(question, gaps, None)
+        return
+    wide = part.diameter_from.low <= d.low and d.high <= part.diameter_to.high
+    kind = line.rope.standard in part.standards
+    yield rule(
+        id, subject, title, Verdict.ADEQUATE if wide and kind else Verdict.INADEQUATE,
+        f"{device} takes {part.diameter_from.written} to {part.diameter_to.written} of "
+        f"{', '.join(part.standards)}; {line.line.rope} is {d.written}, {line.rope.standard}.",
+        "" if wide and kind else "A device made for this rope, or a rope made for this device.",
+        "the range stated in the job; the maker's instructions decide it",
+    )  # fmt: skip
+
+
+def _reaches(file: JobFile, line: RigLine) -> Check:
+    """Rope against the drop plan: the edge, the whole drop and a tail; or a stopper in its end."""
+    question = Question(
+        id=f"line/{line.id}/rope_length", subject=f"line/{line.id}",
+        title="Rope long enough for the drop", demanded="a way to the ground with a tail of",
+        held="A rope of", unit="m",
+        remedy="A longer rope, or a stopper tied in its end and a way off stated.",
+    )  # fmt: skip
+    drop = stated(file, ("sites", line.site_id, "drop"), "H", "drop")
+    afters = [
+        stated(file, ("lines", line.id, "over", e.position, "after"), "a", f"rope before {e.id}")
+        for e in line.edges
+    ]
+    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands")
+    tail = default("work", "tail", "tail")
+    needed = product(total(drop, tail, *afters), strands)
+    length = stated(file, ("ropes", line.line.rope, "length"), "L", "length of the rope")
+    check = judge(question, [Pair("", needed, length)], exact(1.0), tail)
+    if check.verdict is Verdict.ADEQUATE or line.line.stopper:
+        return rule(
+            question.id, question.subject, question.title, Verdict.ADEQUATE,
+            check.reason if check.verdict is Verdict.ADEQUATE
+            else "The rope does not reach the ground; a stopper is stated in its end.",
+            "", check.source,
+        )  # fmt: skip
+    return check
+
+
+ATTACKED = {
+    ("acid", "polyamide"): "acids attack polyamide fast",
+    ("alkali", "polyester"): "strong alkalis attack polyester",
+    ("acid", "aramid"): "strong acids attack aramid",
+    ("alkali", "aramid"): "strong alkalis attack aramid",
+    ("bleach", "polyamide"): "bleach attacks polyamide",
+    ("bleach", "aramid"): "bleach attacks aramid",
+    ("solvent", "polypropylene"): "some solvents swell polypropylene",
+}
+"""What attacks what. Handbook of Fibre Rope Technology, from memory; acids and polyamide, alkalis
+and polyester as a national safety centre's text on synthetic slings has them."""
+
+
+def _chemicals(file: JobFile, line: RigLine) -> Iterator[Check]:
+    for chemical in line.site.chemicals:
+        for where, fibre in (("sheath", line.rope.sheath), ("core", line.rope.core)):
+            why = ATTACKED.get((chemical, fibre))
+            if why is None:
+                continue
+            yield rule(
+                f"line/{line.id}/chemical/{chemical}/{where}", f"line/{line.id}",
+                f"{chemical} and the {where}", Verdict.INADEQUATE,
+                f"{line.line.rope} has a {where} of {fibre} and {line.site_id} states {chemical}: "
+                f"{why}, and the damage may not show.",
+                "A rope of another fibre, or no contact.",
+                "Handbook of Fibre Rope Technology (from memory)",
+            )  # fmt: skip
 
 
 def rope_checks(file: JobFile, rope: str) -> Iterator[Check]:

@@ -18,7 +18,7 @@ from riskdoc.assess.strengths import (
     station_of,
     station_strengths,
 )
-from riskdoc.assess.tension import Tensions, static_profiles
+from riskdoc.assess.tension import Tensions, static
 from riskdoc.assess.words import plain
 from riskdoc.job.reading import JobFile
 
@@ -112,7 +112,7 @@ def rated(file: JobFile, line: RigLine) -> Check:
     share = share_of(file, line)
     pairs = [
         Pair(f"{place_words(station)} ({case})", product(tension, share), strength)
-        for case, profile in static_profiles(file, line).items()
+        for case, profile in static(file, line).items()
         for station, tension in profile.items()
         for strength in parts
     ]
@@ -207,11 +207,9 @@ def margin_figures(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) 
     """The margins as numbers; one that cannot be computed is left out and its check says why."""
     name = f"line/{line.id}/margin"
     share = share_of(file, line)
-    static = greatest(
-        *(t for profile in static_profiles(file, line).values() for t in profile.values())
-    )
+    pulled = greatest(*(t for profile in static(file, line).values() for t in profile.values()))
     weakest = least(*_weakest_parts(file, line))
-    most = product(static, share)
+    most = product(pulled, share)
     yield figure(
         f"{name}/rated",
         "Rated margin",

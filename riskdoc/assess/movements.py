@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from riskdoc.assess.air import gust_passes, offset_of, reach_of
 from riskdoc.assess.falls import modulus_slow
 from riskdoc.assess.inputs import Missing, counted, default, stated
 from riskdoc.assess.records import Input, Range
@@ -88,14 +89,19 @@ def moves(file: JobFile, line: RigLine, edge: RigEdge) -> Moves:
         crossing=across,
         sweep=swept,
         covered=share,
-        sideways=combine(sideways_distance, swept, _passes(file, line)),
+        sideways=_sideways(file, line, swept, above(file, line, edge), beyond(file, line, edge)),
         along=tuple(_along(file, line, edge)),
     )
 
 
-def reach_of(file: JobFile, line: RigLine) -> Spread:
-    """How far the worker stands off the fall line."""
-    return stated(file, ("sites", line.site_id, "reach_sideways"), "x", "sideways reach")
+def _sideways(file: JobFile, line: RigLine, swept: Spread, before: Spread, after: Spread) -> Spread:
+    """Way the rope is drawn sideways: the worker's passes, and the gusts of the wind."""
+    own = combine(sideways_distance, swept, _passes(file, line))
+    gusts, offset = gust_passes(file, line), offset_of(file, line)
+    if gusts is None or offset is None:
+        return own
+    blown = combine(lambda y: 2 * y, combine(crossing, offset, before, after))
+    return total(own, combine(sideways_distance, blown, gusts))
 
 
 def _passes(file: JobFile, line: RigLine) -> Spread:
@@ -172,6 +178,8 @@ def _along(file: JobFile, line: RigLine, edge: RigEdge) -> Iterator[Along]:
             yield Along(case, "sawing", *(_sawing(file, line, edge, r) for r in radii))
         if case in RUNNING:
             yield Along(case, "running", *(_running(file, line, edge, r) for r in radii))
+    if line.line.rescue is not None:
+        yield Along("rescue", "running", *(_running(file, line, edge, r) for r in radii))
 
 
 def _runs(file: JobFile, line: RigLine) -> Spread:

@@ -33,8 +33,11 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
     least = cell("general", "bare radius fall")
     beside = edge.held_in_fall and covered is not None and covered.low < 1
     open_edge = not edge.held_in_fall or beside
-    if not line.arrests or not open_edge or edge.edge.radius.low >= least.expected:
+    reach = line.site.reach_sideways
+    swinging = line.person and reach is not None and reach.high > 0
+    if not (line.arrests or swinging) or not open_edge or edge.edge.radius.low >= least.expected:
         return
+    what = "can have to arrest a fall" if line.arrests else "can swing"
     where = (
         f"part of its sweep lies beside {edge.protector_id}"
         if beside
@@ -43,9 +46,9 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
     yield rule(
         f"{name}/rule/sharp",
         name,
-        "Fall over a sharp edge",
+        "Fall or swing over a sharp edge",
         Verdict.INADEQUATE,
-        f"{line.id} can have to arrest a fall over {edge.id}, and {where}. Bare, its radius is "
+        f"{line.id} {what} over {edge.id}, and {where}. Bare, its radius is "
         f"{say(edge.edge.radius.low, 'mm', 'down')}; under {say(least.expected, 'mm', 'near')} a "
         "loaded rope can be cut at once.",
         "A tied plate, roller or pad as wide as the sweep, or an anchor below this edge.",

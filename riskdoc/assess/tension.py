@@ -19,8 +19,8 @@ from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.friction import equivalent_friction, signed_ratio
 from riskdoc.mechanics.loads import weight
 
-SENSE = {"raise": 1.0, "lower": -1.0, "descend": -1.0, "ascend": -1.0, "fall": -1.0}
-"""Which side of an edge friction puts the larger tension on, seen from the load."""
+SENSE = {"hold": 0.0, "raise": 1.0, "lower": -1.0, "descend": -1.0, "ascend": -1.0}
+"""Which way the rope slides at its edges: +1 toward the anchor, -1 toward the load."""
 
 Profile = Mapping[str, Spread]
 
@@ -98,28 +98,43 @@ def hold_sense(edge: RigEdge) -> Spread:
     )
 
 
-def ratio_free(file: JobFile, edge: RigEdge, case: str) -> Spread:
+@dataclass(frozen=True, slots=True)
+class Acting:
+    """What a case puts on a line: tension at its load end, and which way the rope slides.
+
+    `sense` is +1 where the rope slides toward the anchor, -1 toward the load, 0 where it hangs.
+    In `moving` cases checks count friction; in a fall, a swing or a jam they count none. `worst`
+    is the tension at the load as checks take it, where that differs.
+    """
+
+    at_load: Spread
+    sense: float
+    moving: bool = True
+    worst: Spread | None = None
+
+
+def ratio_free(file: JobFile, edge: RigEdge, case: str, sense: float) -> Spread:
     """Tension above an edge over tension below it, friction ranging as it may."""
     mu = friction_of(file, edge).on_axis(f"friction@{case}")
-    sense = hold_sense(edge).on_axis("sense@hold") if case == "hold" else exact(SENSE[case])
-    return combine(signed_ratio, mu, turn_of(file, edge), sense)
+    way = exact(sense) if sense else hold_sense(edge).on_axis(f"sense@{case}")
+    return combine(signed_ratio, mu, turn_of(file, edge), way)
 
 
-def ratio_against(file: JobFile, edge: RigEdge, case: str) -> Spread:
+def ratio_against(file: JobFile, edge: RigEdge, acting: Acting) -> Spread:
     """The same ratio as a check takes it.
 
     Hanging still counts no friction: a load left hanging at the tension that raised it is
-    judged as `raise`.
+    judged as `raise`. A fall and a swing count none either.
     """
-    mu, sense = friction_of(file, edge), 0.0
-    if case == "raise":
-        mu, sense = mu.pinned("high"), 1.0
-    elif case in ("lower", "descend", "ascend"):
-        mu, sense = mu.pinned("low"), -1.0
-    return combine(signed_ratio, mu, turn_of(file, edge), exact(sense))
+    mu = friction_of(file, edge)
+    if acting.sense == 0 or not acting.moving:
+        return combine(signed_ratio, mu, turn_of(file, edge), exact(0.0))
+    end = "high" if acting.sense > 0 else "low"
+    return combine(signed_ratio, mu.pinned(end), turn_of(file, edge), exact(acting.sense))
 
 
-def _along(line: RigLine, at_load: Spread, ratios: Mapping[str, Spread]) -> dict[str, Spread]:
+def profile(line: RigLine, at_load: Spread, ratios: Mapping[str, Spread]) -> dict[str, Spread]:
+    """Tension at every station of a line, from its load to its anchor."""
     tension, found = at_load, {"load": at_load}
     for edge in reversed(line.edges):
         found[f"edge:{edge.id}:below"] = tension
@@ -128,38 +143,51 @@ def _along(line: RigLine, at_load: Spread, ratios: Mapping[str, Spread]) -> dict
     return {**found, "anchor": tension}
 
 
-def profile(
-    file: JobFile, line: RigLine, case: str, at_load: Spread, *, against: bool
-) -> dict[str, Spread]:
-    """Tension at every station of a line in one case."""
-    ratios = {
-        edge.id: (ratio_against(file, edge, case) if against else ratio_free(file, edge, case))
-        for edge in line.edges
-    }
-    return _along(line, at_load, ratios)
+def profile_free(file: JobFile, line: RigLine, case: str, acting: Acting) -> dict[str, Spread]:
+    """A profile with friction ranging as it may."""
+    ratios = {e.id: ratio_free(file, e, case, acting.sense) for e in line.edges}
+    return profile(line, acting.at_load, ratios)
 
 
-def tensions(
-    file: JobFile, line: RigLine, peak: Spread | None, peak_against: Spread | None
-) -> Tensions:
-    """Tension profiles of a line in every case; a fall where its peak force is known."""
+def profile_against(file: JobFile, line: RigLine, acting: Acting) -> dict[str, Spread]:
+    """A profile with friction as checks take it."""
+    ratios = {e.id: ratio_against(file, e, acting) for e in line.edges}
+    return profile(line, acting.at_load if acting.worst is None else acting.worst, ratios)
+
+
+def working(file: JobFile, line: RigLine) -> dict[str, Acting]:
+    """What is done with the line, and the rescue with it: weight times dynamic factor."""
     hanging = weight_of(file, line.line.load)
-    at_load = {
-        case: product(hanging, default("dynamic", case, "φ", "factor")) for case in line.cases
+    found = {
+        case: Acting(product(hanging, default("dynamic", case, "φ", "factor")), SENSE[case])
+        for case in line.cases
     }
-    free = {case: profile(file, line, case, t, against=False) for case, t in at_load.items()}
-    against = {case: profile(file, line, case, t, against=True) for case, t in at_load.items()}
-    if peak is not None and peak_against is not None:
-        free["fall"] = profile(file, line, "fall", peak, against=False)
-        against["fall"] = profile(file, line, "fall", peak_against, against=True)
-    return Tensions(hanging, stations(line), free, against)
+    if line.line.rescue is not None:
+        how = line.line.rescue.how
+        two = weight_of(file, line.line.rescue.load)
+        found["rescue"] = Acting(product(two, default("dynamic", how, "φ", "factor")), SENSE[how])
+    return found
 
 
-def static_profiles(file: JobFile, line: RigLine) -> dict[str, dict[str, Spread]]:
-    """Profiles without dynamic factor, as the rated margin takes them: hold, lower, raise."""
+def static(file: JobFile, line: RigLine) -> dict[str, dict[str, Spread]]:
+    """Profiles without dynamic factor, as the rated margin takes them."""
     hanging = weight_of(file, line.line.load)
-    return {
-        case: profile(file, line, case, hanging, against=True)
+    found = {
+        case: Acting(hanging, SENSE[case])
         for case in line.cases
         if case in ("hold", "lower", "raise")
     }
+    if line.line.rescue is not None:
+        two = weight_of(file, line.line.rescue.load)
+        found["rescue"] = Acting(two, SENSE[line.line.rescue.how])
+    return {case: profile_against(file, line, acting) for case, acting in found.items()}
+
+
+def tensions(file: JobFile, line: RigLine, acting: Mapping[str, Acting]) -> Tensions:
+    """Tension profiles of a line in every case."""
+    return Tensions(
+        weight_of(file, line.line.load),
+        stations(line),
+        {case: profile_free(file, line, case, each) for case, each in acting.items()},
+        {case: profile_against(file, line, each) for case, each in acting.items()},
+    )

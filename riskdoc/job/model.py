@@ -76,6 +76,7 @@ RopeStandard = Literal[
 ]
 Evidence = Literal["marked", "tested", "calculated", "assessed", "unknown"]
 Condition = Literal["new", "good", "worn", "suspect"]
+Chemical = Literal["acid", "alkali", "bleach", "solvent"]
 Case = Literal["hold", "descend", "ascend", "lower", "raise"]
 
 
@@ -139,6 +140,9 @@ class Wind(Part):
         description="Height at which the wind is measured."
     )
     source: Text = Field(description="Whose rule the stop value is.")
+    gusts_per_hour: Annotated[Count, Field(ge=0, le=3600)] | None = Field(
+        None, description="Gusts in an hour that move the load; else the table's."
+    )
 
 
 class Site(Part):
@@ -153,6 +157,9 @@ class Site(Part):
     )
     temperature: Temperature | None = Field(None, description="Air temperature, a range.")
     wet: Flag | None = Field(None, description="Whether the ropes can get wet.")
+    chemicals: tuple[Chemical, ...] = Field(
+        (), description="What the ropes can come into contact with."
+    )
     wind: Wind | None = Field(None, description="The wind at which work stops.")
 
 
@@ -183,6 +190,10 @@ class Anchor(Part):
     )
     equalised: Literal["self", "fixed"] | None = Field(
         None, description="Whether legs slide to share (self) or are tied off (fixed)."
+    )
+    pull: tuple[Component, Component, Component] | None = Field(
+        None,
+        description="Direction of the pull (x, y, z) from the joint, for three or more fixed legs.",
     )
     description: Text | None = Field(None, description="What the anchor is.")
 
@@ -399,6 +410,9 @@ class Line(Part):
     )
     runs: Annotated[Count, Field(ge=1)] = Field(
         1, description="How often each moving case is done before the rope is inspected."
+    )
+    hours: Time | None = Field(
+        None, description="How long the load hangs on the line in all; needed where wind is stated."
     )
     knots: Knots = Field(description="Terminations.")
     strands: Annotated[Count, Field(ge=1, le=4)] = Field(

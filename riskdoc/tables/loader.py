@@ -23,6 +23,7 @@ NAMES = (
     "dynamic",
     "abrasion",
     "strength",
+    "work",
     "general",
 )
 PROVENANCES = ("published", "common practice", "from memory", "judgement")

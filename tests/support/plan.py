@@ -76,7 +76,7 @@ BASE: dict[str, Any] = {
             "load": "worker",
             "cases": ["hold"],
             "passes": "0",
-            "fall": {"free": "0.6 m"},
+            "fall": {"free": "0.6 m", "clear": "8 m"},
             "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
         },
     },

@@ -1,0 +1,173 @@
+"""Hauling: what a system gains, what the team must pull, what its anchor feels, and the jam."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from riskdoc.assess.figures import figure
+from riskdoc.assess.inputs import counted, default, stated
+from riskdoc.assess.judge import Pair, Question, judge
+from riskdoc.assess.records import Check, Figure
+from riskdoc.assess.rig import RigLine
+from riskdoc.assess.spread import Spread, combine, exact, greatest, product
+from riskdoc.assess.tension import Acting, Tensions, ratio_free
+from riskdoc.job.model import Haul
+from riskdoc.job.reading import JobFile
+from riskdoc.mechanics.hauling import (
+    advantage,
+    compound,
+    effort,
+    haulers_needed,
+    jam_force,
+    system_anchor_force,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Hauling:
+    """A hauling system: advantage with friction, without, and the pull of the whole team."""
+
+    actual: Spread
+    ideal: Spread
+    team: Spread
+    haulers: Spread
+    each: Spread
+    fixed_end: bool
+
+
+def hauling(file: JobFile, line: RigLine) -> Hauling | None:
+    """The hauling system of a line, None where it has none."""
+    haul = line.line.haul
+    if haul is None:
+        return None
+    each = default("work", "pull of one hauler", "p")
+    keys = ("lines", line.id, "haul", "haulers")
+    haulers = counted(file, keys, haul.haulers, "n", "haulers")
+    return Hauling(
+        actual=_advantage(file, line, haul, _efficiency(file, line)),
+        ideal=_advantage(file, line, haul, exact(1.0)),
+        team=product(haulers, each),
+        haulers=haulers,
+        each=each,
+        fixed_end=haul.stages[-1].ends == "fixed",
+    )
+
+
+def _efficiency(file: JobFile, line: RigLine) -> Spread:
+    if line.line.haul is not None and line.line.haul.efficiency is not None:
+        keys = ("lines", line.id, "haul", "efficiency")
+        return stated(file, keys, "η", "efficiency of a sheave")
+    return default("work", "sheave efficiency", "η")
+
+
+def _advantage(file: JobFile, line: RigLine, haul: Haul, efficiency: Spread) -> Spread:
+    stages = []
+    for n, stage in enumerate(haul.stages):
+        keys = ("lines", line.id, "haul", "stages", n, "strands")
+        strands = counted(file, keys, stage.strands, "n", f"strands of stage {n + 1}")
+        fixed = stage.ends == "fixed"
+        stages.append(combine(lambda s, e, f=fixed: advantage(s, e, f), strands, efficiency))
+    return combine(compound, *stages)
+
+
+def jam(file: JobFile, line: RigLine, system: Hauling) -> Acting:
+    """The load snags while the team goes on pulling, with all the friction gone.
+
+    The team's force stands at the anchor; edges lower it on the way to the snag. A check counts
+    no such relief.
+    """
+    force = combine(jam_force, system.haulers, system.each, system.ideal)
+    at_load = force
+    for edge in line.edges:
+        at_load = combine(lambda t, r: t / r, at_load, ratio_free(file, edge, "jam", 1.0))
+    return Acting(at_load, 1.0, moving=False, worst=force)
+
+
+def anchor_pull(system: Hauling, case: str, tension: Spread) -> Spread:
+    """What the anchor of a hauled line feels: the strands of the system on it, not the load.
+
+    Never less than the line's own tension, which a progress-capture device hands over when the
+    team lets go.
+    """
+    if not system.fixed_end:
+        return tension
+    pull = system.team if case == "jam" else combine(effort, tension, system.actual)
+    both = combine(lambda t, p: system_anchor_force(t, p, True), tension, pull)
+    return greatest(tension, both)
+
+
+def haul_figures(line: RigLine, system: Hauling, found: Tensions) -> Iterator[Figure]:
+    """Advantage, effort, haulers needed and the jam."""
+    name = f"line/{line.id}/haul"
+    yield figure(
+        f"{name}/advantage",
+        "Advantage of the hauling system, with friction",
+        system.actual,
+        "1",
+        "A = Π over stages of (1 + η + … + η^(n−1)), times η off a fixed pulley",
+        "stages as listed; {ideal} without friction",
+        "strand by strand; OpenStax and Spon's Workshop Receipts agree in shape",
+        ideal=system.ideal,
+    )
+    case = _hauled(found)
+    tension = found.free[case]["anchor"]
+    pull = combine(effort, tension, system.actual)
+    yield figure(
+        f"{name}/effort",
+        f"Effort of the team ({case})",
+        pull,
+        "N",
+        "P = T / A",
+        "{T} / {A}",
+        "definition of advantage",
+        T=tension,
+        A=system.actual,
+    )
+    yield figure(
+        f"{name}/team",
+        "Haulers needed",
+        combine(haulers_needed, pull, system.each),
+        "1",
+        "n = P / p, rounded up",
+        "{P} / {p}",
+        "Eastman Kodak, Ergonomic Design for People at Work vol. 2, 1986",
+        P=pull,
+        p=system.each,
+    )
+    force = found.free["jam"]["anchor"]
+    yield figure(
+        f"{name}/jam",
+        "Tension the team can put into the line when the load snags",
+        force,
+        "N",
+        "F = n p A ideal",
+        "{n} · {p} · {A}",
+        "no friction helps in a jam",
+        n=system.haulers,
+        p=system.each,
+        A=system.ideal,
+    )
+
+
+def _hauled(found: Tensions) -> str:
+    """The case in which the team pulls most."""
+    cases = [case for case in ("raise", "rescue") if case in found.free]
+    return max(cases, key=lambda case: found.free[case]["anchor"].expected)
+
+
+def team_check(line: RigLine, system: Hauling, found: Tensions) -> Check:
+    """Whether the team can move the load, friction against it."""
+    question = Question(
+        id=f"line/{line.id}/haul/team",
+        subject=f"line/{line.id}",
+        title="Team on the haul",
+        demanded="an effort of",
+        held="A pull of the team of",
+        unit="N",
+        remedy="More haulers, more advantage, better sheaves, or a roller at the edge.",
+        figures=(f"line/{line.id}/haul/effort", f"line/{line.id}/haul/team"),
+    )
+    case = _hauled(found)
+    pull = combine(effort, found.against[case]["anchor"], system.actual)
+    return judge(question, [Pair(f"({case})", pull, system.team)], exact(1.0), system.each)
