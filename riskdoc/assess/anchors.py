@@ -69,13 +69,18 @@ def leg_forces(
             combine(lambda t, a, b, n=n: two_leg(t, a, b)[n], pull, *angles) for n in range(2)
         )
     else:
-        forces = tuple(product(pull, share) for share in _shares(file, anchor, left))
+        forces = tuple(product(pull, share) for share in _shares(file, anchor, left, lost))
     found = iter(forces)
     return tuple(next(found) if n in left else None for n in range(len(legs)))
 
 
-def _shares(file: JobFile, anchor: str, left: list[int]) -> tuple[Spread, ...]:
-    """Share of the pull in each remaining leg of three or more, as vectors."""
+def _shares(file: JobFile, anchor: str, left: list[int], lost: int | None) -> tuple[Spread, ...]:
+    """Share of the pull in each remaining leg of three or more, as vectors.
+
+    When a leg is lost and the others cannot hold the pull from where the joint is, the joint
+    moves until they can; each of them then carries at most the whole pull, as long as no two
+    stand more than 120° apart.
+    """
     part = file.job.anchors[anchor]
     directions = [part.legs[n].direction for n in left]
     known = [tuple(float(c) for c in each) for each in directions if each is not None]
@@ -99,7 +104,15 @@ def _shares(file: JobFile, anchor: str, left: list[int]) -> tuple[Spread, ...]:
             combine(lambda *each, n=n: shares(*each)[n], *lengths) for n in range(len(left))
         )
     except ValueError as error:
-        raise Missing(f"anchors.{anchor} with legs that hold the pull ({error})") from error
+        if lost is not None and _within_120_degrees(known):
+            return (exact(1.0),) * len(left)
+        raise Missing(f"legs of anchors.{anchor} that can hold the pull stated") from error
+
+
+def _within_120_degrees(directions: list[tuple[float, ...]]) -> bool:
+    """Whether no two legs stand more than 120° apart, so that none carries more than the pull."""
+    units = [np.array(each) / np.linalg.norm(each) for each in directions]
+    return all(2 * float(a @ b) >= -1 for a in units for b in units)
 
 
 def _angle(file: JobFile, anchor: str, leg: int) -> Spread:

@@ -37,7 +37,8 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
     if line.line.strands > 1:
         yield Finding(
             f"{subject}/strands", subject,
-            f"{line.id} shares its load on {line.line.strands} strands. {_price(fall)}", place,
+            f"{line.id} shares its load on {line.line.strands} strands. {_price(fall)}",
+            place,
         )  # fmt: skip
     for name in line.line.devices:
         if file.job.devices[name].strength is None:
@@ -66,8 +67,8 @@ def redirect_findings(file: JobFile, line: RigLine) -> Iterator[Finding]:
         yield Finding(
             f"line/{line.id}/redirect/{n + 1}/lost", f"line/{line.id}",
             f"If redirect {n + 1} of {line.id} ({redirect.anchor}) fails, the line springs "
-            "straight: the load is thrown toward the line from the main anchor with the side force that the "
-            "redirect held, and the rope sweeps whatever lies between.",
+            "straight: the load is thrown toward the line from the main anchor, at first with the "
+            "side force the redirect held, and the rope sweeps whatever lies between.",
             str(file.place("lines", line.id, "redirects", n)),
         )  # fmt: skip
 

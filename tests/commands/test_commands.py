@@ -14,7 +14,12 @@ import yaml
 from support.plan import BASE, merged, over_edges
 
 JOBS = Path(__file__).parents[2] / "jobs"
-DAYS = {"lighthouse": "2027-03-01", "gorge": "2027-05-01"}
+DAYS = {
+    "lighthouse": "2027-03-01",
+    "gorge": "2027-05-01",
+    "dam": "2027-06-01",
+    "oak": "2027-03-10",
+}
 
 
 def riskdoc(*words: str, folder: Path | None = None) -> subprocess.CompletedProcess[str]:

@@ -115,8 +115,9 @@ def merged(base: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:
     for key, value in change.items():
         if value is None:
             result.pop(key, None)
-        elif isinstance(value, dict) and isinstance(result.get(key), dict):
-            result[key] = merged(result[key], value)
+        elif isinstance(value, dict):
+            there = result.get(key)
+            result[key] = merged(there if isinstance(there, dict) else {}, value)
         else:
             result[key] = copy.deepcopy(value)
     return result
