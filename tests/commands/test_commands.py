@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -173,7 +174,9 @@ def _like_an_editor(value):
         return [_like_an_editor(each) for each in value]
     if value in ("true", "false"):
         return value == "true"
-    return int(value) if value.isdigit() else value
+    if re.fullmatch(r"-?[0-9]+(\.[0-9]+)?", value):
+        return float(value) if "." in value else int(value)
+    return value
 
 
 def test_demos_show_every_kind_of_verdict_between_them():

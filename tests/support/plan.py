@@ -145,9 +145,11 @@ def over_edges(
     return change
 
 
-def job_of(*changes: dict[str, Any], day: datetime.date = DAY) -> JobFile:
+def job_of(
+    *changes: dict[str, Any], day: datetime.date = DAY, base: dict[str, Any] = BASE
+) -> JobFile:
     """The base plan with changes, read as a job file; it must read without a fault."""
-    whole = BASE
+    whole = base
     for change in changes:
         whole = merged(whole, change)
     text = yaml.safe_dump(whole, sort_keys=False, default_style='"')
