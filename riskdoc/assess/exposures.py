@@ -182,8 +182,9 @@ def _wear(
         "distance": distance,
         "θ": turn_of(file, edge),
         "r": touch.radius,
-        "surface": touch.wear,
-        "movement": default("abrasion", movement, "movement"),
+        # All wear is counted at its low end together, and at its high end: the index rises with it.
+        "surface": touch.wear.on_axis("wear"),
+        "movement": default("abrasion", movement, "movement").on_axis("wear"),
         "credit": touch.credit,
         "d": stated(file, ("ropes", line.line.rope, "diameter"), "d", "rope diameter"),
         "fibre": default("fibres", line.rope.sheath, "fibre", "wear"),

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from riskdoc.assess.records import Check, Influence, Input, Range, Verdict
-from riskdoc.assess.spread import Array, Spread, combine
+from riskdoc.assess.spread import Array, Spread, combine, least
 from riskdoc.assess.words import say
 
 
@@ -48,7 +48,7 @@ def judge(
     ratios = [combine(_over, pair.capacity, pair.demand) for pair in pairs]
     if not ratios or not all(_sound(pair) for pair in pairs):
         return not_shown(question, ("a number that is not above zero",), required, limit)
-    ratio = combine(_least, *ratios)
+    ratio = least(*ratios)
     need = required.range.high
     verdict = _verdict([_verdict_of(pair, need) for pair in pairs])
     worst = _worst_pair(ratios, as_expected=verdict is Verdict.INADEQUATE)
@@ -93,13 +93,6 @@ def _inputs(pairs: Sequence[Pair], *others: Spread | None) -> dict[str, Input]:
 def _over(capacity: Array, demand: Array) -> Array:
     with np.errstate(divide="ignore"):
         return np.divide(capacity, demand)
-
-
-def _least(*ratios: Array) -> Array:
-    result = ratios[0]
-    for ratio in ratios[1:]:
-        result = np.minimum(result, ratio)
-    return result
 
 
 def _sound(pair: Pair) -> bool:

@@ -157,13 +157,34 @@ def total(*numbers: Spread) -> Spread:
 
 
 def least(*numbers: Spread) -> Spread:
-    """The least of the numbers, corner by corner."""
+    """The least of the numbers, corner by corner; see `_folded` for very many ranges."""
+    if _axes(numbers) > MAX_AXES:
+        return _folded(np.minimum, numbers)
     return combine(lambda *each: _reduce(np.minimum, each), *numbers)
 
 
 def greatest(*numbers: Spread) -> Spread:
-    """The greatest of the numbers, corner by corner."""
+    """The greatest of the numbers, corner by corner; see `_folded` for very many ranges."""
+    if _axes(numbers) > MAX_AXES:
+        return _folded(np.maximum, numbers)
     return combine(lambda *each: _reduce(np.maximum, each), *numbers)
+
+
+def _axes(numbers: tuple[Spread, ...]) -> int:
+    return len({axis for number in numbers for axis in number.axes})
+
+
+def _folded(function: np.ufunc, numbers: tuple[Spread, ...]) -> Spread:
+    """The least (greatest) of numbers that have too many ranges between them for all corners.
+
+    The end that a check judges is exact: the least of the lows, the greatest of the highs. The
+    other end is taken from the ends of each number and may lie further out than any corner.
+    """
+    ends = [
+        Spread(n.expected, ("ends",), np.array([n.range.low, n.range.high]), n.alone, n.inputs)
+        for n in numbers
+    ]
+    return combine(lambda *each: _reduce(function, each), *ends)
 
 
 def _product(*each: Array) -> Array:

@@ -45,16 +45,20 @@ def stations(line: RigLine) -> tuple[str, ...]:
 
 def weight_of(file: JobFile, load: str) -> Spread:
     """Weight of everything on the line, W = (m + kit) g."""
-    mass = stated(file, ("loads", load, "mass"), "m", f"mass of {load}")
-    kit = stated(file, ("loads", load, "kit"), "m kit", f"kit of {load}")
-    return combine(lambda a, b: weight(a + b), mass, kit)
+    return combine(weight, mass_of(file, load))
 
 
 def mass_of(file: JobFile, load: str) -> Spread:
     """Mass of everything on the line."""
-    mass = stated(file, ("loads", load, "mass"), "m", f"mass of {load}")
-    kit = stated(file, ("loads", load, "kit"), "m kit", f"kit of {load}")
+    axis = f"load {load}"  # every result rises with both or falls with both
+    mass = stated(file, ("loads", load, "mass"), "m", f"mass of {load}").on_axis(axis)
+    kit = stated(file, ("loads", load, "kit"), "m kit", f"kit of {load}").on_axis(axis)
     return combine(lambda a, b: a + b, mass, kit)
+
+
+def dynamic_of(case: str) -> Spread:
+    """Dynamic factor of a case. All cases are brisk together: every result rises with all."""
+    return default("dynamic", case, "φ", "factor").on_axis("dynamic")
 
 
 def turn_of(file: JobFile, edge: RigEdge) -> Spread:
@@ -158,14 +162,11 @@ def profile_against(file: JobFile, line: RigLine, acting: Acting) -> dict[str, S
 def working(file: JobFile, line: RigLine) -> dict[str, Acting]:
     """What is done with the line, and the rescue with it: weight times dynamic factor."""
     hanging = weight_of(file, line.line.load)
-    found = {
-        case: Acting(product(hanging, default("dynamic", case, "φ", "factor")), SENSE[case])
-        for case in line.cases
-    }
+    found = {case: Acting(product(hanging, dynamic_of(case)), SENSE[case]) for case in line.cases}
     if line.line.rescue is not None:
         how = line.line.rescue.how
         two = weight_of(file, line.line.rescue.load)
-        found["rescue"] = Acting(product(two, default("dynamic", how, "φ", "factor")), SENSE[how])
+        found["rescue"] = Acting(product(two, dynamic_of(how)), SENSE[how])
     return found
 
 

@@ -79,6 +79,17 @@ def test_least_and_greatest_work_corner_by_corner():
     assert greatest(a, b).range == Range(2, 3, 5)
 
 
+def test_least_of_very_many_ranges_keeps_the_end_that_is_judged():
+    """Past the number of corners that can be tried, the low end of the least stays exact."""
+    parts = [[number(f"n{i}{k}", 1 + i, 2 + i, 3 + i) for k in range(9)] for i in range(3)]
+    sums = [total(*each) for each in parts]
+    found = least(*sums).range
+
+    assert (found.low, found.expected) == (9, 18)
+    assert found.high >= 27
+    assert greatest(*sums).range.high == 45
+
+
 def test_too_many_ranges_are_refused_by_name():
     numbers = [number(f"n{i}", 1, 2, 3) for i in range(MAX_AXES + 1)]
 
