@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from pathlib import Path
 
 import riskdoc
@@ -88,3 +89,24 @@ def test_tests_assert_something():
 
     assert count > 150
     assert empty == []
+
+
+def test_every_equation_has_a_printed_value_and_a_law():
+    """Each public equation is run in `tests/published` and again in `tests/laws`."""
+    tests = Path(__file__).parents[1]
+    texts = {
+        kind: "\n".join(f.read_text("utf-8") for f in (tests / kind).glob("test_*.py"))
+        for kind in ("published", "laws")
+    }
+    equations = [
+        node.name
+        for file in (ROOT / "mechanics").glob("*.py")
+        if file.stem not in ("__init__", "values")
+        for node in ast.parse(file.read_text("utf-8")).body
+        if isinstance(node, ast.FunctionDef) and not node.name.startswith("_")
+    ]
+    silent = [(kind, name) for kind, text in texts.items() for name in equations
+              if not re.search(rf"\b{name}\b", text)]  # fmt: skip
+
+    assert len(equations) > 35
+    assert silent == []

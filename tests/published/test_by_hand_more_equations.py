@@ -5,6 +5,7 @@ from math import atan, cos, degrees, pi, radians, sin, sqrt
 import pytest
 
 from riskdoc.mechanics.anchors import equalised_share, fixed_shares, redirect_force
+from riskdoc.mechanics.fall import slip_stretch
 from riskdoc.mechanics.friction import signed_ratio
 from riskdoc.mechanics.hauling import (
     advantage,
@@ -18,6 +19,7 @@ from riskdoc.mechanics.heat import descent_energy, edge_power, power, temperatur
 from riskdoc.mechanics.kit import packed_volume
 from riskdoc.mechanics.loads import weight
 from riskdoc.mechanics.stretch import sink
+from riskdoc.mechanics.sweep import kink_limit
 from riskdoc.mechanics.swing import swing_drop, swing_speed, swing_tension
 from riskdoc.mechanics.wind import wind_force, wind_offset
 
@@ -248,3 +250,18 @@ def test_sink_over_an_edge(agrees):
     """900 N over 14 m and 600 N over 2.6 m of 30 kN: (12 600 + 1560)/30 000 = 0.472 m."""
     agrees(sink([900, 600], [14, 2.6], 30e3), "0.472")
     agrees(sink([900, 600], [14, 2.6], 30e3, strands=2), "0.236")
+
+
+@pytest.mark.parametrize(
+    ("mu", "turn", "printed"),
+    [(0.5, pi / 2, "45.000"), (0.25, pi, "30.000"), (0.3, 0.0, "0.000"), (0.5, pi, "90.000")],
+)
+def test_kink_that_friction_holds(agrees, mu, turn, printed):
+    """sin β = min(1, 2 μ sin(turn/2)). By hand: 2 · 0.5 · sin 45° = 0.70711, β = 45°; and so on."""
+    agrees(degrees(kink_limit(mu, turn)), printed)
+
+
+def test_stretch_of_the_rope_at_the_slip_force(agrees):
+    """x = F L/(k K). By hand: 4 kN on 10 m of 20 kN rope 2 m; on two strands 1 m."""
+    agrees(slip_stretch(4000, 10, 20e3), "2.000")
+    agrees(slip_stretch(4000, 10, 20e3, 2), "1.000")
