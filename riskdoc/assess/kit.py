@@ -12,7 +12,7 @@ from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, product, total
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.kit import packed_volume
-from riskdoc.tables.loader import find
+from riskdoc.tables.loader import cell, find
 
 
 def rope_figures(file: JobFile, rope: str) -> Iterator[Figure]:
@@ -37,6 +37,7 @@ def line_kit_checks(file: JobFile, line: RigLine) -> Iterator[Check]:
     """Device fit, rope length against the drop, and chemicals against the fibres, of one line."""
     for device in line.line.devices:
         yield from _fit(file, line, device)
+    yield from _paired(line)
     yield _reaches(file, line)
     yield from _chemicals(file, line)
 
@@ -63,6 +64,23 @@ def _fit(file: JobFile, line: RigLine, device: str) -> Iterator[Check]:
         "" if wide and kind else "A device made for this rope, or a rope made for this device.",
         "the range stated in the job; the maker's instructions decide it",
     )  # fmt: skip
+
+
+def _paired(line: RigLine) -> Iterator[Check]:
+    """Half and twin ropes are made to be used two at a time."""
+    if (
+        line.person
+        and line.line.strands == 1
+        and line.rope.standard in ("EN 892 half", "EN 892 twin")
+    ):
+        yield rule(
+            f"line/{line.id}/paired", f"line/{line.id}", "Rope made to be used in pairs",
+            Verdict.INADEQUATE,
+            f"{line.line.rope} is an {line.rope.standard} rope on a single strand under a person; "
+            "it is made to be used two at a time.",
+            "A second strand, or a rope made for single use.",
+            "EN 892 (from memory)",
+        )  # fmt: skip
 
 
 def _reaches(file: JobFile, line: RigLine) -> Check:
@@ -126,6 +144,7 @@ def rope_checks(file: JobFile, rope: str) -> Iterator[Check]:
     """Condition, age, and stated strength and stretch against the standard."""
     yield _condition(file, rope)
     yield _age(file, rope)
+    yield _inspected(file, rope)
     yield from _strength(file, rope)
     yield from _stretch(file, rope)
 
@@ -153,6 +172,24 @@ def _age(file: JobFile, rope: str) -> Check:
         f"{end.isoformat()}.",
         "" if good else "Another rope.",
         "the date stated in the job; the maker's instructions decide it",
+    )  # fmt: skip
+
+
+def _inspected(file: JobFile, rope: str) -> Check:
+    """Days from the last thorough inspection to the end of the job, against the interval."""
+    interval = cell("general", "inspection interval")
+    id, subject, title = f"rope/{rope}/inspection", f"rope/{rope}", "Inspection of the rope"
+    day, end = file.job.ropes[rope].inspected, file.job.job.valid.end
+    if day is None:
+        question = Question(id, subject, title, "", "", "1", "")
+        return not_shown(question, (f"ropes.{rope}.inspected",), None)
+    good = (end - day).days <= interval.expected
+    return rule(
+        id, subject, title, Verdict.ADEQUATE if good else Verdict.INADEQUATE,
+        f"{rope} was inspected {day.isoformat()}; the job ends {end.isoformat()}, "
+        f"{(end - day).days} days later, {interval.expected:g} allowed.",
+        "" if good else "A thorough inspection by a competent person.",
+        f"{interval.source} ({interval.provenance})",
     )  # fmt: skip
 
 

@@ -140,6 +140,21 @@ NOT_ADEQUATE = {
     ),
     "a suspect rope": ((rope(condition="suspect"),), "rope/main/condition", "inadequate"),
     "a rope past its date": ((rope(retire_by="2027-05"),), "rope/main/age", "inadequate"),
+    "a rope nobody has inspected for a year": (
+        (rope(inspected="2026-05-01"),),
+        "rope/main/inspection",
+        "inadequate",
+    ),
+    "a rope whose inspection nobody states": (
+        (rope(inspected=None),),
+        "rope/main/inspection",
+        "not shown",
+    ),
+    "a half rope on a single strand": (
+        (rope(standard="EN 892 half", stretch="8 %"),),
+        "line/working/paired",
+        "inadequate",
+    ),
     "a type A rope stated at 20 kN": (
         (rope(strength="20 kN"),),
         "rope/main/standard/strength",

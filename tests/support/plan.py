@@ -27,6 +27,7 @@ ROPE: dict[str, Any] = {
     "core": "polyamide",
     "made": "2025-01",
     "retire_by": "2035-01",
+    "inspected": "2027-04-01",
     "condition": "good",
 }
 
