@@ -43,6 +43,7 @@ from riskdoc.assess.margins import (
     strength_figures,
     tension_figures,
 )
+from riskdoc.assess.movements import covered_share
 from riskdoc.assess.records import (
     Acceptance,
     Assessment,
@@ -51,6 +52,7 @@ from riskdoc.assess.records import (
     Figure,
     Finding,
     Input,
+    Range,
     Verdict,
 )
 from riskdoc.assess.rig import RigEdge, RigLine, rig_of
@@ -186,10 +188,18 @@ def _edge(file: JobFile, line: RigLine, edge: RigEdge, found: Tensions) -> _Part
         figures=tuple(exposure_figures(file, line, edge, known)) if known else (),
         checks=(
             exposure_check(line, edge, exposed),
-            *edge_rules(line, edge, known.moves.covered.range if known else None),
+            *edge_rules(line, edge, _covered(file, line, edge)),
         ),
         findings=tuple(edge_findings(file, line, edge, known)),
     )
+
+
+def _covered(file: JobFile, line: RigLine, edge: RigEdge) -> Range | None:
+    """What of the sweep is covered, whatever else of the exposure may be missing."""
+    try:
+        return covered_share(file, line, edge).range
+    except Missing:
+        return None
 
 
 def _rescue(file: JobFile) -> Check:

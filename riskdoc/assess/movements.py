@@ -79,19 +79,27 @@ def beyond(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
 
 def moves(file: JobFile, line: RigLine, edge: RigEdge) -> Moves:
     """All movements at an edge. Raises `Missing` for the first thing they need and lack."""
-    across = _crossing(file, line, edge)
-    width = _width(file, edge)
-    swept = combine(sweep, across)
-    if edge.protector is not None and edge.stays and edge.protector.guards and width is not None:
-        swept = combine(np.minimum, swept, width)
-    share = _covered(edge, width, swept)
+    across, swept = _crossing(file, line, edge), _sweep(file, line, edge)
     return Moves(
         crossing=across,
         sweep=swept,
-        covered=share,
+        covered=covered_share(file, line, edge),
         sideways=_sideways(file, line, swept, above(file, line, edge), beyond(file, line, edge)),
         along=tuple(_along(file, line, edge)),
     )
+
+
+def _sweep(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
+    """Width of one pass; side guards end it at theirs."""
+    swept, width = combine(sweep, _crossing(file, line, edge)), _width(file, edge)
+    if edge.protector is not None and edge.stays and edge.protector.guards and width is not None:
+        return combine(np.minimum, swept, width)
+    return swept
+
+
+def covered_share(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
+    """Share of the sweep on a protector that stays. Raises `Missing` where no reach is stated."""
+    return _covered(edge, _width(file, edge), _sweep(file, line, edge))
 
 
 def _sideways(file: JobFile, line: RigLine, swept: Spread, before: Spread, after: Spread) -> Spread:

@@ -1,17 +1,17 @@
-"""Sections 6 to 10 and 13: what this version carries to the reader without judging it."""
+"""Sections 7 to 10 and 13: what is carried to the reader as the job file has it."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
+from riskdoc.report.falls import rescue_numbers
 from riskdoc.report.tables import columns, table, text_cell
-from riskdoc.report.units import NOT_SHOWN, figure_span
+from riskdoc.report.units import NOT_SHOWN
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from riskdoc.job.model import Line
     from riskdoc.report.facts import Facts
 
 
@@ -22,44 +22,8 @@ def _unjudged(what: str) -> Para:
     return Para(f"Not assessed by this version, and that is no pass: {what}.", "unjudged")
 
 
-def falls(facts: Facts) -> Section:
-    """Section 6."""
-    rows = []
-    for id, line in facts.job.lines.items():
-        if line.fall is None and line.role != "safety":
-            continue
-        numbers = (
-            text_cell(figure_span(facts.figures.get(f"line/{id}/fall/{kind}")))
-            for kind in ("factor", "peak")
-        )
-        free = line.fall.free.written if line.fall else NOT_SHOWN
-        clear = line.fall.clear.written if line.fall and line.fall.clear else NOT_SHOWN
-        rows.append(
-            (Cell(f"Line {id}"), text_cell(free), *numbers, text_cell(clear), Cell(_ledges(line)))
-        )
-    blocks: list[Block] = [Para("No line of this job is meant to arrest a fall.")]
-    if rows:
-        heads = columns(
-            "Line | 17",
-            "Free fall | 11",
-            "Fall factor | 20",
-            "Peak force | 22",
-            "Clear height | 12",
-            "Ledges | 18",
-        )
-        blocks = [table("Falls the job file states, and what was computed of them", heads, rows)]
-    blocks.append(_unjudged("whether the clear height is enough for fall, stretch and slip"))
-    return Section("falls", "6", "Falls and clearance", tuple(blocks))
-
-
-def _ledges(line: Line) -> str:
-    if line.fall is None or not line.fall.ledges:
-        return "none stated"
-    return "; ".join(f"{each.name}, {each.below.written} below" for each in line.fall.ledges)
-
-
 def rescue(facts: Facts) -> Section:
-    """Section 7: the plan as written."""
+    """Section 7: the plan as written, and what was computed of it."""
     plan = facts.job.rescue
     who = ", ".join(facts.job.people[id].name for id in plan.who)
     drilled = plan.drilled.isoformat() if plan.drilled else None
@@ -85,7 +49,13 @@ def rescue(facts: Facts) -> Section:
     for id, line in facts.job.lines.items():
         if line.rescue:
             blocks.append(Para(f"Line {id}: {line.rescue.load} is to be {_HOW[line.rescue.how]}."))
-    blocks.append(_unjudged("rescue loads, hauling and the times of the plan"))
+    blocks += rescue_numbers(facts)
+    blocks.append(
+        Para(
+            "The rescue load is judged with every other case in section 3: margins, anchors, wear."
+        )
+    )
+    blocks.append(_unjudged("whether the plan works, and its times"))
     return Section("rescue", "7", "Rescue", tuple(blocks))
 
 

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.assess.records import Verdict
 from riskdoc.report.blocks import Block, Cell, Para, Section
 from riskdoc.report.facts import CASES
+from riskdoc.report.rows import figure_row, unasked
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, number, side_of, three, unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.assess.records import Check, Figure
+    from riskdoc.assess.records import Check
     from riskdoc.report.blocks import Table
     from riskdoc.report.facts import Facts
 
@@ -102,16 +101,34 @@ def _key_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
         start = f"line/{line}/tension/{station}/"
         most = facts.greatest(start)
         case = most.id.rsplit("/", maxsplit=1)[-1] if most else ""
-        yield _row(name, case if case in CASES else "", most, None)
+        yield figure_row(name, case if case in CASES else "", most, None)
     force = facts.figures.get(f"anchor/{it.anchor}/force/{line}")
     strength = facts.checks.get(f"anchor/{it.anchor}/strength")
-    yield _row("Pull on the anchor", it.anchor, force, strength)
+    yield figure_row("Pull on the anchor", it.anchor, force, strength)
     for kind in ("rated", "derated", "arrest"):
         yield _margin_row(facts, line, kind)
     if _arrests(facts, line):
         peak = f"line/{line}/fall/peak"
-        yield _row("Peak force of a fall", "", facts.figures.get(peak), facts.checks.get(peak))
+        yield figure_row(
+            "Peak force of a fall", "", facts.figures.get(peak), facts.checks.get(peak)
+        )
     yield _exposure_row(facts, line)
+    yield from _more_rows(facts, line)
+
+
+def _more_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
+    """Clearance and hauling, where the line has them."""
+    for name, id, check in (
+        ("Clearance needed", "clearance/needed", "clearance"),
+        ("Effort of the haul team", "haul/effort", "haul/team"),
+        ("Tension when the load snags", "haul/jam", ""),
+    ):
+        figure, judged = (
+            facts.figures.get(f"line/{line}/{id}"),
+            facts.checks.get(f"line/{line}/{check}"),
+        )
+        if figure is not None or judged is not None:
+            yield figure_row(name, "", figure, judged)
 
 
 def _arrests(facts: Facts, line: str) -> bool:
@@ -123,65 +140,21 @@ def _margin_row(facts: Facts, line: str, kind: str) -> Sequence[Cell]:
     id = f"line/{line}/margin/{kind}"
     name = f"Margin, {kind}"
     if kind == "arrest" and id not in facts.checks and not _arrests(facts, line):
-        return _unasked(name, "not meant to arrest a fall")
-    return _row(name, "", facts.figures.get(id), facts.checks.get(id))
+        return unasked(name, "not meant to arrest a fall")
+    return figure_row(name, "", facts.figures.get(id), facts.checks.get(id))
 
 
 def _exposure_row(facts: Facts, line: str) -> Sequence[Cell]:
     name = "Abrasion exposure"
     edges = [over.edge for over in facts.job.lines[line].over]
     if not edges:
-        return _unasked(name, "over no edge")
+        return unasked(name, "over no edge")
     ids = [f"line/{line}/edge/{edge}/exposure" for edge in edges]
     # One edge that could not be computed may be the worst one: it goes before any number.
     lacking = [id for id in ids if id not in facts.figures]
     id = lacking[0] if lacking else max(ids, key=lambda each: facts.figures[each].range.high)
     edge = edges[ids.index(id)]
-    return _row(name, edge, facts.figures.get(id), facts.checks.get(id))
-
-
-def _unasked(name: str, why: str) -> Sequence[Cell]:
-    empty = [Cell("–") for _ in range(5)]
-    return (_named(name, why), *empty, Cell("not asked"))
-
-
-def _named(name: str, detail: str) -> Cell:
-    return Cell(f"{name} ({detail})" if detail else name)
-
-
-def _row(name: str, small: str, figure: Figure | None, check: Check | None) -> Sequence[Cell]:
-    judged = verdict_cell(check.verdict) if check else Cell("no check")
-    if figure is None:
-        judged = verdict_cell(check.verdict if check else Verdict.NOT_SHOWN)
-        blank = [Cell("–") for _ in range(2)]
-        asked = Cell(_required(check))
-        return (_named(name, small), Cell("–"), *blank, Cell(NOT_SHOWN), asked, judged)
-    low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
-    unit = unit_of(figure.unit).name or "–"
-    return (
-        _named(name, small),
-        Cell(unit),
-        Cell(low),
-        Cell(expected),
-        Cell(high),
-        Cell(_required(check)),
-        judged,
-    )
-
-
-def _required(check: Check | None) -> str:
-    """What is asked: a least ratio, or a greatest demand where the ratio asked is one."""
-    if check is None or check.required is None:
-        return "–"
-    if check.id.endswith(("exposure", "fall/peak")):
-        if check.capacity is None:
-            return "–"
-        unit = unit_of(check.unit)
-        return f"≤ {number(check.capacity.low / check.required, unit, 'down')}"
-    if check.id.startswith("anchor/"):
-        # The check asks a strength, of which the pull is only one part.
-        return f"holds ≥ {number(check.demand.high, unit_of('N'), 'up')}" if check.demand else "–"
-    return f"≥ {number(check.required, unit_of('1'), 'up')}"
+    return figure_row(name, edge, facts.figures.get(id), facts.checks.get(id))
 
 
 def _not_judged(facts: Facts) -> Iterator[Block]:

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from riskdoc.assess.records import Assessment, Check, Figure
     from riskdoc.job.model import Job
 
-CASES = ("hold", "descend", "ascend", "lower", "raise", "fall")
+CASES = ("hold", "descend", "ascend", "lower", "raise", "rescue", "fall", "swing", "jam")
 MOVEMENTS = ("sideways", "sawing", "running")
 
 

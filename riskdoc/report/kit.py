@@ -83,7 +83,7 @@ def _ropes(facts: Facts) -> Table:
         "Sheath, core | 13",
         "Made, first used, retire by | 14",
         "Inspected, condition | 14",
-        "Mass | 10",
+        "Mass, packed | 10",
     )
     rows = []
     for id, rope in facts.job.ropes.items():
@@ -98,7 +98,10 @@ def _ropes(facts: Facts) -> Table:
                 Cell(f"{rope.sheath}, {rope.core}"),
                 text_cell(f"{rope.made:%Y-%m}, {used}, {rope.retire_by:%Y-%m}"),
                 text_cell(f"{seen}, {rope.condition}"),
-                text_cell(figure_span(facts.figures.get(f"rope/{id}/mass"))),
+                text_cell(
+                    figure_span(facts.figures.get(f"rope/{id}/mass")),
+                    figure_span(facts.figures.get(f"rope/{id}/packed_volume")),
+                ),
             )
         )
     return table("Ropes", heads, rows)

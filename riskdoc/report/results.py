@@ -131,23 +131,49 @@ def _reasons(checks: Sequence[Check]) -> Block:
         columns(
             "Check | 18",
             "Verdict | 14",
-            "Reason | 27",
-            "What decides | 17",
-            "What would change it | 24",
+            "Reason | 24",
+            "What decides, and the ratio at its ends | 24",
+            "What would change it | 20",
         ),
         [
             (
                 Cell(each.title, each.subject),
                 verdict_cell(each.verdict, _accepted(each)),
                 text_cell(each.reason, missing_words(each)),
-                Cell("; ".join(one.title for one in each.decides[:3]) or "–"),
+                Cell(_deciding(each)),
                 Cell(each.remedy or "–"),
             )
             for each in checks
-            if each.verdict.rank > 0
+            if each.verdict.rank > 0 or _near(each)
         ],
-        note="Checks that are adequate are not repeated here.",
+        note="Checks that are adequate by more than a fifth are not repeated here. Beside each "
+        "input stands the ratio with that input alone at its low and at its high end.",
     )
+
+
+NEAR = 1.2
+"""A check whose worst ratio is within a fifth of what is required is worth measuring better for."""
+
+
+def _near(check: Check) -> bool:
+    if check.ratio is None or check.required is None:
+        return False
+    return check.ratio.low < NEAR * check.required
+
+
+def _deciding(check: Check) -> str:
+    """Inputs that decide, in order, with what each alone makes of the ratio."""
+    if not check.decides:
+        return "–"
+    unit = unit_of("1")
+    said = [
+        f"{each.title}: {number(each.at_low, unit, 'down')} to {number(each.at_high, unit, 'down')}"
+        for each in check.decides[:4]
+    ]
+    need = check.required or 0.0
+    if all(max(each.at_low, each.at_high) < need for each in check.decides):
+        said.append("none of these alone lifts it to what is required")
+    return "; ".join(said)
 
 
 def _accepted(check: Check) -> str:

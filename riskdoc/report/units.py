@@ -32,7 +32,8 @@ _UNITS = {
     "N": Unit("kN", 1e-3),
     "m": Unit("m", 1.0),
     "rad": Unit("°", 180 / math.pi),
-    "K": Unit("°C", 1.0, -273.15),
+    "J": Unit("kJ", 1e-3),
+    "m^3": Unit("L", 1e3),
     "kg/m": Unit("g/m", 1e3),
     "1": Unit("", 1.0),
 }
@@ -45,8 +46,8 @@ _CAPACITIES = ("strength", "margin/", "covered", "effective_length")
 def unit_of(si: str) -> Unit:
     """The unit a value in this SI unit is printed in.
 
-    >>> unit_of("N").name, unit_of("J").name
-    ('kN', 'J')
+    >>> unit_of("N").name, unit_of("W").name
+    ('kN', 'W')
     """
     return _UNITS.get(si, Unit(si, 1.0))
 

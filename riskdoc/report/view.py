@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
-from riskdoc.report import carried, decision, kit, results, workings
+from riskdoc.report import carried, decision, falls, kit, results, workings
 from riskdoc.report.blocks import Para, Section, View
 from riskdoc.report.facts import facts_of
 from riskdoc.report.marks import chip
@@ -51,7 +51,7 @@ def _sections(facts: Facts) -> tuple[Section, ...]:
         results.margins,
         results.friction,
         results.exposure,
-        carried.falls,
+        falls.falls,
         carried.rescue,
         carried.hazards,
         carried.requirements,

@@ -209,6 +209,17 @@ def test_the_roller_mends_what_the_bare_concrete_spoils():
     assert check(rolled, "line/working/margin/rated")["verdict"] == "adequate"
 
 
+def test_rules_hold_whatever_else_is_missing():
+    """Wind is stated and not the hours: the exposure is not shown, the sharp edge still stops."""
+    plan = over_edges(protector={**PLATE, "width": "300 mm"}, passes="1")
+    blow = {"stop_at": "9 m/s", "measured_as": "mean", "height": "10 m", "source": "crew"}
+    data = as_json(plan, REACH, {"sites": {"wall": {"wind": blow}}})
+    name = "line/safety/edge/edge_safety"
+
+    assert check(data, f"{name}/exposure")["verdict"] == "not shown"
+    assert check(data, f"{name}/rule/sharp")["verdict"] == "inadequate"
+
+
 def test_no_passes_are_counted_as_one_where_there_is_a_reach():
     """Whoever works two metres off the fall line crosses it at least once."""
     id = "line/working/edge/edge_working/exposure/sideways/hold"

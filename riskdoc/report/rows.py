@@ -1,0 +1,93 @@
+"""Rows that several sections share: a figure, its range, what is required, the verdict."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riskdoc.assess.records import Verdict
+from riskdoc.report.blocks import Block, Cell
+from riskdoc.report.tables import columns, table, verdict_cell
+from riskdoc.report.units import NOT_SHOWN, number, side_of, three, unit_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from riskdoc.assess.records import Check, Figure
+    from riskdoc.report.facts import Facts
+
+LIMITED = ("exposure", "fall/peak", "haul/team")
+"""Checks in which the figure is a demand with a greatest value, not a margin with a least one."""
+
+
+def figures_table(facts: Facts, caption: str, rows: Sequence[tuple[str, str, str]]) -> Block | None:
+    """A table of figures: name, figure id, id of its check or nothing; None where none is known.
+
+    A figure that is not known is left out, unless it has a check: then it is not shown.
+    """
+    made = [
+        figure_row(name, "", facts.figures.get(id), facts.checks.get(check))
+        for name, id, check in rows
+        if id in facts.figures or check in facts.checks
+    ]
+    if not made:
+        return None
+    return table(
+        caption,
+        columns(
+            "Figure | 36",
+            "Unit | 6",
+            "Low | 9 | number",
+            "Expected | 10 | number",
+            "High | 9 | number",
+            "Required | 14 | number",
+            "Verdict | 16",
+        ),
+        made,
+        css="wide keys",
+    )
+
+
+def unasked(name: str, why: str) -> Sequence[Cell]:
+    """A row for what this line is not asked."""
+    empty = [Cell("–") for _ in range(5)]
+    return (_named(name, why), *empty, Cell("not asked"))
+
+
+def _named(name: str, detail: str) -> Cell:
+    return Cell(f"{name} ({detail})" if detail else name)
+
+
+def figure_row(name: str, small: str, figure: Figure | None, check: Check | None) -> Sequence[Cell]:
+    """A figure with its range, what is required of it and the verdict."""
+    judged = verdict_cell(check.verdict) if check else Cell("no check")
+    if figure is None:
+        judged = verdict_cell(check.verdict if check else Verdict.NOT_SHOWN)
+        blank = [Cell("–") for _ in range(2)]
+        asked = Cell(_required(check))
+        return (_named(name, small), Cell("–"), *blank, Cell(NOT_SHOWN), asked, judged)
+    low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
+    unit = unit_of(figure.unit).name or "–"
+    return (
+        _named(name, small),
+        Cell(unit),
+        Cell(low),
+        Cell(expected),
+        Cell(high),
+        Cell(_required(check)),
+        judged,
+    )
+
+
+def _required(check: Check | None) -> str:
+    """What is asked: a least ratio, or a greatest demand where the ratio asked is one."""
+    if check is None or check.required is None:
+        return "–"
+    if check.id.endswith(LIMITED) or "/clearance" in check.id or "/heat/" in check.id:
+        if check.capacity is None:
+            return "–"
+        unit = unit_of(check.unit)
+        return f"≤ {number(check.capacity.low / check.required, unit, 'down')}"
+    if check.id.startswith("anchor/"):
+        # The check asks a strength, of which the pull is only one part.
+        return f"holds ≥ {number(check.demand.high, unit_of('N'), 'up')}" if check.demand else "–"
+    return f"≥ {number(check.required, unit_of('1'), 'up')}"
