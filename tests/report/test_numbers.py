@@ -30,7 +30,7 @@ def test_a_demand_is_never_printed_smaller_nor_a_capacity_greater(value):
         (9.9999, "1", "down", "9.99"),
         (0.66, "kg/m", "up", "660\u00a0g/m"),
         (math.pi / 2, "rad", "up", "90.0°"),
-        (277.15, "K", "up", "4.00\u00a0°C"),
+        (26.65, "K", "up", "26.7\u00a0K"),
         (-2.0, "m", "up", "−2.00\u00a0m"),
         (2e-5, "1", "up", "0.001"),
         (0.0, "1", "up", "0"),
