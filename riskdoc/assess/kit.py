@@ -47,7 +47,7 @@ def _fit(file: JobFile, line: RigLine, device: str) -> Iterator[Check]:
     id, subject, title = (
         f"line/{line.id}/device/{device}",
         f"line/{line.id}",
-        f"{device} on the rope",
+        f"Device {device} on the rope",
     )
     if part.diameter_from is None or part.diameter_to is None or not part.standards:
         keys = ("diameter_from", "diameter_to", "standards")
@@ -87,7 +87,7 @@ def _reaches(file: JobFile, line: RigLine) -> Check:
     """Rope against the drop plan: the edge, the whole drop and a tail; or a stopper in its end."""
     question = Question(
         id=f"line/{line.id}/rope_length", subject=f"line/{line.id}",
-        title="Rope long enough for the drop", demanded="a way to the ground with a tail of",
+        title="Rope long enough for the drop", demanded="a way to the ground, tail included, of",
         held="A rope of", unit="m",
         remedy="A longer rope, or a stopper tied in its end and a way off stated.",
     )  # fmt: skip

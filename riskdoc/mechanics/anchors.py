@@ -30,8 +30,9 @@ BALANCE = 1e-10
 
 SLACK = 1e-12
 """[-] Below this part of the pull a leg carries nothing: rounding."""
-RANK = 1e-12
-"""[-] Below this part of the stiffest way, legs have no hold in a direction: rounding."""
+RANK = 1e-8
+"""[-] Below this part of the stiffest way legs have no hold in a direction: a share found through
+less would be rounding. Judgement."""
 
 
 def two_leg(tension: Values, a: Values, b: Values) -> tuple[Values, Values]:

@@ -103,8 +103,9 @@ def _key_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
         case = most.id.rsplit("/", maxsplit=1)[-1] if most else ""
         yield figure_row(name, case if case in CASES else "", most, None)
     force = facts.figures.get(f"anchor/{it.anchor}/force/{line}")
-    strength = facts.checks.get(f"anchor/{it.anchor}/strength")
-    yield figure_row("Pull on the anchor", it.anchor, force, strength)
+    name = f"anchor/{it.anchor}"
+    worst = _worst(facts, f"{name}/strength", f"{name}/leg/")
+    yield figure_row("Pull on the anchor", it.anchor, force, worst)
     for kind in ("rated", "derated", "arrest"):
         yield _margin_row(facts, line, kind)
     if _arrests(facts, line):
@@ -116,19 +117,30 @@ def _key_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
     yield from _more_rows(facts, line)
 
 
+def _against(check: Check) -> tuple[int, float]:
+    short = 0.0
+    if check.ratio is not None and check.ratio.low > 0:
+        short = (check.required or 0.0) / check.ratio.low
+    return check.verdict.rank, short
+
+
 def _more_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
     """Clearance and hauling, where the line has them."""
-    for name, id, check in (
-        ("Clearance needed", "clearance/needed", "clearance"),
-        ("Effort of the haul team", "haul/effort", "haul/team"),
-        ("Tension when the load snags", "haul/jam", ""),
+    name = f"line/{line}"
+    for title, id, check in (
+        ("Clearance needed", "clearance/needed", _worst(facts, f"{name}/clearance")),
+        ("Effort of the haul team", "haul/effort", facts.checks.get(f"{name}/haul/team")),
+        ("Tension when the load snags", "haul/jam", None),
     ):
-        figure, judged = (
-            facts.figures.get(f"line/{line}/{id}"),
-            facts.checks.get(f"line/{line}/{check}"),
-        )
-        if figure is not None or judged is not None:
-            yield figure_row(name, "", figure, judged)
+        figure = facts.figures.get(f"{name}/{id}")
+        if figure is not None or check is not None:
+            yield figure_row(title, "", figure, check)
+
+
+def _worst(facts: Facts, *starts: str) -> Check | None:
+    """The check that stands most against the job, of those whose id starts so."""
+    found = [each for id, each in facts.checks.items() if id.startswith(starts)]
+    return max(found, key=_against, default=None)
 
 
 def _arrests(facts: Facts, line: str) -> bool:

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 LIMITED = ("exposure", "fall/peak", "haul/team")
 """Checks in which the figure is a demand with a greatest value, not a margin with a least one."""
+LIMITED_PARTS = ("/clearance", "/heat/", "/redirect/")
+"""The same, for checks with a name of their own at the end."""
 
 
 def figures_table(facts: Facts, caption: str, rows: Sequence[tuple[str, str, str]]) -> Block | None:
@@ -82,12 +84,14 @@ def _required(check: Check | None) -> str:
     """What is asked: a least ratio, or a greatest demand where the ratio asked is one."""
     if check is None or check.required is None:
         return "–"
-    if check.id.endswith(LIMITED) or "/clearance" in check.id or "/heat/" in check.id:
+    if check.id.endswith(LIMITED) or any(part in check.id for part in LIMITED_PARTS):
         if check.capacity is None:
             return "–"
         unit = unit_of(check.unit)
         return f"≤ {number(check.capacity.low / check.required, unit, 'down')}"
     if check.id.startswith("anchor/"):
-        # The check asks a strength, of which the pull is only one part.
-        return f"holds ≥ {number(check.demand.high, unit_of('N'), 'up')}" if check.demand else "–"
+        # The figure is the pull on the whole; what is asked is the strength of one leg under it.
+        if check.demand is None:
+            return "–"
+        return f"leg ≥ {number(check.demand.high * check.required, unit_of('N'), 'up')}"
     return f"≥ {number(check.required, unit_of('1'), 'up')}"
