@@ -163,7 +163,7 @@ def _redirects(file: JobFile, pull: Pull) -> _Part:
     return _Part(
         figures=tuple(redirect_figures(file, pull.line, pull.most)),
         checks=tuple(redirect_checks(file, pull.line, pull.most)),
-        findings=tuple(redirect_findings(file, pull.line)),
+        findings=tuple(redirect_findings(file, pull.line, pull.most)),
     )
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from riskdoc.assess.anchors import leg_forces
+from riskdoc.assess.anchors import leg_forces, redirect_pull
 from riskdoc.assess.exposures import EdgeExposure
 from riskdoc.assess.falls import Arrest
 from riskdoc.assess.inputs import Missing
 from riskdoc.assess.records import Finding
 from riskdoc.assess.rig import RigEdge, RigLine
-from riskdoc.assess.spread import exact
+from riskdoc.assess.spread import Spread, exact
 from riskdoc.assess.words import say
 from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
@@ -61,14 +61,19 @@ def _price(fall: Arrest) -> str:
     )
 
 
-def redirect_findings(file: JobFile, line: RigLine) -> Iterator[Finding]:
+def _held_force(file: JobFile, line: RigLine, n: int, most: Spread) -> str:
+    return say(redirect_pull(file, line, n, most).range.high, "N", "up")
+
+
+def redirect_findings(file: JobFile, line: RigLine, most: Spread) -> Iterator[Finding]:
     """What happens when a redirect or deviation goes."""
     for n, redirect in enumerate(line.line.redirects):
         yield Finding(
             f"line/{line.id}/redirect/{n + 1}/lost", f"line/{line.id}",
             f"If redirect {n + 1} of {line.id} ({redirect.anchor}) fails, the line springs "
             "straight: the load is thrown toward the line from the main anchor, at first with the "
-            "side force the redirect held, and the rope sweeps whatever lies between.",
+            f"side force the redirect held, up to {_held_force(file, line, n, most)}, and the rope "
+            "sweeps whatever lies between.",
             str(file.place("lines", line.id, "redirects", n)),
         )  # fmt: skip
 

@@ -68,7 +68,10 @@ def _assessed(path: Path, on: date) -> Assessment | None:
         return assess(reading.file)
     except TooManyRangesError as error:
         _complain(f"{path}: {error}")
-        return None
+    except ValueError as error:
+        # An equation refuses numbers it does not hold for; each bound names its symbol.
+        _complain(f"{path}: the job goes beyond what an equation holds for: {error}")
+    return None
 
 
 def check(path: Path, on: date, *, as_json: bool, everything: bool) -> int:

@@ -118,6 +118,21 @@ def _rope_months(job: Job, on: date, path: Path, part: Rope) -> Iterator[Found]:
             )
 
 
+def _peak(job: Job, on: date, path: Path, part: Rope) -> Iterator[Found]:
+    """A fall of factor 0 already gives 2 m g; a test peak at or under that is a slip of the pen."""
+    if part.peak is None:
+        return
+    least = 2 * part.peak.mass.high * GRAVITY
+    if part.peak.force.low <= least:
+        yield Found(
+            Code.PEAK_TOO_LOW,
+            (*path, "peak", "force"),
+            f"a peak of {part.peak.force.written} is not above twice the weight of the test mass, "
+            f"{least / 1000:.4g} kN",
+            "Read force and mass off the test report again.",
+        )
+
+
 def _long_enough(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
     rope = named(job.ropes, line.rope)
     strand = sum(over.after.high for over in line.over) + line.below.high
@@ -244,7 +259,7 @@ CHECKS: dict[str, tuple[Check, ...]] = {
     "anchors": (legs,),
     "protection": (_protector,),
     "devices": (_device_range,),
-    "ropes": (_rope_months,),
+    "ropes": (_rope_months, _peak),
     "lines": (
         _long_enough,
         _rope_shared,

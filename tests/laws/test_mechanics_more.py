@@ -546,9 +546,10 @@ def test_haulers_are_enough_and_one_fewer_is_not(effort, pull_each):
 
 
 def test_a_quotient_that_rounds_to_whole_still_needs_one_more():
-    """Just above 6 × 110.1: the quotient is exactly 6."""
-    effort = np.nextafter(6 * 110.1, inf)
-    assert hauling.haulers_needed(effort, 110.1) == 7
+    """Just above 5 × 50.2: the quotient is exactly 5, and five pull too little."""
+    effort = np.nextafter(5 * 50.2, inf)
+    assert effort / 50.2 == 5
+    assert hauling.haulers_needed(effort, 50.2) == 6
 
 
 @given(st.integers(1, 12), st.integers(1, 9), ETA)
