@@ -34,6 +34,12 @@ class Pull:
         return greatest(*self.by_case.values())
 
     @property
+    def most_anywhere(self) -> Spread:
+        """The greatest tension at any station of the line, which a redirect may stand at."""
+        profiles = self.tensions.against.values()
+        return greatest(self.most, *(t for profile in profiles for t in profile.values()))
+
+    @property
     def by_case(self) -> dict[str, Spread]:
         """The pull in each case; a hauling system adds its own strands to the line's tension."""
         return {
@@ -124,7 +130,7 @@ def anchor_figures(file: JobFile, anchor: str, pulls: tuple[Pull, ...]) -> Itera
     for pull in pulls:
         yield figure(
             f"anchor/{anchor}/force/{pull.line.id}",
-            f"Greatest pull of {pull.line.id} on {anchor}, friction never helping",
+            f"Greatest pull of {pull.line.id} on {anchor}, as checks take it",
             pull.most,
             "N",
             "T = greatest over cases",

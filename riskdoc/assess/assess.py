@@ -161,9 +161,9 @@ def _line(file: JobFile, rigged: _Rigged) -> _Part:
 
 def _redirects(file: JobFile, pull: Pull) -> _Part:
     return _Part(
-        figures=tuple(redirect_figures(file, pull.line, pull.most)),
-        checks=tuple(redirect_checks(file, pull.line, pull.most)),
-        findings=tuple(redirect_findings(file, pull.line, pull.most)),
+        figures=tuple(redirect_figures(file, pull.line, pull.most_anywhere)),
+        checks=tuple(redirect_checks(file, pull.line, pull.most_anywhere)),
+        findings=tuple(redirect_findings(file, pull.line, pull.most_anywhere)),
     )
 
 

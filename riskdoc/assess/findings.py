@@ -14,7 +14,7 @@ from riskdoc.assess.spread import Spread, exact
 from riskdoc.assess.words import say
 from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
-from riskdoc.tables.loader import find
+from riskdoc.tables.loader import cell, find
 
 
 def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Finding]:
@@ -40,6 +40,8 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
             f"{line.id} shares its load on {line.line.strands} strands. {_price(fall)}",
             place,
         )  # fmt: skip
+    yield from _clear_height(file, line)
+    yield from _haulers(file, line)
     for name in line.line.devices:
         if file.job.devices[name].strength is None:
             yield Finding(
@@ -59,6 +61,38 @@ def _price(fall: Arrest) -> str:
         f"{text}: the stated fall gives {say(fall.peak.expected, 'N', 'up')}, on one strand "
         f"{say(fall.one_strand.expected, 'N', 'up')}."
     )
+
+
+def _clear_height(file: JobFile, line: RigLine) -> Iterator[Finding]:
+    """The clear height of a fall that is more than its site has, the body counted in."""
+    below, fall = line.site.clear_below, line.line.fall
+    if below is None or fall is None or fall.clear is None:
+        return
+    body = cell("work", "body below attachment").expected
+    if fall.clear.high > below.low + body:
+        yield Finding(
+            f"line/{line.id}/clear_height", f"line/{line.id}",
+            f"{line.id} states {fall.clear.written} clear below the attachment point, and "
+            f"{line.site_id} states {below.written} clear below the worker at the lowest place of "
+            "work: near that place the lesser holds.",
+            str(file.place("lines", line.id, "fall", "clear")),
+        )  # fmt: skip
+
+
+def _haulers(file: JobFile, line: RigLine) -> Iterator[Finding]:
+    """A team larger than the people named, less those who hang on the line."""
+    haul = line.line.haul
+    hanging = line.load
+    if line.line.rescue is not None:
+        hanging = file.job.loads[line.line.rescue.load]
+    free = len(file.job.people) - hanging.people
+    if haul is not None and haul.haulers > free:
+        yield Finding(
+            f"line/{line.id}/haulers", f"line/{line.id}",
+            f"{line.id} counts on {haul.haulers} haulers; of the people named only {max(free, 0)} "
+            "would not hang on the rope.",
+            str(file.place("lines", line.id, "haul", "haulers")),
+        )  # fmt: skip
 
 
 def _held_force(file: JobFile, line: RigLine, n: int, most: Spread) -> str:

@@ -149,6 +149,13 @@ def rope_checks(file: JobFile, rope: str) -> Iterator[Check]:
     yield from _stretch(file, rope)
 
 
+CONDITIONS = {
+    "worn": "; its strength is counted down for it in the margins.",
+    "suspect": "; a suspect rope is not used.",
+}
+"""What a stated condition means for the job."""
+
+
 def _condition(file: JobFile, rope: str) -> Check:
     condition = file.job.ropes[rope].condition
     suspect = condition == "suspect"
@@ -156,7 +163,7 @@ def _condition(file: JobFile, rope: str) -> Check:
         f"rope/{rope}/condition", f"rope/{rope}", "Condition of the rope",
         Verdict.INADEQUATE if suspect else Verdict.ADEQUATE,
         f"{rope} is stated to be {condition}"
-        + ("; a suspect rope is not used." if suspect else "."),
+        + CONDITIONS.get(condition, "."),
         "Another rope, or a thorough inspection by a competent person." if suspect else "",
         "rule of this requirement set (judgement)",
     )  # fmt: skip
