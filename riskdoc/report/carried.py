@@ -5,17 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
-from riskdoc.report.falls import rescue_numbers
+from riskdoc.report.rescued import rescue_numbers
+from riskdoc.report.rows import checks_table
 from riskdoc.report.tables import columns, table, text_cell
 from riskdoc.report.units import NOT_SHOWN
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from riskdoc.report.facts import Facts
-
-
-_HOW = {"lower": "lowered", "raise": "raised"}
 
 
 def _unjudged(what: str) -> Para:
@@ -46,15 +42,9 @@ def rescue(facts: Facts) -> Section:
         blocks += [Heading("Steps, in order"), Items(plan.steps, "ordered")]
     else:
         blocks.append(Para(f"Steps: {NOT_SHOWN}.", "missing"))
-    for id, line in facts.job.lines.items():
-        if line.rescue:
-            blocks.append(Para(f"Line {id}: {line.rescue.load} is to be {_HOW[line.rescue.how]}."))
+    stated = [each for id, each in facts.checks.items() if id == "rescue/stated"]
+    blocks += [checks_table("Whether a plan is stated", stated)] if stated else []
     blocks += rescue_numbers(facts)
-    blocks.append(
-        Para(
-            "The rescue load is judged with every other case in section 3: margins, anchors, wear."
-        )
-    )
     blocks.append(_unjudged("whether the plan works, and its times"))
     return Section("rescue", "7", "Rescue", tuple(blocks))
 
@@ -92,7 +82,7 @@ def _sites(facts: Facts) -> Block:
         "Reach to the side | 15",
         "Clear below | 12",
         "Temperature | 15",
-        "Wet | 10",
+        "Wet, chemicals | 10",
         "Work stops at wind | 23",
     )
     rows = []
@@ -109,7 +99,10 @@ def _sites(facts: Facts) -> Block:
                 Cell(id),
                 Cell(site.drop.written),
                 *(text_cell(each.written if each else NOT_SHOWN) for each in stated),
-                text_cell({True: "yes", False: "no", None: NOT_SHOWN}[site.wet]),
+                text_cell(
+                    {True: "yes", False: "no", None: NOT_SHOWN}[site.wet],
+                    ", ".join(site.chemicals),
+                ),
                 text_cell(stop),
             )
         )
@@ -154,7 +147,7 @@ def people(facts: Facts) -> Section:
         "Briefed: signature and day | 20",
     )
     blocks = (
-        table("People", heads, rows, css="wide signatures"),
+        table("People", heads, rows, css="wide"),
         _unjudged("whether the competences fit the work and the team is enough"),
     )
     return Section("people", "10", "People, briefing and acknowledgement", blocks)
@@ -174,8 +167,3 @@ def record(_facts: Facts) -> Section:
     heads = columns("Point | 40", "Filled in by hand | 60")
     form = table("To be filled in by hand", heads, rows, css="form")
     return Section("record", "13", "Record after the job", (form,))
-
-
-def notes(facts: Facts) -> Iterator[str]:
-    """Warnings that reading the job file gave."""
-    yield from (str(each) for each in facts.assessment.file.warnings)

@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from riskdoc.report.blocks import Block, Cell, Para, Section
 from riskdoc.report.facts import CASES
+from riskdoc.report.reasons import missing_words
 from riskdoc.report.rows import figure_row, unasked
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
+from riskdoc.report.units import figure_span
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -69,12 +71,6 @@ def _stops(facts: Facts) -> Iterator[Block]:
     )
 
 
-def missing_words(check: Check) -> str:
-    """What is missing, where the reason does not name it already."""
-    unnamed = [each for each in check.missing if each not in check.reason]
-    return f"Missing: {', '.join(unnamed)}" if unnamed else ""
-
-
 def key_figures(facts: Facts, line: str) -> Table:
     """The figures of a line that decide, each with its range and what is required."""
     it = facts.job.lines[line]
@@ -108,7 +104,7 @@ def _key_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
     yield figure_row("Pull on the anchor", it.anchor, force, worst)
     for kind in ("rated", "derated", "arrest"):
         yield _margin_row(facts, line, kind)
-    if _arrests(facts, line):
+    if facts.arrests(line):
         peak = f"line/{line}/fall/peak"
         yield figure_row(
             "Peak force of a fall", "", facts.figures.get(peak), facts.checks.get(peak)
@@ -127,14 +123,18 @@ def _against(check: Check) -> tuple[int, float]:
 def _more_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
     """Clearance and hauling, where the line has them."""
     name = f"line/{line}"
-    for title, id, check in (
-        ("Clearance needed", "clearance/needed", _worst(facts, f"{name}/clearance")),
-        ("Effort of the haul team", "haul/effort", facts.checks.get(f"{name}/haul/team")),
-        ("Tension when the load snags", "haul/jam", None),
+    haul, clear = facts.job.lines[line].haul, facts.figures.get(f"{name}/clearance/available")
+    height = f"clear height {figure_span(clear)}" if clear else ""
+    team = f"{haul.haulers} hauling" if haul else ""
+    for title, detail, id, check in (
+        ("Clearance needed", height, "clearance/needed", _worst(facts, f"{name}/clearance")),
+        ("Effort of the team", team, "haul/effort", facts.checks.get(f"{name}/haul/team")),
+        ("Haulers needed", "", "haul/team", None),
+        ("Tension when the load snags", "jam", "haul/jam", None),
     ):
         figure = facts.figures.get(f"{name}/{id}")
         if figure is not None or check is not None:
-            yield figure_row(title, "", figure, check)
+            yield figure_row(title, detail, figure, check)
 
 
 def _worst(facts: Facts, *starts: str) -> Check | None:
@@ -143,15 +143,10 @@ def _worst(facts: Facts, *starts: str) -> Check | None:
     return max(found, key=_against, default=None)
 
 
-def _arrests(facts: Facts, line: str) -> bool:
-    it = facts.job.lines[line]
-    return it.role == "safety" or it.fall is not None
-
-
 def _margin_row(facts: Facts, line: str, kind: str) -> Sequence[Cell]:
     id = f"line/{line}/margin/{kind}"
     name = f"Margin, {kind}"
-    if kind == "arrest" and id not in facts.checks and not _arrests(facts, line):
+    if kind == "arrest" and id not in facts.checks and not facts.arrests(line):
         return unasked(name, "not meant to arrest a fall")
     return figure_row(name, "", facts.figures.get(id), facts.checks.get(id))
 

@@ -8,11 +8,23 @@ from typing import TYPE_CHECKING
 from riskdoc.report.units import NOT_SHOWN, amount, side_of
 
 if TYPE_CHECKING:
-    from riskdoc.assess.records import Assessment, Check, Figure
+    from riskdoc.assess.records import Assessment, Check, Figure, Range
     from riskdoc.job.model import Job
 
 CASES = ("hold", "descend", "ascend", "lower", "raise", "rescue", "fall", "swing", "jam")
 MOVEMENTS = ("sideways", "sawing", "running")
+
+
+def movement_words(tail: str) -> str:
+    """The end of an exposure's id in words: what moves where, and in which case.
+
+    >>> movement_words("sawing_beyond/ascend"), movement_words("sideways/hold")
+    ('sawing, beside the protector (ascend)', 'sideways (hold)')
+    """
+    kind, _, case = tail.partition("/")
+    movement = kind.removesuffix("beyond").removesuffix("_") or "sideways"
+    where = ", beside the protector" if kind.endswith("beyond") else ""
+    return f"{movement}{where} ({case})" if case else f"{movement}{where}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +46,21 @@ class Facts:
     def short_digest(self) -> str:
         """The first digits of the digest, enough to tell two files apart at a glance."""
         return self.assessment.file.digest.rpartition(":")[2][:12]
+
+    def arrests(self, line: str) -> bool:
+        """Whether a line can have to arrest a fall."""
+        it = self.job.lines[line]
+        return it.role == "safety" or it.fall is not None
+
+    def site_of(self, line: str) -> str:
+        """The site of a line: its own, else that of its last edge."""
+        it = self.job.lines[line]
+        return it.site or self.job.edges[it.over[-1].edge].site
+
+    def default(self, id: str) -> Range | None:
+        """A default that some figure rests on, None where none does."""
+        found = (each.range for each in self.assessment.defaults if each.id == id)
+        return next(found, None)
 
     def at_most(self, id: str) -> str:
         """The greatest value of a figure, with its unit."""

@@ -1,124 +1,110 @@
-"""Section 6: falls and clearance, stretch, swing and wind, heat; and the numbers of section 7."""
+"""Section 6: falls and clearance first, then stretch, swing, wind and heat."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.report.blocks import Block, Figure, Heading, Para, Section
-from riskdoc.report.rows import figures_table
+from riskdoc.assess.records import Range
+from riskdoc.report.beside import besides
+from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
+from riskdoc.report.rows import figures_table, three_or_not_shown
 from riskdoc.report.stack import clearance_stack
+from riskdoc.report.tables import columns, table, verdict_cell
+from riskdoc.report.units import NOT_SHOWN, number, unit_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
+    from riskdoc.assess.records import Check
+    from riskdoc.job.quantity import Quantity
     from riskdoc.report.facts import Facts
+
+_NEAR_FALLS = ("static_modulus", "strands")
+"""Findings about the force of a fall; they also stand in section 12 with all others."""
 
 
 def falls(facts: Facts) -> Section:
     """Section 6."""
     blocks: list[Block] = []
-    for line in facts.job.lines:
+    caught = [line for line in facts.job.lines if facts.arrests(line)]
+    for line in caught:
         blocks += _fall(facts, line)
-    if not blocks:
-        blocks.append(Para("No line of this job is meant to arrest a fall."))
+    others = [line for line in facts.job.lines if line not in caught]
+    if others:
+        blocks.append(Para(f"Not meant to arrest a fall: {', '.join(others)}."))
     blocks.append(Heading("Stretch, swing, wind and heat"))
-    found = [block for line in facts.job.lines for block in _besides(facts, line)]
-    blocks += found or [Para("Nothing of these could be computed from what is stated.", "missing")]
+    for line in facts.job.lines:
+        blocks += besides(facts, line)
     return Section("falls", "6", "Falls, clearance, stretch, swing, wind, heat", tuple(blocks))
 
 
 def _fall(facts: Facts, line: str) -> Iterator[Block]:
-    name, it = f"line/{line}", facts.job.lines[line]
-    if it.fall is None and it.role != "safety":
-        return
-    ledges = it.fall.ledges if it.fall else ()
+    name, fall = f"line/{line}", facts.job.lines[line].fall
     rows = [
         ("Fall factor", f"{name}/fall/factor", ""),
-        ("Rope that stretches", f"{name}/fall/effective_length", ""),
+        ("Effective length: rope that stretches", f"{name}/fall/effective_length", ""),
         ("Modulus of the rope in the fall", f"{name}/fall/modulus", ""),
         ("Peak force", f"{name}/fall/peak", f"{name}/fall/peak"),
         ("Stretch at the peak", f"{name}/fall/stretch", ""),
         ("Slip of the device", f"{name}/fall/slip", ""),
-        ("Clearance needed, to the clear height", f"{name}/clearance/needed", f"{name}/clearance"),
-        *(
-            (
-                f"Clearance needed, to {ledge.name}",
-                f"{name}/clearance/needed",
-                f"{name}/clearance/ledge/{n}",
-            )
-            for n, ledge in enumerate(ledges, start=1)
-        ),
     ]
-    free = f"free fall {it.fall.free.written}" if it.fall else "free fall not shown"
-    made = figures_table(facts, f"Line {line}: {free}", rows)
+    free = f"free fall {fall.free.written}" if fall else f"free fall {NOT_SHOWN}"
+    made = figures_table(facts, f"Line {line}, {free}: force of the fall", rows)
     if made is not None:
         yield made
+    if fall and f"{name}/fall/slip" not in facts.figures:
+        yield Para(f"No device on line {line} states a slip force: no slip is counted.")
+    yield _clearances(facts, line)
     drawing = clearance_stack(facts, line)
-    if drawing is not None:
+    if drawing is None:
+        yield Para(f"Line {line}: the clearance cannot be drawn, so it is {NOT_SHOWN}.", "missing")
+    else:
         yield Figure(drawing.title, drawing.text, drawing.markup, drawing.key)
+    for each in facts.assessment.findings:
+        if each.id in {f"{name}/{end}" for end in _NEAR_FALLS}:
+            yield Para(each.text, "finding")
 
 
-def _besides(facts: Facts, line: str) -> Iterator[Block]:
-    name, it = f"line/{line}", facts.job.lines[line]
-    rows = [
-        ("Sink when the load comes on the rope", f"{name}/stretch/hold", ""),
-        ("Rope hauled in before the load moves", f"{name}/stretch/raise", ""),
-        ("Speed after a swing to the fall line", f"{name}/swing/speed", ""),
-        ("Height lost in that swing", f"{name}/swing/drop", ""),
-        ("Tension under the pivot after it", f"{name}/swing/tension", ""),
-        (_wind_words(facts, line), f"{name}/wind/force", ""),
-        ("Load held off the fall line by the wind", f"{name}/wind/offset", ""),
-        ("Energy of one descent", f"{name}/heat/energy", ""),
-        ("Power into the device", f"{name}/heat/power", ""),
-        *(
-            (
-                f"Temperature rise of {device}, as a bound",
-                f"{name}/heat/rise/{device}",
-                f"{name}/heat/{device}",
-            )
-            for device in it.devices
+def _clearances(facts: Facts, line: str) -> Block:
+    """What is needed below the attachment point against what is stated, place by place."""
+    name, fall = f"line/{line}", facts.job.lines[line].fall
+    clear = fall.clear if fall else None
+    rows = [_clearance_row(facts, line, "clear height", clear, f"{name}/clearance")]
+    for n, ledge in enumerate(fall.ledges if fall else (), start=1):
+        check = f"{name}/clearance/ledge/{n}"
+        rows.append(_clearance_row(facts, line, ledge.name, ledge.below, check))
+    return table(
+        f"Line {line}: clearance below the attachment point",
+        columns(
+            "Down to | 25",
+            "Unit | 5",
+            "Available, least | 11 | number",
+            "Needed, low | 10 | number",
+            "Needed, expected | 11 | number",
+            "Needed, high | 10 | number",
+            "Left over at worst | 12 | number",
+            "Verdict | 16",
         ),
-        *(
-            (f"Friction heat at {over.edge} ({case})", f"{name}/edge/{over.edge}/heat/{case}", "")
-            for over in it.over
-            for case in it.cases
-        ),
-        *(
-            (
-                f"Pull on {redirect.anchor} from redirect {n}",
-                f"{name}/redirect/{n}/force",
-                f"{name}/redirect/{n}",
-            )
-            for n, redirect in enumerate(it.redirects, start=1)
-        ),
-    ]
-    made = figures_table(facts, f"Line {line}", rows)
-    if made is not None:
-        yield made
+        rows,
+        note="The need holds the spare already. Below zero, so much is lacking at worst.",
+        css="wide keys",
+    )
 
 
-def _wind_words(facts: Facts, line: str) -> str:
-    figure = facts.figures.get(f"line/{line}/wind/force")
-    return figure.title if figure else "Wind force"
-
-
-def rescue_numbers(facts: Facts) -> Iterator[Block]:
-    """The rescue load and the hauling system of every line that has one."""
-    for line in facts.job.lines:
-        name = f"line/{line}"
-        rows = [
-            ("Tension at the load, rescue", f"{name}/tension/load/rescue", ""),
-            (
-                "Tension at the anchor, rescue",
-                f"{name}/tension/anchor/rescue",
-                "",
-            ),
-            ("Stretch under the rescue load", f"{name}/stretch/rescue", ""),
-            ("Advantage with friction", f"{name}/haul/advantage", ""),
-            ("Effort of the team", f"{name}/haul/effort", f"{name}/haul/team"),
-            ("Haulers needed", f"{name}/haul/team", ""),
-            ("Tension when the load snags", f"{name}/haul/jam", ""),
-        ]
-        made = figures_table(facts, f"Line {line}: rescue and hauling", rows)
-        if made is not None:
-            yield made
+def _clearance_row(
+    facts: Facts, line: str, place: str, stated: Quantity | None, id: str
+) -> Sequence[Cell]:
+    check: Check | None = facts.checks.get(id)
+    figure = facts.figures.get(f"line/{line}/clearance/needed")
+    needed: Range | None = figure.range if figure else None
+    metre = unit_of("m")
+    available = number(stated.low, metre, "down") if stated else NOT_SHOWN
+    left = number(stated.low - needed.high, metre, "down") if stated and needed else "–"
+    return (
+        Cell(place),
+        Cell("m"),
+        Cell(available),
+        *three_or_not_shown(figure),
+        Cell(left),
+        verdict_cell(check.verdict) if check else Cell("no check"),
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.report.blocks import Block, Cell, Section, Table
+from riskdoc.report.rows import checks_table
 from riskdoc.report.tables import columns, table, text_cell
 from riskdoc.report.units import NOT_SHOWN, figure_span
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 def kit(facts: Facts) -> Section:
     """Section 11. Kinds of kit the job does not have are left out."""
-    made: list[Callable[[Facts], Table]] = [_lines, _ropes, _anchors]
+    made: list[Callable[[Facts], Block]] = [_lines, _fits, _ropes, _anchors]
     if facts.job.edges:
         made.append(_edges)
     if facts.job.protection:
@@ -28,6 +29,20 @@ def kit(facts: Facts) -> Section:
     made.append(_loads)
     blocks: tuple[Block, ...] = tuple(each(facts) for each in made)
     return Section("kit", "11", "Rigging and kit", blocks)
+
+
+_FITS = ("device", "paired", "rope_length", "chemical")
+"""Checks of a line that ask whether its kit goes together."""
+
+
+def _fits(facts: Facts) -> Block:
+    """Whether device, rope, length and surroundings go together, line by line."""
+    found = [
+        each
+        for id, each in facts.checks.items()
+        if id.startswith("line/") and id.split("/")[2] in _FITS
+    ]
+    return checks_table("Whether it goes together", found)
 
 
 def _said(value: Quantity | None) -> str:
@@ -83,7 +98,7 @@ def _ropes(facts: Facts) -> Table:
         "Sheath, core | 13",
         "Made, first used, retire by | 14",
         "Inspected, condition | 14",
-        "Mass, packed | 10",
+        "Mass, packed volume | 10",
     )
     rows = []
     for id, rope in facts.job.ropes.items():

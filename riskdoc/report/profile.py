@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 LEFT, TOP = 48.0, 10.0
 WIDE, HIGH = 250.0, 110.0
 KEY = 318.0
+_ALWAYS = ("hold", "raise", "lower")
 # Cases differ by stroke, so that they can be told apart in black and white.
 _STROKES = {
     "hold": ("none", 2.2),
@@ -35,14 +36,29 @@ def profile(facts: Facts, line: str) -> Drawing | None:
     """The profile of one line at the greatest values, or None where no tension is known."""
     stations = ["anchor", *(f"edge:{each.edge}:below" for each in facts.job.lines[line].over)]
     found = {case: _along(facts, line, stations, case) for case in CASES}
-    known = {case: figures for case, figures in found.items() if figures}
-    if not known:
+    every = {case: figures for case, figures in found.items() if figures}
+    if not every:
         return None
+    known = _readable(every)
     most = max(figure.range.high for figures in known.values() for figure in figures)
     parts = [_axes(len(stations), most)]
     parts += [_steps(case, figures, most) for case, figures in known.items()]
     key, lowest = _key(facts, line, list(known))
-    return _picture(facts, line, [*parts, *key], max(lowest, TOP + HIGH + 18) + 4)
+    left = [case for case in every if case not in known]
+    return _picture(facts, line, [*parts, *key], max(lowest, TOP + HIGH + 18) + 4, left)
+
+
+def _readable(every: dict[str, list[Figure]]) -> dict[str, list[Figure]]:
+    """The cases that are drawn: hold, raise, lower, and any that is the greatest somewhere.
+
+    More strokes could not be told apart; the greatest tension is always among these.
+    """
+    chosen = {case for case in _ALWAYS if case in every}
+    for n in range(len(next(iter(every.values())))):
+        most = max(figures[n].range.high for figures in every.values())
+        if all(every[case][n].range.high < most for case in chosen):
+            chosen.add(next(case for case, each in every.items() if each[n].range.high == most))
+    return {case: figures for case, figures in every.items() if case in chosen}
 
 
 def _along(facts: Facts, line: str, stations: list[str], case: str) -> list[Figure]:
@@ -108,9 +124,11 @@ def _one(parts: list[Drawn]) -> Drawn:
     return Drawn(svg.joined([part.markup for part in parts]), boxes)
 
 
-def _picture(facts: Facts, line: str, parts: list[Drawn], high: float) -> Drawing:
+def _picture(facts: Facts, line: str, parts: list[Drawn], high: float, left: list[str]) -> Drawing:
     title = f"Tension along line {line}"
     text = "Greatest tension of each case in each part of the rope, from the anchor to the load."
+    if left:
+        text += f" Nowhere the greatest, so only in the table: {', '.join(left)}."
     name = f"profile-{list(facts.job.lines).index(line) + 1}"
     markup = svg.picture(parts, svg.PAGE_WIDTH, high, name, title, text)
     boxes: tuple[Box, ...] = tuple(box for part in parts for box in part.boxes)

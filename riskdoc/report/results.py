@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from riskdoc.report.bars import bar
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
-from riskdoc.report.decision import missing_words
 from riskdoc.report.edgeview import edge_view
 from riskdoc.report.elevation import elevation
-from riskdoc.report.facts import CASES, MOVEMENTS
+from riskdoc.report.facts import CASES, MOVEMENTS, movement_words
 from riskdoc.report.profile import profile
+from riskdoc.report.reasons import reasons
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.units import NOT_SHOWN, number, side_of, span, three, unit_of
 
@@ -33,8 +33,18 @@ def drawn(facts: Facts) -> Section:
     for line in facts.job.lines:
         blocks.append(Heading(f"Line {line}"))
         blocks.append(_figure(elevation(facts, line)))
+        blocks.extend(_redirects(facts, line))
         blocks.extend(_edge_views(facts, line))
     return Section("plan", "2", "The plan drawn", tuple(blocks))
+
+
+def _redirects(facts: Facts, line: str) -> Iterator[Block]:
+    for n, each in enumerate(facts.job.lines[line].redirects, start=1):
+        pull = facts.at_most(f"line/{line}/redirect/{n}/force")
+        yield Para(
+            f"Not in the drawing: redirect {n} at {each.anchor}, turn {each.turn.written}, "
+            f"after {each.after.written}; pull on it {pull}."
+        )
 
 
 def _edge_views(facts: Facts, line: str) -> Iterator[Block]:
@@ -66,7 +76,7 @@ def margins(facts: Facts) -> Section:
         ),
         *([_compared(compared)] if compared else []),
         *([_rules(rules)] if rules else []),
-        *([_reasons(checks)] if checks else []),
+        *([reasons(checks)] if checks else []),
     ]
     return Section("margins", "3", "Margins and checks", tuple(blocks))
 
@@ -125,63 +135,6 @@ def _rules(checks: Sequence[Check]) -> Block:
     )
 
 
-def _reasons(checks: Sequence[Check]) -> Block:
-    return table(
-        "What each verdict rests on",
-        columns(
-            "Check | 18",
-            "Verdict | 14",
-            "Reason | 24",
-            "What decides, and the ratio at its ends | 24",
-            "What would change it | 20",
-        ),
-        [
-            (
-                Cell(each.title, each.subject),
-                verdict_cell(each.verdict, _accepted(each)),
-                text_cell(each.reason, missing_words(each)),
-                Cell(_deciding(each)),
-                Cell(each.remedy or "–"),
-            )
-            for each in checks
-            if each.verdict.rank > 0 or _near(each)
-        ],
-        note="Checks that are adequate by more than a fifth are not repeated here. Beside each "
-        "input stands the ratio with that input alone at its low and at its high end.",
-    )
-
-
-NEAR = 1.2
-"""A check whose worst ratio is within a fifth of what is required is worth measuring better for."""
-
-
-def _near(check: Check) -> bool:
-    if check.ratio is None or check.required is None:
-        return False
-    return check.ratio.low < NEAR * check.required
-
-
-def _deciding(check: Check) -> str:
-    """Inputs that decide, in order, with what each alone makes of the ratio."""
-    if not check.decides:
-        return "–"
-    unit = unit_of("1")
-    said = [
-        f"{each.title}: {number(each.at_low, unit, 'down')} to {number(each.at_high, unit, 'down')}"
-        for each in check.decides[:4]
-    ]
-    need = check.required or 0.0
-    if all(max(each.at_low, each.at_high) < need for each in check.decides):
-        said.append("none of these alone lifts it to what is required")
-    return "; ".join(said)
-
-
-def _accepted(check: Check) -> str:
-    if check.accepted is None:
-        return ""
-    return f"accepted by {check.accepted.by}: {check.accepted.reason} ({check.accepted.place})"
-
-
 def friction(facts: Facts) -> Section:
     """Section 4: the tension at every station of every line, case by case."""
     blocks: list[Block] = []
@@ -197,16 +150,17 @@ def friction(facts: Facts) -> Section:
 
 
 def _profile(facts: Facts, line: str) -> Block:
-    stations = [("anchor", "At the anchor")]
-    for over in facts.job.lines[line].over:
-        stations.append((f"edge:{over.edge}:above", f"Above edge {over.edge}"))
-        stations.append((f"edge:{over.edge}:below", f"Below edge {over.edge}"))
-    stations.append(("load", "At the load"))
-    rows = [row for station, name in stations for row in _station_rows(facts, line, station, name)]
+    over = [each.edge for each in facts.job.lines[line].over]
+    places = ["the anchor", *over, "the load"]
+    above = ["anchor", *(f"edge:{edge}:below" for edge in over)]
+    below = [*(f"edge:{edge}:above" for edge in over), "load"]
+    rows: list[Sequence[Cell]] = []
+    for n, ends in enumerate(zip(above, below, strict=True), start=1):
+        rows += _part_rows(facts, line, f"{n}: {places[n - 1]} to {places[n]}", ends)
     return table(
-        f"Line {line}: tension, from the anchor to the load",
+        f"Line {line}: tension in each part of the rope, from the anchor to the load",
         columns(
-            "Station | 37",
+            "Part of the rope | 37",
             "Case | 18",
             "Low, kN | 15 | number",
             "Expected, kN | 15 | number",
@@ -217,16 +171,24 @@ def _profile(facts: Facts, line: str) -> Block:
     )
 
 
-def _station_rows(facts: Facts, line: str, station: str, name: str) -> Iterator[Sequence[Cell]]:
-    found = [
-        (case, figure)
-        for case in CASES
-        if (figure := facts.figures.get(f"line/{line}/tension/{station}/{case}")) is not None
-    ]
+def _part_rows(
+    facts: Facts, line: str, name: str, ends: tuple[str, str]
+) -> Iterator[Sequence[Cell]]:
+    """A row a case; two where the ends of a part differ, which only a redirect makes them do."""
+    found = False
+    for case in CASES:
+        ids = [f"line/{line}/tension/{end}/{case}" for end in ends]
+        known = [facts.figures[id] for id in ids if id in facts.figures]
+        found = found or bool(known)
+        same = len(known) == 2 and known[0].range == known[1].range
+        for figure in known[:1] if same else known:
+            yield (Cell(name), Cell(case if same else f"{case}, {_end(figure)}"), *_three(figure))
     if not found:
         yield (Cell(name), Cell("every case"), Cell("–"), Cell(NOT_SHOWN), Cell("–"))
-    for case, figure in found:
-        yield (Cell(name), Cell(case), *_three(figure))
+
+
+def _end(figure: Number) -> str:
+    return figure.title.partition(",")[0].removeprefix("Tension ")
 
 
 def _three(figure: Number) -> tuple[Cell, Cell, Cell]:
@@ -278,8 +240,7 @@ def _exposed(facts: Facts, line: str, edge: str) -> Block:
 
 
 def _movement(figure: Number, start: str) -> str:
-    kind, _, case = figure.id.removeprefix(f"{start}/exposure/").partition("/")
-    return f"{kind} ({case})" if case else kind
+    return movement_words(figure.id.removeprefix(f"{start}/exposure/"))
 
 
 def band(figure: Number) -> str:

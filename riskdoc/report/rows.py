@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Verdict
 from riskdoc.report.blocks import Block, Cell
-from riskdoc.report.tables import columns, table, verdict_cell
+from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.units import NOT_SHOWN, number, side_of, three, unit_of
 
 if TYPE_CHECKING:
@@ -15,13 +15,16 @@ if TYPE_CHECKING:
     from riskdoc.assess.records import Check, Figure
     from riskdoc.report.facts import Facts
 
+Wanted = tuple[str, str, str]
+"""A row that is wanted: its name, the id of its figure, and that of its check or nothing."""
+
 LIMITED = ("exposure", "fall/peak", "haul/team")
 """Checks in which the figure is a demand with a greatest value, not a margin with a least one."""
 LIMITED_PARTS = ("/clearance", "/heat/", "/redirect/")
 """The same, for checks with a name of their own at the end."""
 
 
-def figures_table(facts: Facts, caption: str, rows: Sequence[tuple[str, str, str]]) -> Block | None:
+def figures_table(facts: Facts, caption: str, rows: Sequence[Wanted]) -> Block | None:
     """A table of figures: name, figure id, id of its check or nothing; None where none is known.
 
     A figure that is not known is left out, unless it has a check: then it is not shown.
@@ -45,6 +48,19 @@ def figures_table(facts: Facts, caption: str, rows: Sequence[tuple[str, str, str
             "Verdict | 16",
         ),
         made,
+        css="wide keys",
+    )
+
+
+def checks_table(caption: str, checks: Sequence[Check]) -> Block:
+    """Checks with verdict and reason, where they are read beside what they are about."""
+    return table(
+        caption,
+        columns("Check | 30", "Verdict | 16", "Reason | 54"),
+        [
+            (Cell(each.title, each.subject), verdict_cell(each.verdict), text_cell(each.reason))
+            for each in checks
+        ],
         css="wide keys",
     )
 
@@ -78,6 +94,14 @@ def figure_row(name: str, small: str, figure: Figure | None, check: Check | None
         Cell(_required(check)),
         judged,
     )
+
+
+def three_or_not_shown(figure: Figure | None) -> tuple[Cell, Cell, Cell]:
+    """Low, expected and high of a figure as cells."""
+    if figure is None:
+        return Cell("–"), Cell(NOT_SHOWN), Cell("–")
+    low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
+    return Cell(low), Cell(expected), Cell(high)
 
 
 def _required(check: Check | None) -> str:

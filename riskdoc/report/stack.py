@@ -2,80 +2,161 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+from itertools import cycle
 from typing import TYPE_CHECKING
 
 from riskdoc.report import svg
-from riskdoc.report.labels import Label, column
+from riskdoc.report.labels import Label, column, height, in_order
 from riskdoc.report.svg import Drawing, Drawn
-from riskdoc.report.units import amount
+from riskdoc.report.units import Toward, amount
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from riskdoc.report.facts import Facts
 
-LEFT, TOP, WIDE, HIGH = 60.0, 16.0, 70.0, 190.0
+LEFT, TOP, WIDE, HIGH = 60.0, 16.0, 70.0, 170.0
 LABELS, ROOM = 210.0, 280.0
-FILLS = ("#FFFFFF", "#E6E6E6", "#FFFFFF", "#E6E6E6", "#FFFFFF")
-"""Parts differ by neighbour: white, grey, white; each also has its label."""
+OUT = 24.0
+"""How far a stated height reaches out on both sides of the stack."""
+DEEPEST = 2.0
+"""A height below this many times the need is drawn at the foot, else the stack would be thin."""
+
+MOST_HIGH = 560.0
+"""Labels that need more height than this become numbers with a key."""
+MOST_MARKS = 12
+"""Stated heights that are drawn: the nearest ones, which a fall strikes first."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    name: str
+    size: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Stack:
+    """The parts from above to below, what is needed in all, and the nearest heights stated."""
+
+    parts: tuple[_Part, ...]
+    needed: float
+    marks: tuple[_Part, ...]
+    stated: int
+
+    @property
+    def deepest(self) -> float:
+        sizes = [sum(each.size for each in self.parts), self.needed]
+        within = [each.size for each in self.marks if each.size <= DEEPEST * self.needed]
+        beyond = len(within) < len(self.marks)
+        return max(*sizes, *within, self.needed * 1.15 if beyond else 0.0)
 
 
 def clearance_stack(facts: Facts, line: str) -> Drawing | None:
     """The stack of one line at its greatest, to scale; None where the fall is not known."""
-    parts = _parts(facts, line)
-    if not parts:
+    stack = _stack(facts, line)
+    if stack is None or stack.needed <= 0:
         return None
-    needed = sum(value for _, value in parts)
-    marks = _marks(facts, line)
-    deepest = max(needed, *(value for _, value in marks)) if marks else needed
-    scale = HIGH / deepest
-    drawn, labels, at = [], [], 0.0
-    for (name, value), fill in zip(parts, FILLS, strict=True):
-        y = TOP + at * scale
-        drawn.append(Drawn(svg.rect(LEFT, y, WIDE, value * scale, fill=fill)))
-        labels.append(Label(LEFT + WIDE, y + value * scale / 2, name, amount(value, "m", "up")))
-        at += value
-    labels.append(Label(LEFT + WIDE, TOP + needed * scale, "Needed", amount(needed, "m", "up")))
-    for name, value in marks:
-        y = TOP + value * scale
-        stroke = svg.line(
-            LEFT - 24, y, LEFT + WIDE + 24, y, stroke_width=2.0, stroke_dasharray="6 3"
-        )
-        drawn.append(Drawn(stroke))
-        labels.append(Label(LEFT + WIDE + 24, y, name, amount(value, "m", "down")))
-    placed = column(labels, LABELS, ROOM, TOP, TOP + HIGH)
-    return _picture(facts, line, [*drawn, *placed.parts], max(placed.bottom, TOP + HIGH) + 8)
+    scale = HIGH / stack.deepest
+    bars, labels = _bars(stack, scale)
+    strokes, heights = _strokes(stack, scale)
+    written, key = keyed([*labels, *heights])
+    placed = column(written, LABELS, ROOM, TOP, TOP + HIGH)
+    high = max(placed.bottom, TOP + HIGH) + 8
+    drawn = [*bars, *strokes, *placed.parts]
+    return replace(_picture(facts, line, stack, drawn, high), key=key)
 
 
-def _parts(facts: Facts, line: str) -> list[tuple[str, float]]:
+def keyed(labels: list[Label]) -> tuple[list[Label], tuple[tuple[str, str, str], ...]]:
+    """The labels as they are where they fit a page, else numbers and the key to them."""
+    if height(labels, ROOM) <= MOST_HIGH:
+        return labels, ()
+    ordered = in_order(labels)
+    short = [replace(each, title=str(n), text="") for n, each in enumerate(ordered, start=1)]
+    key = tuple((str(n), each.title, each.text) for n, each in enumerate(ordered, start=1))
+    return short, key
+
+
+def _stack(facts: Facts, line: str) -> _Stack | None:
     stretch = facts.figures.get(f"line/{line}/fall/stretch")
     needed = facts.figures.get(f"line/{line}/clearance/needed")
+    body = facts.default("work/body below attachment/value")
+    spare = facts.default("work/spare clearance/value")
     fall = facts.job.lines[line].fall
-    if stretch is None or needed is None or fall is None:
-        return []
+    if stretch is None or needed is None or fall is None or body is None or spare is None:
+        return None
     slip = facts.figures.get(f"line/{line}/fall/slip")
-    defaults = {each.id: each.range.high for each in facts.assessment.defaults}
-    return [
-        ("Free fall", fall.free.high),
-        ("Stretch at the peak", stretch.range.high),
-        ("Slip of the device", slip.range.high if slip else 0.0),
-        ("Attachment to feet", defaults["work/body below attachment/value"]),
-        ("Spare", defaults["work/spare clearance/value"]),
-    ]
+    parts = (
+        _Part("Free fall", fall.free.high),
+        _Part("Stretch at the peak", stretch.range.high),
+        _Part("Slip of the device", slip.range.high if slip else 0.0),
+        _Part("Attachment to feet", body.high),
+        _Part("Spare", spare.high),
+    )
+    shown = tuple(each for each in parts if each.size > 0)
+    marks = sorted(_marks(facts, line), key=lambda each: each.size)
+    return _Stack(shown, needed.range.high, tuple(marks[:MOST_MARKS]), len(marks))
 
 
-def _marks(facts: Facts, line: str) -> list[tuple[str, float]]:
+def _marks(facts: Facts, line: str) -> Iterator[_Part]:
     fall = facts.job.lines[line].fall
     if fall is None:
-        return []
-    marks = [(f"Stated: {ledge.name}", ledge.below.low) for ledge in fall.ledges]
-    return [("Stated clear height", fall.clear.low), *marks] if fall.clear else marks
+        return
+    if fall.clear:
+        yield _Part("Clear height, as stated", fall.clear.low)
+    for ledge in fall.ledges:
+        yield _Part(f"{ledge.name}, as stated", ledge.below.low)
 
 
-def _picture(facts: Facts, line: str, parts: list[Drawn], high: float) -> Drawing:
-    title = f"Clearance below a fall on line {line}"
-    text = (
-        "Each part at its greatest, from the attachment point down, to scale; dashed strokes are "
-        "the heights stated, at their least."
-    )
+def _bars(stack: _Stack, scale: float) -> tuple[list[Drawn], list[Label]]:
+    """The parts one under the other, white and grey by turns, and the foot of the need."""
+    drawn, labels, at = [], [], 0.0
+    for part, fill in zip(stack.parts, cycle((svg.WHITE, svg.PALE)), strict=False):
+        y, size = TOP + at * scale, part.size * scale
+        drawn.append(Drawn(svg.rect(LEFT, y, WIDE, size, fill=fill)))
+        labels.append(_label(LEFT + WIDE, y + size / 2, part.name, part.size, "up"))
+        at += part.size
+    y = TOP + stack.needed * scale
+    drawn.append(Drawn(svg.line(LEFT, y, LEFT + WIDE, y, stroke_width=2.4)))
+    labels.append(_label(LEFT + WIDE, y, "Needed in all", stack.needed, "up"))
+    return drawn, labels
+
+
+def _strokes(stack: _Stack, scale: float) -> tuple[list[Drawn], list[Label]]:
+    """The heights stated, as dashed strokes; what lies deeper than the drawing at its foot."""
+    drawn, labels = [], []
+    for mark in stack.marks:
+        beyond = mark.size > stack.deepest
+        y = TOP + min(mark.size, stack.deepest) * scale
+        dash = "2 4" if beyond else "6 3"
+        ends = (LEFT - OUT, LEFT + WIDE + OUT)
+        drawn.append(Drawn(svg.line(ends[0], y, ends[1], y, stroke_width=2, stroke_dasharray=dash)))
+        name = f"{mark.name}, deeper than drawn" if beyond else mark.name
+        labels.append(_label(LEFT + WIDE, y, name, mark.size, "down"))
+    return drawn, labels
+
+
+def _label(x: float, y: float, name: str, size: float, toward: Toward) -> Label:
+    return Label(x, y, name, amount(size, "m", toward))
+
+
+def _text(stack: _Stack) -> str:
+    said = ["From the attachment point down, to scale, each part at its greatest."]
+    if stack.marks:
+        said.append("Dashed: heights stated, at their least.")
+    if not stack.marks:
+        said.append("No clear height and no ledge is stated, so none is drawn.")
+    if stack.stated > MOST_MARKS:
+        said.append(f"Drawn are the nearest {MOST_MARKS} of {stack.stated}; the table has all.")
+    if sum(each.size for each in stack.parts) > stack.needed * 1.005:
+        said.append(
+            "No one fall has every part at its greatest: the thick stroke is what it needs."
+        )
+    return " ".join(said)
+
+
+def _picture(facts: Facts, line: str, stack: _Stack, parts: list[Drawn], high: float) -> Drawing:
+    title, text = f"Clearance below a fall on line {line}", _text(stack)
     name = f"stack-{list(facts.job.lines).index(line) + 1}"
     markup = svg.picture(parts, svg.PAGE_WIDTH, high, name, title, text)
     boxes = tuple(box for part in parts for box in part.boxes)

@@ -40,7 +40,14 @@ _UNITS = {
 MILLIMETRE = Unit("mm", 1e3)
 
 # More of these makes the plan safer, so the print goes down. Of everything else, less is safer.
-_CAPACITIES = ("strength", "margin/", "covered", "effective_length")
+_CAPACITIES = (
+    "strength",
+    "margin/",
+    "covered",
+    "effective_length",
+    "haul/advantage",
+    "clearance/available",
+)
 
 
 def unit_of(si: str) -> Unit:

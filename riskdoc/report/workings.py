@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 import riskdoc
 from riskdoc.report.blocks import EMPTY, Block, Cell, Heading, Para, Section, Warned
-from riskdoc.report.carried import notes
 from riskdoc.report.marks import ALERT
 from riskdoc.report.tables import columns, table, text_cell
 from riskdoc.report.units import side_of, three, unit_of
@@ -15,7 +14,7 @@ from riskdoc.report.written import written
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.assess.records import Figure, Finding, Input
+    from riskdoc.assess.records import Caution, Figure, Finding, Input
     from riskdoc.report.facts import Facts
 
 _INJURY = ("DANGER", "WARNING", "CAUTION")
@@ -28,24 +27,25 @@ LEGEND = (
 
 def cautions(facts: Facts) -> Section:
     """Section 12."""
-    blocks: list[Block] = [
-        Warned(
-            each.word,
-            ALERT if each.word in _INJURY else EMPTY,
-            each.text,
-            each.because,
-            f"caution {each.word.lower()}" if each.word in (*_INJURY, "NOTICE") else "caution",
-        )
-        for each in facts.assessment.cautions
-    ]
+    blocks: list[Block] = list(_warned(facts.assessment.cautions))
     blocks.append(Heading("Findings"))
     findings = facts.assessment.findings
     if findings:
         blocks.append(_findings(findings))
     else:
         blocks.append(Para("No finding beside the checks."))
-    blocks += [Para(f"From reading the job file: {each}", "finding") for each in notes(facts)]
     return Section("cautions", "12", "Cautions and findings", tuple(blocks))
+
+
+def _warned(cautions: Sequence[Caution]) -> Iterator[Block]:
+    """Each caution once, with everything in the job that calls for it."""
+    called: dict[tuple[str, str], list[str]] = {}
+    for each in cautions:
+        called.setdefault((each.word, each.text), []).append(each.because)
+    for (word, text), because in called.items():
+        css = f"caution {word.lower()}" if word in (*_INJURY, "NOTICE") else "caution"
+        alert = ALERT if word in _INJURY else EMPTY
+        yield Warned(word, alert, text, " / ".join(because), css)
 
 
 def _findings(findings: tuple[Finding, ...]) -> Block:

@@ -19,8 +19,13 @@ from riskdoc.report.html import to_html
 from riskdoc.report.pdf import to_pdf
 
 JOBS = Path(__file__).parents[2] / "jobs"
-DAYS = {"lighthouse": date(2027, 3, 7), "gorge": date(2027, 5, 14)}
-NAMES = ("lighthouse", "gorge", "extreme", "bare")
+DAYS = {
+    "lighthouse": date(2027, 3, 7),
+    "gorge": date(2027, 5, 14),
+    "dam": date(2027, 6, 1),
+    "oak": date(2027, 3, 10),
+}
+NAMES = (*DAYS, "extreme", "bare")
 
 LONG = "Unbrokenlongnameofapartthatnobodywouldeverwritebutthatmustnotbecut" * 2
 WORDS = "a rather long description of a place that somebody wrote on a cold evening in a hut " * 2
@@ -64,7 +69,9 @@ def texts(job: Any, change: Callable[[str], str]) -> None:
         {"check": change("check"), "by": someone, "reason": change("reason")}
     ]
     line = next(each for each in job["lines"].values() if each["role"] == "safety")
-    line["fall"] = {"free": "0.6 m", "ledges": [{"name": change("name"), "below": "3 m"}]}
+    depths = {"sill": "3 m", "roof": "4.6 m", "yard": "40 m"}
+    ledges = [{"name": change(name), "below": below} for name, below in depths.items()]
+    line["fall"] = {"free": "0.6 m", "ledges": ledges}
 
 
 def extreme() -> dict[str, Any]:

@@ -19,6 +19,7 @@ from riskdoc.report.folder import template_folder
 from riskdoc.report.geometry import course
 from riskdoc.report.labels import Label
 from riskdoc.report.profile import profile
+from riskdoc.report.stack import clearance_stack
 from riskdoc.report.svg import Box, Drawing
 from riskdoc.report.text import width, wrap
 
@@ -28,7 +29,8 @@ def drawings(made: Made) -> list[Drawing]:
     found = [elevation(facts, line) for line in facts.job.lines]
     for line, it in facts.job.lines.items():
         found += [v for over in it.over if (v := edge_view(facts, line, over.edge))]
-    found += [drawn for line in facts.job.lines if (drawn := profile(facts, line))]
+    for draw in (profile, clearance_stack):
+        found += [drawn for line in facts.job.lines if (drawn := draw(facts, line))]
     return found
 
 

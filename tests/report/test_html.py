@@ -133,7 +133,10 @@ def test_each_verdict_has_a_mark_of_its_own_and_its_word(verdict):
 def test_notice_never_carries_the_alert_sign_and_the_others_always_do(made):
     cautions = next(each for each in made.view.sections if each.id == "cautions")
     warned = [each for each in cautions.blocks if isinstance(each, Warned)]
-    assert len(warned) == len(made.assessment.cautions)
+    cautioned = made.assessment.cautions
+    assert len(warned) == len({(each.word, each.text) for each in cautioned})
+    told = " ".join(each.because for each in warned).replace("\u00a0", " ")
+    assert all(each.because in told for each in cautioned)
     for each in warned:
         assert bool(each.alert) == (each.word in {"DANGER", "WARNING", "CAUTION"})
 

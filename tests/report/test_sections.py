@@ -1,0 +1,248 @@
+"""Sections 3, 4, 6, 7 and 11: falls, heat, hauling and fit stand where they are looked for."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from report.made import LONG, WORDS, Made, assessed, made_of, raw
+from report.test_drawings import assert_sound
+
+from riskdoc.assess.records import Check, Influence, Range, Verdict
+from riskdoc.report.blocks import Figure, Section, Table, View
+from riskdoc.report.facts import facts_of
+from riskdoc.report.profile import profile
+from riskdoc.report.reasons import deciding, outlook
+from riskdoc.report.stack import clearance_stack
+
+
+def section(view: View, id: str) -> Section:
+    return next(each for each in view.sections if each.id == id)
+
+
+def tables(view: View, id: str) -> dict[str, dict[str, list[str]]]:
+    """Every table of a section by caption; rows by heading, cells as words."""
+    return {
+        block.caption.replace("\u00a0", " "): {
+            row.head.text: [_words(cell.text, str(cell.mark)) for cell in row.cells]
+            for row in block.rows
+        }
+        for block in section(view, id).blocks
+        if isinstance(block, Table)
+    }
+
+
+def _words(text: str, mark: str) -> str:
+    plain = re.sub("<[^>]*>", " ", mark)
+    return f"{text} {plain}".replace("\u2007", "").replace("\u2008", "").strip()
+
+
+def said(view: View, id: str) -> str:
+    blocks = section(view, id).blocks
+    return " ".join(getattr(each, "text", "") for each in blocks).replace("\u00a0", " ")
+
+
+def test_clearance_is_told_for_the_ground_and_every_ledge():
+    made = made_of("dam")
+    facts = facts_of(made.assessment)
+    fall = facts.job.lines["safety"].fall
+    assert fall is not None
+    assert fall.clear is not None
+    rows = tables(made.view, "falls")["Line safety: clearance below the attachment point"]
+    needed = facts.figures["line/safety/clearance/needed"].range.high
+    stated = {"clear height": fall.clear, **{each.name: each.below for each in fall.ledges}}
+    assert set(rows) == set(stated)
+    for name, height in stated.items():
+        _, available, _, _, most, left, _ = rows[name]
+        assert float(available) <= height.low < float(available) * 1.01
+        assert float(most) >= needed > float(most) * 0.99
+        assert float(left.replace("−", "-")) == pytest.approx(height.low - needed, abs=0.01)
+        assert float(left.replace("−", "-")) <= height.low - needed
+    assert rows["clear height"][-1] == facts.checks["line/safety/clearance"].verdict.value
+    sill = facts.checks["line/safety/clearance/ledge/1"]
+    assert rows[fall.ledges[0].name][-1] == sill.verdict.value
+
+
+def test_a_safety_line_without_a_stated_fall_is_not_shown():
+    made = made_of("bare")
+    found = tables(made.view, "falls")
+    assert found["Line safety: clearance below the attachment point"]["clear height"] == [
+        "m", "not shown", "–", "not shown", "–", "–", "not shown",
+    ]  # fmt: skip
+    assert "cannot be drawn, so it is not shown" in said(made.view, "falls")
+    assert clearance_stack(facts_of(made.assessment), "safety") is None
+
+
+def test_every_arresting_line_has_its_stack_with_every_height_stated(made):
+    facts = facts_of(made.assessment)
+    titles = [b.title for b in section(made.view, "falls").blocks if isinstance(b, Figure)]
+    for line, it in facts.job.lines.items():
+        drawing = clearance_stack(facts, line)
+        assert (drawing is not None) == (f"line/{line}/clearance/needed" in facts.figures)
+        if drawing is None or it.fall is None:
+            continue
+        assert drawing.title.replace("\u00a0", " ") in [t.replace("\u00a0", " ") for t in titles]
+        heights = len(it.fall.ledges) + (it.fall.clear is not None)
+        assert drawing.markup.count("stroke-dasharray") == heights
+
+
+def _stacked(**fall: object) -> str:
+    job = raw("lighthouse")
+    job["lines"]["safety"]["fall"] = {"free": "0.6 m", **fall}
+    drawing = clearance_stack(facts_of(assessed(job)), "safety")
+    assert drawing is not None
+    return str(drawing.markup)
+
+
+def test_the_stack_is_to_scale():
+    drawn = _stacked(clear="6 m")
+    highs = [float(h) for h in re.findall(r'<rect [^>]*?height="([\d.]+)"', drawn)]
+    # No slip: free fall, stretch, 1.5 m to the feet, 1 m to spare.
+    assert len(highs) == 4
+    assert highs[2] / highs[0] == pytest.approx(1.5 / 0.6, rel=0.01)
+    assert highs[3] / highs[0] == pytest.approx(1.0 / 0.6, rel=0.01)
+    top = float(re.findall(r'<rect [^>]*?y="([\d.]+)"', drawn)[0])
+    mark = float(re.findall(r'<line [^>]*?y1="([\d.]+)"[^>]*dasharray', drawn)[0])
+    assert (mark - top) / highs[0] == pytest.approx(6 / 0.6, rel=0.01)
+
+
+def test_a_height_far_below_is_said_to_be_deeper_than_drawn():
+    assert "deeper than drawn" in _stacked(clear="90 m")
+    assert "deeper than drawn" not in _stacked(clear="6 m")
+
+
+def test_many_ledges_of_long_names_get_numbers_and_the_nearest_are_drawn():
+    job = raw("lighthouse")
+    ledges = [{"name": f"{n} {LONG} {WORDS}", "below": f"{n + 1} m"} for n in range(20)]
+    job["lines"]["safety"]["fall"] = {"free": "0.6 m", "ledges": ledges}
+    drawing = clearance_stack(facts_of(assessed(job)), "safety")
+    assert drawing is not None
+    assert drawing.height <= 680
+    assert_sound(drawing)
+    assert "nearest 12 of 20" in drawing.text
+    names = [name for _, name, _ in drawing.key]
+    assert [any(name.startswith(f"{n} {LONG}") for name in names) for n in (0, 11, 12)] == [
+        True,
+        True,
+        False,
+    ]
+
+
+def test_no_stated_height_is_said_under_the_stack():
+    assert "No clear height and no ledge is stated" in _stacked()
+
+
+def test_what_is_not_computed_is_said_in_one_line():
+    text = said(made_of("gorge").view, "falls")
+    assert "Line main_line: wind not shown, no wind is stated, all of it is in still air." in text
+    assert "Line backup_line: wind not shown, no wind is stated" in text
+    bare = said(made_of("bare").view, "falls")
+    assert "swing not shown, no reach to the side is stated" in bare
+    assert "neither a stretch nor a test peak of red is stated" in bare
+
+
+def test_the_haul_is_told_with_its_team():
+    made = made_of("oak")
+    facts = facts_of(made.assessment)
+    haul, rescue = facts.job.lines["climbing"].haul, facts.job.lines["climbing"].rescue
+    assert haul is not None
+    assert rescue is not None
+    found = tables(made.view, "rescue")
+    how = {"raise": "raised", "lower": "lowered"}[rescue.how]
+    rows = found[f"Line climbing: rescue, {rescue.load} {how}; haul"]
+    # More advantage is safer, so it is printed down; all else that is asked of the team goes up.
+    advantage = facts.figures["line/climbing/haul/advantage"].range
+    assert float(rows["Advantage with friction"][2]) <= advantage.expected
+    for name, id in (
+        ("Effort of the team", "effort"),
+        (f"Haulers needed, {haul.haulers} stated", "team"),
+        ("Tension when the load snags (jam)", "jam"),
+    ):
+        figure = facts.figures[f"line/climbing/haul/{id}"]
+        factor = 1e-3 if figure.unit == "N" else 1
+        assert float(rows[name][3]) >= figure.range.high * factor
+    team = facts.checks["line/climbing/haul/team"]
+    assert rows["Effort of the team"][-1] == team.verdict.value
+    # 225 N a hauler.
+    most = float(rows["Effort of the team"][4].removeprefix("≤ "))
+    assert 0.99 * 0.225 * haul.haulers < most <= 0.225 * haul.haulers + 1e-9
+    assert "Exposure at fork, running (rescue)" in rows
+    decided = found["Line climbing: checks that the rescue or the jam decides"]
+    assert "Team on the haul" in decided
+
+
+def test_no_rescue_load_and_no_haul_are_said():
+    text = said(made_of("bare").view, "rescue")
+    assert "Rescue load: not shown" in text
+    assert "No hauling system is stated" in text
+
+
+def test_the_kit_says_whether_it_goes_together(made):
+    rows = [
+        (row.head.text, row.head.small)
+        for block in section(made.view, "kit").blocks
+        if isinstance(block, Table) and block.caption == "Whether it goes together"
+        for row in block.rows
+    ]
+    for id, check in facts_of(made.assessment).checks.items():
+        if re.match(r"line/[^/]+/(device|rope_length|chemical|paired)\b", id):
+            assert (check.title, check.subject) in [
+                (name.replace("\u00a0", " "), of) for name, of in rows
+            ]
+
+
+def test_the_greatest_tension_is_always_drawn(made: Made):
+    facts = facts_of(made.assessment)
+    for line in facts.job.lines:
+        drawing = profile(facts, line)
+        assert drawing is not None
+        greatest = facts.greatest(f"line/{line}/tension/")
+        assert greatest is not None
+        case = greatest.id.rsplit("/", maxsplit=1)[-1]
+        assert f">{case}</text>" in drawing.markup
+        left = drawing.text.partition("only in the table: ")[2]
+        assert not {"hold", "raise", "lower", case} & set(left.rstrip(".").split(", "))
+
+
+def _check(verdict: Verdict, ratio: Range, *decides: Influence) -> Check:
+    return Check(
+        "x", "x", "x", verdict, "", "", None, None, ratio, 2.0, "N", "", decides=decides
+    )  # fmt: skip
+
+
+def test_inputs_that_decide_stand_with_the_ratio_at_both_ends():
+    one, two = Influence("a", "mass", 2.567, 1.0), Influence("b", "wear", 1.2, 1.9)
+    check = _check(Verdict.INADEQUATE, Range(0.5, 1.5, 3.0), one, two)
+    assert deciding(check) == "mass: 2.56, 1.00; wear: 1.20, 1.90"
+    assert outlook(check) == "At its better end this alone meets what is required: mass."
+    only = _check(Verdict.INADEQUATE, Range(0.5, 1.5, 1.9), two)
+    assert outlook(only) == "None of these alone lifts it to what is required."
+    assert outlook(_check(Verdict.INADEQUATE, Range(1, 1, 1))).startswith("No input has a range")
+
+
+def test_a_marginal_check_says_what_alone_makes_it_fall_short():
+    worse, fine = Influence("a", "mass", 2.5, 1.9), Influence("b", "wear", 2.1, 2.2)
+    check = _check(Verdict.MARGINAL, Range(1.8, 2.15, 3.0), worse, fine)
+    assert outlook(check) == "At its worse end this alone makes it fall short: mass."
+    several = _check(Verdict.MARGINAL, Range(1.8, 2.15, 3.0), fine)
+    assert outlook(several) == "None of these alone makes it fall short; several together do."
+    assert outlook(_check(Verdict.ADEQUATE, Range(2.1, 2.2, 2.3), fine)) == ""
+
+
+def test_a_redirect_that_is_not_drawn_is_said_under_the_drawing():
+    text = said(made_of("dam").view, "plan")
+    assert "Not in the drawing: redirect 1 at gate_lug" in text
+
+
+def test_the_decision_page_has_clearance_jam_and_team(made):
+    listed = tables(made.view, "decision")
+    rows = [name for caption, each in listed.items() if caption.startswith("Line") for name in each]
+    names = " ".join(rows)
+    for id in facts_of(made.assessment).figures:
+        for end, words in (
+            ("clearance/needed", "Clearance needed"),
+            ("haul/jam", "Tension when the load snags (jam)"),
+            ("haul/effort", "Effort of the team"),
+            ("haul/team", "Haulers needed"),
+        ):
+            assert not id.endswith(end) or words in names
