@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -345,12 +345,3 @@ def _redirect(file: JobFile, line: RigLine, n: int, anchor: str, force: Spread) 
     except Missing as gap:
         return not_shown(question, (gap.key,), required)
     return judge(question, pairs, required)
-
-
-def pulls_by_anchor(pulls: tuple[Pull, ...]) -> Mapping[str, tuple[Pull, ...]]:
-    """Pulls grouped by the anchor they act on."""
-    groups: dict[str, tuple[Pull, ...]] = {}
-    for pull in pulls:
-        name = pull.line.line.anchor
-        groups[name] = (*groups.get(name, ()), pull)
-    return groups

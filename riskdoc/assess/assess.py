@@ -10,7 +10,6 @@ from riskdoc.assess.anchors import (
     Pull,
     anchor_checks,
     anchor_figures,
-    pulls_by_anchor,
     redirect_checks,
     redirect_figures,
 )
@@ -55,7 +54,7 @@ from riskdoc.assess.records import (
     Range,
     Verdict,
 )
-from riskdoc.assess.rig import RigEdge, RigLine, rig_of
+from riskdoc.assess.rig import RigEdge, RigLine, grouped, rig_of
 from riskdoc.assess.room import clearance_checks, clearance_figures, stretch_figures
 from riskdoc.assess.rules import common_rules, edge_rules, load_rules
 from riskdoc.assess.tension import Acting, Tensions, tensions, working
@@ -92,7 +91,10 @@ def assess(file: JobFile) -> Assessment:
     parts = [
         *(_line(file, each) for each in rigged),
         *(_redirects(file, pull) for pull in pulls),
-        *(_anchor(file, name, group) for name, group in pulls_by_anchor(pulls).items()),
+        *(
+            _anchor(file, name, group)
+            for name, group in grouped(pulls, lambda pull: pull.line.line.anchor).items()
+        ),
         _Part(checks=(*load_rules(rig.by_load), *common_rules(rig.lines), _rescue(file))),
         *(_rope(file, name) for name in dict.fromkeys(line.line.rope for line in rig.lines)),
     ]

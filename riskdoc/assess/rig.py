@@ -5,8 +5,9 @@ Nothing is computed here. `rig_of` answers what a line is made of; later stages 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
 from riskdoc.job.model import Anchor, Edge, Line, Load, Protector, Rope, Site
 from riskdoc.job.reading import JobFile
@@ -108,29 +109,30 @@ class RigLine:
 
 @dataclass(frozen=True, slots=True)
 class Rig:
-    """All lines of a job, and which of them an anchor holds."""
+    """All lines of a job, and which of them a load hangs on."""
 
     file: JobFile
     lines: tuple[RigLine, ...]
 
     @property
-    def by_anchor(self) -> Mapping[str, tuple[RigLine, ...]]:
-        """Lines by the anchor that holds them; anchors that hold none are left out."""
-        return _grouped(self.lines, lambda each: each.line.anchor)
-
-    @property
     def by_load(self) -> Mapping[str, tuple[RigLine, ...]]:
         """Lines by the load that hangs on them."""
-        return _grouped(self.lines, lambda each: each.line.load)
+        return grouped(self.lines, lambda each: each.line.load)
 
 
-def _grouped(
-    lines: tuple[RigLine, ...], key: Callable[[RigLine], str]
-) -> dict[str, tuple[RigLine, ...]]:
-    groups: dict[str, tuple[RigLine, ...]] = {}
-    for line in lines:
-        name = key(line)
-        groups[name] = (*groups.get(name, ()), line)
+Item = TypeVar("Item")
+
+
+def grouped(items: Iterable[Item], key: Callable[[Item], str]) -> dict[str, tuple[Item, ...]]:
+    """Items by a name each of them has, in their order.
+
+    >>> grouped(["red", "blue", "rose"], lambda word: word[0])
+    {'r': ('red', 'rose'), 'b': ('blue',)}
+    """
+    groups: dict[str, tuple[Item, ...]] = {}
+    for item in items:
+        name = key(item)
+        groups[name] = (*groups.get(name, ()), item)
     return groups
 
 
