@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from riskdoc.assess.figures import figure
-from riskdoc.assess.inputs import Missing, default, stated
+from riskdoc.assess.inputs import Missing, default, once, stated
 from riskdoc.assess.records import Figure, Finding, Input, Range
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, given, total
@@ -32,6 +32,7 @@ BEAUFORT = (
 """Words of the Beaufort scale, WMO-No. 306 code table 1100."""
 
 
+@once
 def reach_of(file: JobFile, line: RigLine) -> Spread:
     """How far the load stands off the fall line: the worker's reach and the wind together."""
     own = stated(file, ("sites", line.site_id, "reach_sideways"), "x", "sideways reach")
@@ -47,6 +48,7 @@ def _speed(file: JobFile, line: RigLine) -> Spread:
     return stated(file, ("sites", line.site_id, "wind", "stop_at"), "v", "wind at which work stops")
 
 
+@once
 def force_of(file: JobFile, line: RigLine) -> Spread | None:
     """Wind force on the load at the wind at which work stops; None where no wind is stated."""
     if line.site.wind is None:
@@ -57,6 +59,7 @@ def force_of(file: JobFile, line: RigLine) -> Spread | None:
     return combine(lambda v, a, r: wind_force(v, a * people, r), _speed(file, line), area, density)
 
 
+@once
 def offset_of(file: JobFile, line: RigLine) -> Spread | None:
     """How far the wind holds the load off the fall line."""
     force = force_of(file, line)
@@ -65,6 +68,7 @@ def offset_of(file: JobFile, line: RigLine) -> Spread | None:
     return combine(wind_offset, force, weight_of(file, line.line.load), _below(file, line))
 
 
+@once
 def gust_passes(file: JobFile, line: RigLine) -> Spread | None:
     """Sweeps that gusts add, None where no wind is stated.
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from riskdoc.assess.figures import figure
 from riskdoc.assess.hauls import Hauling, anchor_pull
-from riskdoc.assess.inputs import Missing, default, stated
+from riskdoc.assess.inputs import Missing, default, once, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_shown
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
@@ -75,12 +75,16 @@ def leg_forces(
             combine(lambda t, a, b, n=n: two_leg(t, a, b)[n], pull, *angles) for n in range(2)
         )
     else:
-        forces = tuple(product(pull, share) for share in _shares(file, anchor, left, lost))
+        shares = _shares(file, anchor, tuple(left), lost)
+        forces = tuple(product(pull, share) for share in shares)
     found = iter(forces)
     return tuple(next(found) if n in left else None for n in range(len(legs)))
 
 
-def _shares(file: JobFile, anchor: str, left: list[int], lost: int | None) -> tuple[Spread, ...]:
+@once
+def _shares(
+    file: JobFile, anchor: str, left: tuple[int, ...], lost: int | None
+) -> tuple[Spread, ...]:
     """Share of the pull in each remaining leg of three or more, as vectors.
 
     When a leg is lost and the others cannot hold the pull from where the joint is, the joint

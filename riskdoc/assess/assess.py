@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from riskdoc.assess.air import air_figures, air_findings, swings
@@ -20,7 +20,7 @@ from riskdoc.assess.exposures import (
     exposure_check,
     exposure_figures,
 )
-from riskdoc.assess.falls import Arrest, arrest, modulus_figures
+from riskdoc.assess.falls import Arrest, arrest, fall_figures, modulus_figures
 from riskdoc.assess.findings import (
     anchor_findings,
     edge_findings,
@@ -32,7 +32,7 @@ from riskdoc.assess.findings import (
 from riskdoc.assess.hauls import Hauling, haul_figures, hauling, jam, team_check
 from riskdoc.assess.inputs import Missing
 from riskdoc.assess.judge import Question, not_shown, rule, worst
-from riskdoc.assess.kit import line_kit_checks, rope_checks, rope_figures
+from riskdoc.assess.kit import kit_figures, line_kit_checks, rope_checks, rope_figures
 from riskdoc.assess.margins import (
     arrest_force,
     arrested,
@@ -54,7 +54,7 @@ from riskdoc.assess.records import (
     Range,
     Verdict,
 )
-from riskdoc.assess.rig import RigEdge, RigLine, grouped, rig_of
+from riskdoc.assess.rig import Rig, RigEdge, RigLine, grouped, rig_of
 from riskdoc.assess.room import clearance_checks, clearance_figures, stretch_figures
 from riskdoc.assess.rules import common_rules, edge_rules, load_rules
 from riskdoc.assess.tension import Acting, Tensions, tensions, working
@@ -70,15 +70,6 @@ NOT_JUDGED = (
 """What this version leaves to the people who sign. Printed wherever a verdict is printed."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Part:
-    """What one line, rope or anchor adds to the assessment."""
-
-    figures: tuple[Figure, ...] = ()
-    checks: tuple[Check, ...] = ()
-    findings: tuple[Finding, ...] = ()
-
-
 def assess(file: JobFile) -> Assessment:
     """Everything computed and judged about a job.
 
@@ -86,22 +77,27 @@ def assess(file: JobFile) -> Assessment:
     depends on more ranged inputs than its corners can be computed for.
     """
     rig = rig_of(file)
-    rigged = [_rigged(file, line) for line in rig.lines]
-    pulls = tuple(Pull(r.line, r.tensions, r.fall.missing, r.system) for r in rigged)
-    parts = [
-        *(_line(file, each) for each in rigged),
-        *(_redirects(file, pull) for pull in pulls),
-        *(
-            _anchor(file, name, group)
-            for name, group in grouped(pulls, lambda pull: pull.line.line.anchor).items()
-        ),
-        _Part(checks=(*load_rules(rig.by_load), *common_rules(rig.lines), _rescue(file))),
-        *(_rope(file, name) for name in dict.fromkeys(line.line.rope for line in rig.lines)),
-    ]
-    checks, unmatched = _accepted(file, [c for part in parts for c in part.checks])
-    figures = tuple(f for part in parts for f in part.figures)
+    rigged = [rigged_line(file, line) for line in rig.lines]
+    pulls = by_anchor(rigged)
+    checks, unmatched = accepted(
+        file,
+        [
+            *(check for each in rigged for check in line_checks(file, each)),
+            *(check for name, group in pulls.items() for check in anchor_checks(file, name, group)),
+            *job_checks(file, rig),
+            *(check for name in ropes_of(rig) for check in rope_checks(file, name)),
+        ],
+    )
+    figures = (
+        *(figure for each in rigged for figure in _line_figures(file, each)),
+        *(f for name, group in pulls.items() for f in anchor_figures(file, name, group)),
+        *(figure for name in ropes_of(rig) for figure in rope_figures(file, name)),
+        *kit_figures(file, rig),
+    )
     findings = (
-        *(f for part in parts for f in part.findings),
+        *(finding for each in rigged for finding in _line_findings(file, each)),
+        *(finding for name in pulls for finding in anchor_findings(file, name)),
+        *(finding for name in ropes_of(rig) for finding in rope_findings(file, name)),
         *unmatched,
         *(warning_finding(n, each) for n, each in enumerate(file.warnings, start=1)),
     )
@@ -109,16 +105,23 @@ def assess(file: JobFile) -> Assessment:
 
 
 @dataclass(frozen=True, slots=True)
-class _Rigged:
-    """A line with its tensions, its fall and its hauling system."""
+class Rigged:
+    """A line with its tensions, its fall, its hauling system and its exposure at each edge."""
 
     line: RigLine
     tensions: Tensions
     fall: Arrest
     system: Hauling | None
+    exposed: Mapping[str, EdgeExposure | Missing]
+
+    @property
+    def pull(self) -> Pull:
+        """What the line puts on its anchor."""
+        return Pull(self.line, self.tensions, self.fall.missing, self.system)
 
 
-def _rigged(file: JobFile, line: RigLine) -> _Rigged:
+def rigged_line(file: JobFile, line: RigLine) -> Rigged:
+    """A line with all that checks and figures share."""
     fall, system = arrest(file, line), hauling(file, line)
     acting = working(file, line)
     if fall.peak is not None:
@@ -128,16 +131,57 @@ def _rigged(file: JobFile, line: RigLine) -> _Rigged:
         acting["swing"] = swinging
     if system is not None:
         acting["jam"] = jam(file, line, system)
-    return _Rigged(line, tensions(file, line, acting), fall, system)
+    found = tensions(file, line, acting)
+    exposed = {edge.id: _exposed(file, line, edge, found) for edge in line.edges}
+    return Rigged(line, found, fall, system, exposed)
 
 
-def _line(file: JobFile, rigged: _Rigged) -> _Part:
+def _exposed(
+    file: JobFile, line: RigLine, edge: RigEdge, found: Tensions
+) -> EdgeExposure | Missing:
+    try:
+        return edge_exposure(file, line, edge, found)
+    except Missing as gap:
+        return gap
+
+
+def line_checks(file: JobFile, rigged: Rigged) -> list[Check]:
+    """Every check of a line, of its edges and of its redirects."""
     line, found, fall = rigged.line, rigged.tensions, rigged.fall
-    figures = [*tension_figures(line, found), *fall.figures]
     checks = [rated(file, line), derated(file, line, found, fall)]
     if line.arrests:
         checks += [arrested(file, line), arrest_force(line, fall)]
         checks += clearance_checks(file, line, fall)
+    checks += [*heat_checks(file, line), *line_kit_checks(file, line)]
+    if rigged.system is not None:
+        checks.append(team_check(line, rigged.system, found))
+    for edge in line.edges:
+        checks.append(exposure_check(line, edge, rigged.exposed[edge.id]))
+        checks += edge_rules(line, edge, _covered(file, line, edge))
+    return [*checks, *redirect_checks(file, line, rigged.pull.most_anywhere)]
+
+
+def by_anchor(rigged: Sequence[Rigged]) -> dict[str, tuple[Pull, ...]]:
+    """The pulls of the lines by the anchor they hang on."""
+    return grouped([each.pull for each in rigged], lambda pull: pull.line.line.anchor)
+
+
+def ropes_of(rig: Rig) -> tuple[str, ...]:
+    """Ropes that lines hang on, each once."""
+    return tuple(dict.fromkeys(line.line.rope for line in rig.lines))
+
+
+def job_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
+    """The checks of the job as a whole."""
+    yield from load_rules(rig.by_load)
+    yield from common_rules(rig.lines)
+    yield _rescue(file)
+
+
+def _line_figures(file: JobFile, rigged: Rigged) -> Iterator[Figure]:
+    line, found, fall = rigged.line, rigged.tensions, rigged.fall
+    yield from tension_figures(line, found)
+    yield from fall_figures(line, fall)
     for numbers in (
         margin_figures(file, line, found, fall),
         strength_figures(file, line),
@@ -147,53 +191,33 @@ def _line(file: JobFile, rigged: _Rigged) -> _Part:
         air_figures(file, line),
         heat_figures(file, line, found),
     ):
-        figures += _where_known(numbers)
-    checks += [*heat_checks(file, line), *line_kit_checks(file, line)]
+        yield from _where_known(numbers)
     if rigged.system is not None:
-        figures += haul_figures(line, rigged.system, found)
-        checks.append(team_check(line, rigged.system, found))
-    findings = [*line_findings(file, line, fall), *air_findings(file, line)]
+        yield from haul_figures(line, rigged.system, found)
     for edge in line.edges:
-        part = _edge(file, line, edge, found)
-        figures += part.figures
-        checks += part.checks
-        findings += part.findings
-    return _Part(tuple(figures), tuple(checks), tuple(findings))
+        exposed = rigged.exposed[edge.id]
+        if isinstance(exposed, EdgeExposure):
+            yield from exposure_figures(file, line, edge, exposed)
+    yield from redirect_figures(file, line, rigged.pull.most_anywhere)
 
 
-def _redirects(file: JobFile, pull: Pull) -> _Part:
-    return _Part(
-        figures=tuple(redirect_figures(file, pull.line, pull.most_anywhere)),
-        checks=tuple(redirect_checks(file, pull.line, pull.most_anywhere)),
-        findings=tuple(redirect_findings(file, pull.line, pull.most_anywhere)),
-    )
+def _line_findings(file: JobFile, rigged: Rigged) -> Iterator[Finding]:
+    line = rigged.line
+    yield from line_findings(file, line, rigged.fall)
+    yield from air_findings(file, line)
+    for edge in line.edges:
+        exposed = rigged.exposed[edge.id]
+        known = exposed if isinstance(exposed, EdgeExposure) else None
+        yield from edge_findings(file, line, edge, known)
+    yield from redirect_findings(file, line, rigged.pull.most_anywhere)
 
 
-def _where_known(numbers: Iterator[Figure]) -> list[Figure]:
+def _where_known(numbers: Iterator[Figure]) -> Iterator[Figure]:
     """The figures that can be computed; what is missing is told by the check that needs it."""
-    found: list[Figure] = []
     try:
-        found.extend(numbers)
+        yield from numbers
     except Missing:
-        return found
-    return found
-
-
-def _edge(file: JobFile, line: RigLine, edge: RigEdge, found: Tensions) -> _Part:
-    exposed: EdgeExposure | Missing
-    try:
-        exposed = edge_exposure(file, line, edge, found)
-    except Missing as gap:
-        exposed = gap
-    known = exposed if isinstance(exposed, EdgeExposure) else None
-    return _Part(
-        figures=tuple(exposure_figures(file, line, edge, known)) if known else (),
-        checks=(
-            exposure_check(line, edge, exposed),
-            *edge_rules(line, edge, _covered(file, line, edge)),
-        ),
-        findings=tuple(edge_findings(file, line, edge, known)),
-    )
+        return
 
 
 def _covered(file: JobFile, line: RigLine, edge: RigEdge) -> Range | None:
@@ -234,23 +258,7 @@ def _rescue(file: JobFile) -> Check:
     )
 
 
-def _anchor(file: JobFile, name: str, pulls: tuple[Pull, ...]) -> _Part:
-    return _Part(
-        figures=tuple(anchor_figures(file, name, pulls)),
-        checks=tuple(anchor_checks(file, name, pulls)),
-        findings=tuple(anchor_findings(file, name)),
-    )
-
-
-def _rope(file: JobFile, name: str) -> _Part:
-    return _Part(
-        figures=tuple(rope_figures(file, name)),
-        checks=tuple(rope_checks(file, name)),
-        findings=tuple(rope_findings(file, name)),
-    )
-
-
-def _accepted(file: JobFile, checks: list[Check]) -> tuple[tuple[Check, ...], tuple[Finding, ...]]:
+def accepted(file: JobFile, checks: list[Check]) -> tuple[tuple[Check, ...], tuple[Finding, ...]]:
     """Checks with their acceptances. Only a marginal check can be accepted."""
     wanted = {each.check: (n, each) for n, each in enumerate(file.job.signoff.deviations)}
     verdicts = {check.id: check.verdict for check in checks}

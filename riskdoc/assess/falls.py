@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from riskdoc.assess.figures import figure
-from riskdoc.assess.inputs import Missing, counted, stated
+from riskdoc.assess.inputs import Missing, counted, once, stated
 from riskdoc.assess.records import Figure, Input, Range
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, given, least
@@ -27,9 +27,10 @@ from riskdoc.mechanics.stretch import modulus_from_peak, modulus_static
 
 @dataclass(frozen=True, slots=True)
 class Arrest:
-    """Peak force of a fall: as it ranges, and as checks take it; and the figures behind it.
+    """Peak force of a fall: as it ranges, and as checks take it; and the numbers behind it.
 
     `stretch` and `slip` are how far the load goes on down from where the line comes tight.
+    `effective` is the length of rope that stretches, with friction ranging as it may.
     """
 
     peak: Spread | None = None
@@ -37,11 +38,13 @@ class Arrest:
     stretch: Spread | None = None
     slip: Spread | None = None
     one_strand: Spread | None = None
-    figures: tuple[Figure, ...] = ()
     missing: tuple[str, ...] = ()
     static_only: bool = False
+    numbers: FallNumbers | None = None
+    effective: Spread | None = None
 
 
+@once
 def modulus_slow(file: JobFile, rope: str) -> Spread:
     """Rope modulus for slow loading: from static stretch, else from a test peak.
 
@@ -54,6 +57,7 @@ def modulus_slow(file: JobFile, rope: str) -> Spread:
     raise Missing(f"ropes.{rope}.stretch")
 
 
+@once
 def modulus_fall(file: JobFile, rope: str) -> Spread:
     """Rope modulus in a fall: from a test peak, spanning to the static one where both are known.
 
@@ -144,6 +148,7 @@ def _effective(file: JobFile, line: RigLine, mu: Callable[[RigEdge], Spread]) ->
     return combine(lambda *each: effective_length(each[:count], each[count:]), *lengths, *ratios)
 
 
+@once
 def slip_force(file: JobFile, line: RigLine) -> Spread | None:
     """The least slip force stated for a device on the line; None where none is stated."""
     stated_slips = [
@@ -168,16 +173,17 @@ def arrest(file: JobFile, line: RigLine) -> Arrest:
     mass = mass_of(file, line.line.load)
     ranging = _effective(file, line, lambda e: friction_of(file, e).on_axis("friction@fall"))
     loading = _effective(file, line, lambda e: friction_of(file, e).pinned("high"))
-    numbers = _Fall(mass, free, stiffness, _strands(file, line), slip_force(file, line))
-    peak, uncapped = numbers.peak(ranging)
+    numbers = FallNumbers(mass, free, stiffness, _strands(file, line), slip_force(file, line))
+    peak = numbers.peak(ranging)[0]
     return Arrest(
         peak=peak,
         peak_against=numbers.peak(loading)[0],
         stretch=combine(peak_stretch, peak, ranging, stiffness, numbers.strands),
         slip=numbers.slipped(ranging),
         one_strand=replace(numbers, strands=exact(1.0)).peak(ranging)[0],
-        figures=_figures(line, numbers, ranging, uncapped, peak),
         static_only=line.rope.peak is None,
+        numbers=numbers,
+        effective=ranging,
     )
 
 
@@ -186,7 +192,7 @@ def _strands(file: JobFile, line: RigLine) -> Spread:
 
 
 @dataclass(frozen=True, slots=True)
-class _Fall:
+class FallNumbers:
     """The numbers of a fall, whatever the length of rope that stretches in it."""
 
     mass: Spread
@@ -209,12 +215,15 @@ class _Fall:
         return combine(slip_distance, *numbers)
 
 
-def _figures(
-    line: RigLine, fall: _Fall, effective: Spread, alone: Spread, peak: Spread
-) -> tuple[Figure, ...]:
+def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
+    """Modulus, effective length, factor, peak and slip of a fall; none where it is not known."""
+    fall, effective = found.numbers, found.effective
+    if fall is None or effective is None:
+        return
     name = f"line/{line.id}/fall"
     factor = combine(fall_factor, fall.free, effective)
-    figures = [
+    peak, alone = fall.peak(effective)
+    yield from (
         figure(
             f"{name}/modulus",
             "Modulus of the rope in the fall",
@@ -260,21 +269,18 @@ def _figures(
             f=factor,
             s=fall.slip or 0.0,
         ),
-    ]
+    )
     slipped = fall.slipped(effective)
     if slipped is not None and fall.slip is not None:
-        figures.append(
-            figure(
-                f"{name}/slip",
-                "Slip of the device in the fall",
-                slipped,
-                "m",
-                "s = (m g (h + x) − F s x / 2) / (F s − m g), x = F s L / (k K)",
-                "with F s = {s}, h = {h}, L = {L}",
-                "energy balance with the device slipping at a constant force",
-                s=fall.slip,
-                h=fall.free,
-                L=effective,
-            )
+        yield figure(
+            f"{name}/slip",
+            "Slip of the device in the fall",
+            slipped,
+            "m",
+            "s = (m g (h + x) − F s x / 2) / (F s − m g), x = F s L / (k K)",
+            "with F s = {s}, h = {h}, L = {L}",
+            "energy balance with the device slipping at a constant force",
+            s=fall.slip,
+            h=fall.free,
+            L=effective,
         )
-    return tuple(figures)

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from functools import cache
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from functools import cache, wraps
+from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 
 from riskdoc.assess.records import Input, Range
-from riskdoc.assess.spread import Spread, given
+from riskdoc.assess.spread import Spread, given, is_brief
 from riskdoc.tables.loader import Cell, cell
 
 if TYPE_CHECKING:
     from riskdoc.job.quantity import Quantity
     from riskdoc.job.reading import JobFile
+
+P = ParamSpec("P")
+T = TypeVar("T")
 
 
 class Missing(Exception):  # noqa: N818  (not a fault: it becomes the verdict `not shown`)
@@ -20,6 +24,23 @@ class Missing(Exception):  # noqa: N818  (not a fault: it becomes the verdict `n
     def __init__(self, key: str) -> None:
         super().__init__(key)
         self.key = key
+
+
+def once(work: Callable[Concatenate[JobFile, P], T]) -> Callable[Concatenate[JobFile, P], T]:
+    """A number of a job file, worked out the first time it is asked for and kept with the file.
+
+    Arguments are ids, or parts of the rig with an id of their own. What raises is not kept.
+    """
+
+    @wraps(work)
+    def kept(file: JobFile, /, *args: P.args, **kwargs: P.kwargs) -> T:
+        key = (work, is_brief(), *(getattr(each, "id", each) for each in args))
+        if key not in file.worked:
+            file.worked[key] = work(file, *args, **kwargs)
+        found: T = file.worked[key]
+        return found
+
+    return kept
 
 
 def stated(file: JobFile, keys: tuple[str | int, ...], symbol: str, title: str) -> Spread:

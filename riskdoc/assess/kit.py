@@ -8,7 +8,7 @@ from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import counted, default, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_shown, rule
 from riskdoc.assess.records import Check, Figure, Verdict
-from riskdoc.assess.rig import RigLine
+from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, product, total
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.kit import packed_volume
@@ -20,7 +20,7 @@ def rope_figures(file: JobFile, rope: str) -> Iterator[Figure]:
     per_metre = stated(file, ("ropes", rope, "mass"), "w", f"mass per length of {rope}")
     length = stated(file, ("ropes", rope, "length"), "L", f"length of {rope}")
     yield figure(
-        f"rope/{rope}/mass", f"Mass of {rope}", product(per_metre, length), "kg",
+        f"rope/{rope}/mass", f"Mass of {rope}", _mass(file, rope), "kg",
         "m = w L", "{w} · {L}", "definition", w=per_metre, L=length,
     )  # fmt: skip
 
@@ -28,9 +28,43 @@ def rope_figures(file: JobFile, rope: str) -> Iterator[Figure]:
     fill = default("work", "packing", "fill")
     yield figure(
         f"rope/{rope}/packed_volume", f"Packed volume of {rope}",
-        combine(packed_volume, diameter, length, fill), "m^3", "V = π d²/4 · L / fill",
+        _packed(file, rope), "m^3", "V = π d²/4 · L / fill",
         "π/4 · {d}² · {L} / {f}", "geometry; fill as listed", d=diameter, L=length, f=fill,
     )  # fmt: skip
+
+
+def kit_figures(file: JobFile, rig: Rig) -> Iterator[Figure]:
+    """Mass of everything on the lines and packed volume of the ropes, each piece once."""
+    ropes = dict.fromkeys(line.line.rope for line in rig.lines)
+    devices = dict.fromkeys(name for line in rig.lines for name in line.line.devices)
+    unknown = [name for name in devices if file.job.devices[name].mass is None]
+    masses = [
+        stated(file, ("devices", name, "mass"), "m", f"mass of {name}")
+        for name in devices
+        if name not in unknown
+    ]
+    left = f"; at least, for {', '.join(unknown)} states no mass" if unknown else ""
+    yield figure(
+        "kit/mass", f"Mass of the ropes and devices on the lines{left}",
+        total(*(_mass(file, rope) for rope in ropes), *masses), "kg", "m = Σ w L + Σ m devices",
+        "pieces as listed, each once", "definition",
+    )  # fmt: skip
+    yield figure(
+        "kit/packed_volume", "Packed volume of the ropes on the lines",
+        total(*(_packed(file, rope) for rope in ropes)), "m^3", "V = Σ π d²/4 · L / fill",
+        "ropes as listed, each once", "geometry; fill as listed",
+    )  # fmt: skip
+
+
+def _mass(file: JobFile, rope: str) -> Spread:
+    per_metre = stated(file, ("ropes", rope, "mass"), "w", f"mass per length of {rope}")
+    return product(per_metre, stated(file, ("ropes", rope, "length"), "L", f"length of {rope}"))
+
+
+def _packed(file: JobFile, rope: str) -> Spread:
+    diameter = stated(file, ("ropes", rope, "diameter"), "d", f"diameter of {rope}")
+    length = stated(file, ("ropes", rope, "length"), "L", f"length of {rope}")
+    return combine(packed_volume, diameter, length, default("work", "packing", "fill"))
 
 
 def line_kit_checks(file: JobFile, line: RigLine) -> Iterator[Check]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from riskdoc.assess.air import gust_passes, offset_of, reach_of
 from riskdoc.assess.falls import modulus_slow
-from riskdoc.assess.inputs import Missing, counted, default, stated
+from riskdoc.assess.inputs import Missing, counted, default, once, stated
 from riskdoc.assess.records import Input, Range
 from riskdoc.assess.rig import RUNNING, RigEdge, RigLine
 from riskdoc.assess.spread import Array, Spread, combine, exact, given, product, total
@@ -43,6 +43,7 @@ class Along:
     on_bare: Spread
 
 
+@once
 def contact_radius(file: JobFile, edge: RigEdge) -> Spread:
     """Radius the rope rubs over: a plate's or roller's own where there is one, else the edge's."""
     if edge.replaced:
@@ -51,11 +52,13 @@ def contact_radius(file: JobFile, edge: RigEdge) -> Spread:
     return bare_radius(file, edge)
 
 
+@once
 def bare_radius(file: JobFile, edge: RigEdge) -> Spread:
     """Radius of the bare edge."""
     return stated(file, ("edges", edge.id, "radius"), "r", f"radius of {edge.id}")
 
 
+@once
 def above(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
     """Rope between the anchor and an edge, the last sideways fix being the anchor."""
     afters = [
@@ -65,6 +68,7 @@ def above(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
     return total(*afters)
 
 
+@once
 def beyond(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
     """Rope between an edge and the load."""
     parts = [stated(file, ("lines", line.id, "below"), "L", "rope below the last edge")]
@@ -89,6 +93,7 @@ def moves(file: JobFile, line: RigLine, edge: RigEdge) -> Moves:
     )
 
 
+@once
 def _sweep(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
     """Width of one pass; side guards end it at theirs."""
     swept, width = combine(sweep, _crossing(file, line, edge)), _width(file, edge)
@@ -97,6 +102,7 @@ def _sweep(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
     return swept
 
 
+@once
 def covered_share(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
     """Share of the sweep on a protector that stays. Raises `Missing` where no reach is stated."""
     return _covered(edge, _width(file, edge), _sweep(file, line, edge))
@@ -125,6 +131,7 @@ def _passes(file: JobFile, line: RigLine) -> Spread:
     return counted(file, keys, line.line.passes, "N", title)
 
 
+@once
 def _crossing(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
     """Where the rope crosses the edge.
 
@@ -200,6 +207,7 @@ def _running(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread) -> Spr
     return combine(running_distance, *numbers)
 
 
+@once
 def least_contact(file: JobFile, line: RigLine) -> Spread:
     """Least length of rope in contact with an edge: a part of its thickness.
 

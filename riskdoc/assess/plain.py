@@ -13,7 +13,7 @@ from riskdoc.assess.records import Assessment, Check, Figure, Finding, Influence
 
 
 def plain_assessment(assessment: Assessment) -> dict[str, Any]:
-    """The whole assessment as one object, as the shipped schema describes it."""
+    """The whole assessment as one object; what could be done about it is added to it later."""
     file = assessment.file
     return {
         "riskdoc": 1,
@@ -35,8 +35,6 @@ def plain_assessment(assessment: Assessment) -> dict[str, Any]:
         "findings": [_finding(each) for each in assessment.findings],
         "inputs": [_input(each) for each in (*assessment.inputs, *assessment.defaults)],
         "hazards": [],
-        "controls": [],
-        "limits": [],
     }
 
 

@@ -7,7 +7,7 @@ from functools import partial
 
 from riskdoc.assess.falls import Arrest, modulus_slow
 from riskdoc.assess.figures import figure
-from riskdoc.assess.inputs import Missing, counted, default, stated
+from riskdoc.assess.inputs import Missing, counted, default, once, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_shown
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
@@ -170,6 +170,7 @@ def _along(file: JobFile, line: RigLine, found: Tensions, case: str) -> Spread:
     return total(*parts)
 
 
+@once
 def _own(file: JobFile, line: RigLine) -> Spread:
     """Stretch of one strand under its own weight: every strand carries its own."""
     per_metre = stated(file, ("ropes", line.line.rope, "mass"), "w", "mass per length")

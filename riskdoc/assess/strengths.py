@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from riskdoc.assess.inputs import Missing, counted, default, stated
+from riskdoc.assess.inputs import Missing, counted, default, once, stated
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, product
 from riskdoc.job.reading import JobFile
@@ -13,17 +13,20 @@ from riskdoc.mechanics.strength import bend_factor
 from riskdoc.tables.loader import find, has
 
 
+@once
 def breaking_strength(file: JobFile, line: RigLine) -> Spread:
     """Stated breaking strength of one strand. Raises `Missing` where it is not stated."""
     return stated(file, ("ropes", line.line.rope, "strength"), "S", "breaking strength")
 
 
+@once
 def share_of(file: JobFile, line: RigLine) -> Spread:
     """Share of the load that the most loaded strand carries."""
     strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands")
     return combine(strand_share, strands, default("strength", "strand unevenness", "u"))
 
 
+@once
 def station_factors(file: JobFile, line: RigLine) -> dict[str, tuple[Spread, ...]]:
     """Strength factors at each station: termination at the ends, bend at the edges.
 
@@ -90,6 +93,7 @@ def bend_of(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
     )
 
 
+@once
 def station_strengths(file: JobFile, line: RigLine) -> Mapping[str, Spread]:
     """Derated strength of one strand at each station. Raises `Missing` for a missing strength."""
     whole = breaking_strength(file, line)

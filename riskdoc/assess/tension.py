@@ -11,7 +11,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from riskdoc.assess.inputs import default, stated
+from riskdoc.assess.inputs import default, once, stated
 from riskdoc.assess.records import Input, Range
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, given, product
@@ -43,11 +43,13 @@ def stations(line: RigLine) -> tuple[str, ...]:
     return (*found, "anchor")
 
 
+@once
 def weight_of(file: JobFile, load: str) -> Spread:
     """Weight of everything on the line, W = (m + kit) g."""
     return combine(weight, mass_of(file, load))
 
 
+@once
 def mass_of(file: JobFile, load: str) -> Spread:
     """Mass of everything on the line."""
     axis = f"load {load}"  # every result rises with both or falls with both
@@ -61,11 +63,13 @@ def dynamic_of(case: str) -> Spread:
     return default("dynamic", case, "φ", "factor").on_axis("dynamic")
 
 
+@once
 def turn_of(file: JobFile, edge: RigEdge) -> Spread:
     """The angle through which an edge turns the rope."""
     return stated(file, ("edges", edge.id, "turn"), "θ", f"turn at {edge.id}")
 
 
+@once
 def friction_of(file: JobFile, edge: RigEdge) -> Spread:
     """Friction of the rope on what it really touches at an edge: measured, else the table's."""
     protector = edge.protector
@@ -170,6 +174,7 @@ def working(file: JobFile, line: RigLine) -> dict[str, Acting]:
     return found
 
 
+@once
 def static(file: JobFile, line: RigLine) -> dict[str, dict[str, Spread]]:
     """Profiles without dynamic factor, as the rated margin takes them."""
     hanging = weight_of(file, line.line.load)

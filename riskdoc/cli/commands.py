@@ -8,14 +8,19 @@ import io
 import json
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from importlib import resources
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from riskdoc.assess.records import Assessment
 from riskdoc.tables.loader import Table
+
+if TYPE_CHECKING:
+    from riskdoc.controls.compare import Way
+    from riskdoc.job.reading import JobFile
+
+T = TypeVar("T")
 
 ADEQUATE, STOPPED, FAULT, OUTSIDE = 0, 1, 2, 3
 
@@ -47,10 +52,8 @@ def _complain(text: str) -> None:
     sys.stderr.write(text + "\n")
 
 
-def _assessed(path: Path, on: date) -> Assessment | None:
-    """The assessment of a job file; None after its faults were printed."""
-    from riskdoc.assess.assess import assess
-    from riskdoc.assess.spread import TooManyRangesError
+def _read(path: Path, on: date) -> JobFile | None:
+    """A job file; None after its faults were printed."""
     from riskdoc.job.reading import read
 
     reading = read(path, on)
@@ -63,9 +66,28 @@ def _assessed(path: Path, on: date) -> Assessment | None:
             f"{count} fault{'s' if count != 1 else ''}; nothing was computed and nothing was "
             f"written. `riskdoc explain CODE` says more ({codes})."
         )
-        return None
+    return reading.file
+
+
+def _under_its_own_name(file: JobFile, path: Path) -> JobFile:
+    """The same file, named as in its own folder.
+
+    Faults name the path as it was typed, so that an editor can jump there; a document must not
+    depend on where the file happens to stand.
+    """
+    from riskdoc.job.reading import read_text
+
+    if file.name == path.name:
+        return file
+    return read_text(file.text, path.name, file.on).file or file
+
+
+def _computed(path: Path, work: Callable[[], T]) -> T | None:
+    """What a computation gives; None after it was said why it cannot."""
+    from riskdoc.assess.spread import TooManyRangesError
+
     try:
-        return assess(reading.file)
+        return work()
     except TooManyRangesError as error:
         _complain(f"{path}: {error}")
     except ValueError as error:
@@ -74,67 +96,150 @@ def _assessed(path: Path, on: date) -> Assessment | None:
     return None
 
 
-def check(path: Path, on: date, *, as_json: bool, everything: bool) -> int:
-    """Prints the verdicts of a job, or all of it as JSON."""
-    assessment = _assessed(path, on)
-    if assessment is None:
+def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bool) -> int:
+    """Prints the verdicts of a job, or all of it as JSON; with `controls` what could be done."""
+    file = _read(path, on)
+    if file is None:
+        return FAULT
+    from riskdoc.assess.assess import assess
+
+    if not (controls or as_json):
+        from riskdoc.cli.screen import show
+
+        assessment = _computed(path, lambda: assess(file))
+        if assessment is None:
+            return FAULT
+        show(assessment, None, everything=everything)
+        return STOPPED if assessment.stops else ADEQUATE
+    from riskdoc.controls.study import studied
+
+    study = _computed(path, lambda: studied(file))
+    if study is None:
         return FAULT
     if as_json:
-        from riskdoc.assess.plain import plain_assessment
+        from riskdoc.controls.plain import plain_study
 
-        _say(json.dumps(plain_assessment(assessment), ensure_ascii=False, allow_nan=False))
+        _say(json.dumps(plain_study(study), ensure_ascii=False, allow_nan=False))
     else:
         from riskdoc.cli.screen import show
 
-        show(assessment, everything=everything)
-    return STOPPED if assessment.stops else ADEQUATE
+        show(study.plan, study, everything=everything)
+    return STOPPED if study.plan.stops else ADEQUATE
 
 
 def render(path: Path, out: Path, form: str, on: date) -> int:
     """Writes the report of a job. The exit code is the job's, as in `check`."""
-    assessment = _assessed(path, on)
-    if assessment is None:
+    file = _read(path, on)
+    if file is None:
         return FAULT
     if out.exists() and not out.is_dir():
         _complain(f"--out: {out} is a file; name a folder.")
         return FAULT
-    from riskdoc.report import build
-    from riskdoc.report.files import write_whole
-    from riskdoc.report.html import to_html
-    from riskdoc.report.pdf import RenderError, to_pdf
+    from riskdoc.controls.study import studied
 
-    view = build(_under_its_own_name(assessment, path))
-    made: dict[Path, bytes] = {}
+    study = _computed(path, lambda: studied(_under_its_own_name(file, path)))
+    if study is None:
+        return FAULT
+    from riskdoc.report import build
+    from riskdoc.report.html import to_html
+    from riskdoc.report.pdf import to_pdf
+
+    view = build(study)
+    makers: dict[str, Callable[[], bytes]] = {
+        "pdf": lambda: to_pdf(view),
+        "html": lambda: to_html(view, for_print=False).encode(),
+    }
+    chosen = ("pdf", "html") if form == "both" else (form,)
+    if not _written(out, path.stem, {kind: makers[kind] for kind in chosen}):
+        return OUTSIDE
+    _say(study.plan.sentence)
+    return STOPPED if study.plan.stops else ADEQUATE
+
+
+def compare(paths: Sequence[Path], forms: Sequence[str], out: Path, on: date) -> int:
+    """Prints plans side by side, and writes them in the forms asked for."""
+    files = [_read(path, on) for path in paths]
+    if any(file is None for file in files):
+        return FAULT
+    if forms and out.exists() and not out.is_dir():
+        _complain(f"--out: {out} is a file; name a folder.")
+        return FAULT
+    from riskdoc.controls.compare import compare as side_by_side
+    from riskdoc.controls.compare import to_csv, to_xlsx
+
+    ways = _ways([file for file in files if file is not None], paths)
+    if ways is None:
+        return FAULT
+    found = side_by_side(ways)
+    from riskdoc.cli.screen import show_comparison
+
+    show_comparison(found)
+    if forms:
+        from riskdoc.report.compared import build_comparison
+        from riskdoc.report.html import to_html
+        from riskdoc.report.pdf import to_pdf
+
+        makers: dict[str, Callable[[], bytes]] = {
+            "pdf": lambda: to_pdf(build_comparison(found)),
+            "html": lambda: to_html(build_comparison(found), for_print=False).encode(),
+            "csv": lambda: to_csv(found),
+            "xlsx": lambda: to_xlsx(found),
+        }
+        stem = "-".join([*dict.fromkeys(path.stem for path in paths), "compared"])
+        if not _written(out, stem, {form: makers[form] for form in forms}):
+            return OUTSIDE
+    return ADEQUATE if any(not way.plan.stops for way in ways) else STOPPED
+
+
+def _ways(files: Sequence[JobFile], paths: Sequence[Path]) -> list[Way] | None:
+    """The plans to compare: a job and its alternatives, or several jobs; None after a complaint."""
+    from riskdoc.assess.assess import assess
+    from riskdoc.controls.compare import Way, ways_of
+
+    if len(files) == 1:
+        file = _under_its_own_name(files[0], paths[0])
+        if not file.alternatives:
+            _complain(
+                f"{paths[0]} has no 'alternatives' to compare its plan with. Add some, or name a "
+                "second job file."
+            )
+            return None
+        return _computed(
+            paths[0],
+            lambda: list(
+                ways_of(assess(file), {k: assess(each) for k, each in file.alternatives.items()})
+            ),
+        )
+    stems = [path.stem for path in paths]
+    if len(set(paths)) < len(paths):
+        _complain("a job file is named twice; there is nothing to compare in it.")
+        return None
+    found = []
+    for file, path in zip(files, paths, strict=True):
+        own = _under_its_own_name(file, path)
+        plan = _computed(path, lambda own=own: assess(own))  # type: ignore[misc]
+        if plan is None:
+            return None
+        name = path.stem if stems.count(path.stem) == 1 else str(path)
+        found.append(Way(name, plan.file.job.job.title, plan))
+    return found
+
+
+def _written(out: Path, stem: str, makers: Mapping[str, Callable[[], bytes]]) -> bool:
+    """Writes files whole, after all of them were made; whether that went well."""
+    from riskdoc.report.files import write_whole
+    from riskdoc.report.pdf import RenderError
+
     try:
-        if form in ("pdf", "both"):
-            made[out / f"{path.stem}.pdf"] = to_pdf(view)
-        if form in ("html", "both"):
-            made[out / f"{path.stem}.html"] = to_html(view, for_print=False).encode()
+        made = {out / f"{stem}.{kind}": make() for kind, make in makers.items()}
         out.mkdir(parents=True, exist_ok=True)
         for target, content in made.items():
             write_whole(target, content)
             _say(f"wrote {target}")
     except (RenderError, OSError) as error:
         _complain(f"the report could not be written: {error}")
-        return OUTSIDE
-    _say(assessment.sentence)
-    return STOPPED if assessment.stops else ADEQUATE
-
-
-def _under_its_own_name(assessment: Assessment, path: Path) -> Assessment:
-    """The same assessment with the file named as in its own folder.
-
-    Faults name the path as it was typed, so that an editor can jump there; a document must not
-    depend on where the file happens to stand.
-    """
-    from riskdoc.assess.assess import assess
-    from riskdoc.job.reading import read_text
-
-    file = assessment.file
-    if file.name == path.name:
-        return assessment
-    again = read_text(file.text, path.name, file.on).file
-    return assess(again) if again is not None else assessment
+        return False
+    return True
 
 
 def explain(code: str) -> int:

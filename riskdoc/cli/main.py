@@ -50,6 +50,15 @@ class Form(StrEnum):
     BOTH = "both"
 
 
+class Sheet(StrEnum):
+    """What `compare` writes besides what it prints."""
+
+    PDF = "pdf"
+    HTML = "html"
+    CSV = "csv"
+    XLSX = "xlsx"
+
+
 def _version(wanted: bool) -> None:
     if wanted:
         typer.echo(f"riskdoc {__version__}")
@@ -73,6 +82,10 @@ def check(
     all_checks: Annotated[
         bool, typer.Option("--all", help="Show the adequate checks too, with their figures.")
     ] = False,
+    controls: Annotated[
+        bool,
+        typer.Option("--controls", help="Show what would clear each stop, and working limits."),
+    ] = False,
     on: OnDay = None,
 ) -> None:
     """Compute and judge a job; print what stands against it."""
@@ -80,7 +93,11 @@ def check(
     from riskdoc.cli import commands
 
     raise typer.Exit(
-        commands.printed(lambda: commands.check(job, _day(on), as_json=json, everything=all_checks))
+        commands.printed(
+            lambda: commands.check(
+                job, _day(on), as_json=json, everything=all_checks, controls=controls
+            )
+        )
     )
 
 
@@ -97,6 +114,34 @@ def render(
     from riskdoc.cli import commands
 
     raise typer.Exit(commands.printed(lambda: commands.render(job, out, form.value, _day(on))))
+
+
+@app.command()
+def compare(
+    jobs: Annotated[
+        list[Path],
+        typer.Argument(
+            metavar="JOB...",
+            help="One job file, to compare its plan with its own alternatives; or several.",
+        ),
+    ],
+    forms: Annotated[
+        list[Sheet] | None,
+        typer.Option("--as", help="Also write it: pdf, html, csv or xlsx; may be repeated."),
+    ] = None,
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FOLDER", help="Where files are written.")
+    ] = Path("output"),
+    on: OnDay = None,
+) -> None:
+    """Put plans side by side: every key figure and check, and the mass of the kit.
+
+    Exits 0 when no check stands against one of them at least, 1 when none may start.
+    """
+    from riskdoc.cli import commands
+
+    chosen = tuple(dict.fromkeys(each.value for each in forms or ()))
+    raise typer.Exit(commands.printed(lambda: commands.compare(jobs, chosen, out, _day(on))))
 
 
 @app.command()

@@ -6,10 +6,16 @@ import shutil
 import sys
 import textwrap
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Assessment, Check, Figure, Verdict
 from riskdoc.assess.words import Toward, rounded, say
 from riskdoc.tables.loader import Table
+
+if TYPE_CHECKING:
+    from riskdoc.controls.compare import Comparison
+    from riskdoc.controls.limits import Limit
+    from riskdoc.controls.study import Study
 
 MARKS = {
     Verdict.ADEQUATE: "[ ok ]",
@@ -33,13 +39,16 @@ def _wrapped(text: str, indent: int = 0, first: str = "") -> str:
     return textwrap.fill(text, _width(), initial_indent=first or pad, subsequent_indent=pad)
 
 
-def show(assessment: Assessment, *, everything: bool) -> None:
-    """Prints an assessment: the verdict, what stands against it, and what was not judged."""
-    for line in _lines(assessment, everything=everything):
+def show(assessment: Assessment, study: Study | None, *, everything: bool) -> None:
+    """Prints an assessment: the verdict, what stands against it, and what was not judged.
+
+    With its study, also what would clear each stop, the proposal, and the working limits.
+    """
+    for line in _lines(assessment, study, everything=everything):
         _out(line)
 
 
-def _lines(assessment: Assessment, *, everything: bool) -> Iterator[str]:
+def _lines(assessment: Assessment, study: Study | None, *, everything: bool) -> Iterator[str]:
     job = assessment.file.job.job
     yield f"{job.number} revision {job.revision}  {job.title}"
     digest = assessment.file.digest[:12]
@@ -48,10 +57,16 @@ def _lines(assessment: Assessment, *, everything: bool) -> Iterator[str]:
     yield ""
     shown = [c for c in _ordered(assessment.checks) if everything or not c.stands or c.accepted]
     for check in shown:
-        yield from _check(check)
+        yield from _check(check, study)
     hidden = len(assessment.checks) - len(shown)
     if hidden:
         yield f"{hidden} other checks are adequate; --all shows them."
+        yield ""
+    if study is not None:
+        yield from _proposal(study)
+        yield from _limits(study)
+    elif assessment.stops:
+        yield "--controls shows what would clear each stop, and working limits."
         yield ""
     yield from _key_figures(assessment)
     yield from _findings(assessment)
@@ -67,16 +82,60 @@ def _ordered(checks: tuple[Check, ...]) -> list[Check]:
     return sorted(checks, key=lambda each: -each.verdict.rank)
 
 
-def _check(check: Check) -> Iterator[str]:
+def _check(check: Check, study: Study | None) -> Iterator[str]:
     word = check.verdict.value + (" (accepted)" if check.accepted else "")
     yield f"{MARKS[check.verdict]} {word:<12} {check.title}"
     yield f"       {check.id}"
     yield _wrapped(check.reason, 7)
     if check.remedy:
         yield _wrapped(check.remedy, 10, first=" " * 7 + "→  ")
+    if study is not None and check.id in study.cheapest:
+        buy = study.cheapest[check.id]
+        said = f"Computed: {buy.title}." if buy else "No known change clears it, alone or paired."
+        yield _wrapped(said, 10, first=" " * 7 + "+  ")
     if check.accepted:
         yield _wrapped(f"Accepted by {check.accepted.by}: {check.accepted.reason}", 7)
     yield ""
+
+
+def _proposal(study: Study) -> Iterator[str]:
+    found = study.proposal
+    if not study.plan.stops:
+        return
+    if found.buy is None:
+        yield _wrapped("Proposal: none; no set of known changes that was tried clears a stop.")
+    else:
+        yield f"Proposal, the smallest set of known changes found ({len(found.buy.changes)}):"
+        for change in found.buy.changes:
+            yield _wrapped(f"{change.title}: {change.asks}.", 4, first="  + ")
+        for each in found.buy.brings:
+            yield _wrapped(f"It brings {each.id}.", 4)
+    if found.left:
+        yield _wrapped("It leaves: " + ", ".join(check.id for check in found.left) + ".", 4)
+    if found.cut:
+        yield "    The search ended at its bound; a smaller set may exist."
+    yield ""
+
+
+def _limits(study: Study) -> Iterator[str]:
+    """Limits of the plan as written, and with the proposal where there is one."""
+    mended = {each.id: each for each in study.mended}
+    yield "working limits, each alone, all else as planned (no leave to go there)"
+    for limit in study.limits:
+        yield _wrapped(f"{limit.title}: {_limit(limit)}.", 4, first="  - ")
+        if limit.id in mended:
+            yield _wrapped(f"with the proposal: {_limit(mended[limit.id])}.", 6)
+    yield ""
+
+
+def _limit(limit: Limit) -> str:
+    unit = "" if limit.unit == "1" else f" {limit.unit}"
+    planned = " to ".join(dict.fromkeys(f"{each:.4g}" for each in limit.stated))
+    why = limit.beyond or (limit.set_by.id if limit.set_by else "the end of what was tried")
+    if limit.greatest is None:
+        return f"planned {planned}{unit}; no value holds ({why})"
+    least = f"at least {limit.least:.6g} and " if limit.least is not None else ""
+    return f"planned {planned}{unit}; {least}at most {limit.greatest:.6g}{unit} ({why})"
 
 
 def _key_figures(assessment: Assessment) -> Iterator[str]:
@@ -114,6 +173,55 @@ def _findings(assessment: Assessment) -> Iterator[str]:
         yield _wrapped(f"{finding.place}: {finding.text}", 4, first="  • ")
     if assessment.findings:
         yield ""
+
+
+def show_comparison(found: Comparison) -> None:
+    """Prints plans side by side: what stands against each, and the key figures that differ."""
+    for way in found.ways:
+        stops = len(way.plan.stops)
+        against = f"{stops} checks against it" if stops != 1 else "1 check against it"
+        _out(f"{way.name}: {way.plan.status.value}, {against if stops else 'no check against it'}")
+        _out(_wrapped(way.title, 4))
+    _out()
+    names = [way.name for way in found.ways]
+    width = max(14, *(len(name) + 2 for name in names))
+    left = max(30, _width() - width * len(names))
+    _out(f"{'expected values that differ':<{left}}" + "".join(f"{n:>{width}}" for n in names))
+    for id, _, unit in found.key_figures.index:
+        figures = [way.plan.figure(str(id)) for way in found.ways]
+        if all(each is not None and each.range == figures[0].range for each in figures):  # type: ignore[union-attr]
+            continue
+        values = "".join(f"{_said(each, str(unit)):>{width}}" for each in figures)
+        if len(str(id)) < left:
+            _out(f"{id:<{left}}{values}")
+        else:
+            _out(str(id))
+            _out(f"{'':<{left}}{values}")
+    _out()
+    _verdicts(found, names, left, width)
+    _out(_wrapped("A comparison decides nothing by itself: each plan's own report says what stands "
+                  "against it, and a competent person decides."))  # fmt: skip
+
+
+def _said(figure: Figure | None, unit: str) -> str:
+    if figure is None:
+        return "not shown"
+    toward: Toward = "down" if "/margin/" in figure.id or "available" in figure.id else "up"
+    if unit == "m^3":
+        return f"{rounded(figure.range.expected * 1000, toward)} L"
+    return say(figure.range.expected, unit, toward)
+
+
+def _verdicts(found: Comparison, names: list[str], left: int, width: int) -> None:
+    """Checks that do not come to one verdict in all plans."""
+    if not found.differing:
+        _out("No check comes out worse in one plan than in another.")
+    else:
+        _out(f"{'verdicts that differ':<{left}}" + "".join(f"{n:>{width}}" for n in names))
+    for id, _, _ in found.differing:
+        values = "".join(f"{found.verdict(name, id):>{width}}" for name in names)
+        _out(f"{id:<{left}}{values}" if len(id) < left else f"{id}\n{'':<{left}}{values}")
+    _out()
 
 
 def show_table(table: Table) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from riskdoc.job.faults import Code, shown
@@ -14,8 +14,8 @@ from riskdoc.job.references import SECTIONS, references
 LIGHT = 40.0  # kg; below this the mass given for several people is likely that of one
 
 
-def cautions(job: Job, on: date) -> Iterator[Found]:
-    """Every warning about a job that has no fault, judged on one day."""
+def cautions(job: Job, on: date, others: Sequence[Job] = ()) -> Iterator[Found]:
+    """Every warning about a job that has no fault, judged on one day; `others` its alternatives."""
     for path, day in recorded(job):
         if day > on:
             yield Found(
@@ -24,7 +24,7 @@ def cautions(job: Job, on: date) -> Iterator[Found]:
                 f"{day} has not come yet; this is judged on {on}",
                 "It counts only once it is done: look again on the day of the work.",
             )
-    yield from _unused(job)
+    yield from _unused(job, others)
     for name, line in job.lines.items():
         yield from _passes(job, ("lines", name), line)
     for name, load in job.loads.items():
@@ -38,8 +38,8 @@ def cautions(job: Job, on: date) -> Iterator[Found]:
             )
 
 
-def _unused(job: Job) -> Iterator[Found]:
-    used = {(reference.section, reference.name) for reference in references(job)}
+def _unused(job: Job, others: Sequence[Job]) -> Iterator[Found]:
+    used = {(each.section, each.name) for one in (job, *others) for each in references(one)}
     for section, kind in SECTIONS.items():
         if section in ("people", "lines", "sites"):
             continue  # they need nobody to name them

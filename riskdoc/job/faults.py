@@ -68,6 +68,7 @@ class Code(StrEnum):
     NOT_A_FLAG = "V16"
     WRONG_NUMBER_OF_ENTRIES = "V17"
     DANGLING = "R01"
+    NO_SUCH_KEY = "R02"
     VALID_ORDER = "C01"
     VALID_PAST = "C02"
     ROPE_TOO_SHORT = "C03"

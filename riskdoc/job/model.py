@@ -8,7 +8,7 @@ holds the tables to them.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -476,6 +476,17 @@ class Signoff(Part):
     )
 
 
+class Alternative(Part):
+    """The same job with some keys set otherwise, to be compared with it."""
+
+    title: Text = Field(description="What is done otherwise, in a few words.")
+    change: dict[str, Any] = Field(
+        description="Keys of the job with their new values, like lines.working.rope: blue; list "
+        "entries are counted from 1, like anchors.pair.legs[1].angle.",
+        min_length=1,
+    )
+
+
 class Job(Part):
     """A whole job file, format version 1."""
 
@@ -493,3 +504,6 @@ class Job(Part):
     hazards: dict[str, Hazard] = Field({}, description="Hazards of the job's own, by id.")
     rescue: RescuePlan = Field(description="The rescue plan; an empty one is not shown.")
     signoff: Signoff = Field(description="Who must sign, and what was accepted.")
+    alternatives: dict[str, Alternative] = Field(
+        {}, description="Other ways to do the job, by id, to be compared with the plan."
+    )

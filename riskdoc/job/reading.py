@@ -10,12 +10,14 @@ from __future__ import annotations
 
 import codecs
 import hashlib
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Hashable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 
+from riskdoc.job.alternatives import merged
 from riskdoc.job.cautions import cautions
 from riskdoc.job.consistency import contradictions
 from riskdoc.job.events import parse
@@ -35,6 +37,8 @@ class JobFile:
     """A job that was read without a fault, with the text it came from.
 
     `on` is the day for which dates were judged; `digest` is the SHA-256 of the file's bytes.
+    `alternatives` are the same file with the keys of each set, by id. `worked` is where later
+    stages keep what they worked out from it; a copy with another job starts empty.
     """
 
     job: Job
@@ -44,6 +48,8 @@ class JobFile:
     on: date
     warnings: tuple[Fault, ...]
     places: Mapping[tuple[str | int, ...], Place]
+    alternatives: Mapping[str, JobFile] = field(default_factory=dict)
+    worked: dict[Hashable, Any] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def place(self, *keys: str | int) -> Place:
         """Where the value under these keys stands, or the nearest part around it."""
@@ -94,17 +100,38 @@ def _read_bytes(raw: bytes, name: str, on: date) -> Reading:
 
 
 def _checked(nodes: Nodes, text: str, digest: str, on: date) -> Reading:
+    job, faults = _judged(nodes, on)
+    if job is None or faults:
+        return _refused(*faults)
+    others: dict[str, JobFile] = {}
+    places = MappingProxyType(nodes.places)
+    for name in job.alternatives:
+        way = merged(nodes, name)
+        other, wrong = _judged(way.nodes, on)
+        faults += [*way.faults, *(_of_alternative(fault, name) for fault in wrong)]
+        if other is not None:
+            its = MappingProxyType(way.nodes.places)
+            others[name] = JobFile(other, nodes.name, text, digest, on, (), its)
+    if faults:
+        return _refused(*faults)
+    known = [each.job for each in others.values()]
+    warnings = _sorted(_placed(nodes, cautions(job, on, known), Severity.WARNING))
+    file = JobFile(job, nodes.name, text, digest, on, warnings, places, MappingProxyType(others))
+    return Reading(file, (), warnings)
+
+
+def _judged(nodes: Nodes, on: date) -> tuple[Job | None, list[Fault]]:
+    """The job in a tree, with everything that is wrong with it."""
     job, faults = validated(nodes)
     faults += nodes.faults
     if job is not None:
         faults += _placed(nodes, sound(dangling(job)))
         faults += _placed(nodes, contradictions(job, on))
-    if job is None or faults:
-        return _refused(*faults)
-    warnings = _sorted(_placed(nodes, cautions(job, on), Severity.WARNING))
-    places = MappingProxyType(nodes.places)
-    file = JobFile(job, nodes.name, text, digest, on, warnings, places)
-    return Reading(file, (), warnings)
+    return job, faults
+
+
+def _of_alternative(fault: Fault, name: str) -> Fault:
+    return replace(fault, where=f"alternative {name}, {fault.where}")
 
 
 def _placed(

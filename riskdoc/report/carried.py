@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riskdoc.report import controls
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
 from riskdoc.report.rescued import rescue_numbers
 from riskdoc.report.rows import checks_table
@@ -71,6 +72,7 @@ def hazards(facts: Facts) -> Section:
     else:
         blocks.append(Para(f"Hazards of the job's own: {NOT_SHOWN}.", "missing"))
     blocks.append(_sites(facts))
+    blocks += controls.bought(facts)
     blocks.append(_unjudged("hazards, their rating, and whether their controls are enough"))
     return Section("hazards", "8", "Hazards, weather and controls", tuple(blocks))
 

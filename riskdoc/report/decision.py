@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riskdoc.report import controls
 from riskdoc.report.blocks import Block, Cell, Para, Section
 from riskdoc.report.facts import CASES
 from riskdoc.report.reasons import missing_words
@@ -43,6 +44,8 @@ def decision(facts: Facts) -> Section:
     """Section 1."""
     blocks: list[Block] = [
         *_stops(facts),
+        *controls.proposed(facts.study),
+        *controls.limits(facts),
         *(key_figures(facts, line) for line in facts.job.lines),
         _signatures(facts),
         *_not_judged(facts),
@@ -63,7 +66,7 @@ def _stops(facts: Facts) -> Iterator[Block]:
                 text_cell(each.title, each.subject),
                 verdict_cell(each.verdict),
                 text_cell(each.reason, missing_words(each)),
-                text_cell(each.remedy or "none known to this version"),
+                controls.clearing(facts.study, each),
             )
             for each in stops
         ],

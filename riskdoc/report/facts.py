@@ -9,6 +9,7 @@ from riskdoc.report.units import NOT_SHOWN, amount, side_of
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Assessment, Check, Figure, Range
+    from riskdoc.controls.study import Study
     from riskdoc.job.model import Job
 
 CASES = ("hold", "descend", "ascend", "lower", "raise", "rescue", "fall", "swing", "jam")
@@ -31,11 +32,16 @@ def movement_words(tail: str) -> str:
 class Facts:
     """An assessment, and short answers about it; what is not there is said to be not shown."""
 
-    assessment: Assessment
+    study: Study
     figures: dict[str, Figure]
     checks: dict[str, Check]
     references: dict[str, str]
     """The short name of each input, by its id: S1 and so on for stated, D1 for defaults."""
+
+    @property
+    def assessment(self) -> Assessment:
+        """The assessment of the plan as written."""
+        return self.study.plan
 
     @property
     def job(self) -> Job:
@@ -106,10 +112,11 @@ class Facts:
         return f"protector {name}: {kit.kind}{width}, {tied}"
 
 
-def facts_of(assessment: Assessment) -> Facts:
-    """The facts of an assessment."""
+def facts_of(study: Study) -> Facts:
+    """The facts of a plan."""
+    assessment = study.plan
     return Facts(
-        assessment,
+        study,
         {each.id: each for each in assessment.figures},
         {each.id: each for each in assessment.checks},
         {

@@ -81,7 +81,7 @@ def figure_row(name: str, small: str, figure: Figure | None, check: Check | None
     if figure is None:
         judged = verdict_cell(check.verdict if check else Verdict.NOT_SHOWN)
         blank = [Cell("–") for _ in range(2)]
-        asked = Cell(_required(check))
+        asked = Cell(limit_of(check))
         return (_named(name, small), Cell("–"), *blank, Cell(NOT_SHOWN), asked, judged)
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     unit = unit_of(figure.unit).name or "–"
@@ -91,7 +91,7 @@ def figure_row(name: str, small: str, figure: Figure | None, check: Check | None
         Cell(low),
         Cell(expected),
         Cell(high),
-        Cell(_required(check)),
+        Cell(limit_of(check)),
         judged,
     )
 
@@ -104,7 +104,7 @@ def three_or_not_shown(figure: Figure | None) -> tuple[Cell, Cell, Cell]:
     return Cell(low), Cell(expected), Cell(high)
 
 
-def _required(check: Check | None) -> str:
+def limit_of(check: Check | None) -> str:
     """What is asked: a least ratio, or a greatest demand where the ratio asked is one."""
     if check is None or check.required is None:
         return "–"

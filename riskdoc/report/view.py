@@ -14,15 +14,15 @@ from riskdoc.report.marks import chip
 from riskdoc.report.text import bound, clean, shortened, unprintable
 
 if TYPE_CHECKING:
-    from riskdoc.assess.records import Assessment
+    from riskdoc.controls.study import Study
     from riskdoc.report.facts import Facts
 
 DRAFT = "DRAFT: not signed, not for use"
 
 
-def build(assessment: Assessment) -> View:
-    """The view of an assessment."""
-    facts = facts_of(assessment)
+def build(study: Study) -> View:
+    """The view of a plan and of what could be done about it."""
+    facts, assessment = facts_of(study), study.plan
     job = facts.job.job
     raw = View(
         title=job.title,
@@ -78,6 +78,12 @@ def _with_notes(raw: View) -> View:
         f"{', '.join(sorted(lost))}."
     )
     return replace(view, sections=tuple(_noted(s, note) for s in view.sections), notes=(note,))
+
+
+def printable(raw: View) -> View:
+    """A view in printable characters."""
+    view: View = _printable(raw, set())
+    return view
 
 
 def _noted(section: Section, note: str) -> Section:

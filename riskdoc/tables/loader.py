@@ -25,6 +25,7 @@ NAMES = (
     "strength",
     "work",
     "general",
+    "controls",
 )
 PROVENANCES = ("published", "common practice", "from memory", "judgement")
 

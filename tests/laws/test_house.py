@@ -14,8 +14,9 @@ MAY: dict[str, set[str]] = {
     "tables": set(),
     "job": set(),
     "assess": {"mechanics", "tables", "job"},
-    "report": {"assess", "job"},
-    "cli": {"report", "assess", "tables", "job"},
+    "controls": {"assess", "tables", "job"},
+    "report": {"controls", "assess", "job"},
+    "cli": {"report", "controls", "assess", "tables", "job"},
 }
 """Which folder may import which. `mechanics` stands alone; only `assess` uses its equations."""
 

@@ -1,0 +1,120 @@
+"""Changes around the lines: how far aside the work lies, the wind, the legs of an anchor."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import partial
+from typing import cast
+
+import numpy as np
+
+from riskdoc.assess.records import Assessment
+from riskdoc.controls.change import NOWHERE, Change, Level, amend, exactly, number, scaled
+from riskdoc.job.model import Anchor, Job, Leg
+from riskdoc.job.quantity import Kind, Quantity
+
+Direction = tuple[float, float, float]
+
+
+def less_reach(job: Job, site: str, share: float) -> Job:
+    """The job with a share of the sideways reach at a site."""
+    reach = job.sites[site].reach_sideways
+    return job if reach is None else amend(job, "sites", site, reach_sideways=scaled(reach, share))
+
+
+def less_wind(job: Job, site: str, speed: float) -> Job:
+    """The job with work at a site stopped at this wind [m/s], measured as before."""
+    wind = job.sites[site].wind
+    if wind is None:
+        return job
+    lower = wind.model_copy(update={"stop_at": exactly(speed, Kind.SPEED)})
+    return amend(job, "sites", site, wind=lower)
+
+
+def longer_bridle(job: Job, anchor: str, times: float) -> Job:
+    """The job with the joint of an anchor's legs so many times as far from their feet.
+
+    The feet stay where they are: tan α goes down by the factor, for every leg; directions in
+    space are stretched along the pull, and lengths grow as the legs do.
+    """
+    part = job.anchors[anchor]
+    axis = _axis(part)
+    legs = tuple(_longer(leg, times, axis) for leg in part.legs)
+    return amend(job, "anchors", anchor, legs=legs)
+
+
+def _axis(part: Anchor) -> np.ndarray | None:
+    """The line of the pull: as stated, else the middle of the legs."""
+    if any(leg.direction is None for leg in part.legs):
+        return None
+    if part.pull is not None:
+        whole = np.array(part.pull, dtype=float)
+    else:
+        legs = [np.array(leg.direction, dtype=float) for leg in part.legs]
+        whole = np.sum([leg / np.linalg.norm(leg) for leg in legs], axis=0)
+    size = float(np.linalg.norm(whole))
+    return whole / size if size > 0 else None
+
+
+def _longer(leg: Leg, times: float, axis: np.ndarray | None) -> Leg:
+    if leg.direction is None or axis is None:
+        return (
+            leg if leg.angle is None else leg.model_copy(update={"angle": _flat(leg.angle, times)})
+        )
+    old = np.array(leg.direction, dtype=float)
+    new = old + (times - 1) * float(old @ axis) * axis
+    direction = cast(Direction, tuple(float(each) for each in new))
+    grown = float(np.linalg.norm(new) / np.linalg.norm(old))
+    length = None if leg.length is None else scaled(leg.length, grown)
+    return leg.model_copy(update={"direction": direction, "length": length})
+
+
+def _flat(angle: Quantity, times: float) -> Quantity:
+    low, expected, high = (
+        math.atan(math.tan(each) / times) for each in (angle.low, angle.expected, angle.high)
+    )
+    return Quantity(low, expected, high, angle.kind, f"from {angle.written}", NOWHERE)
+
+
+def around_changes(plan: Assessment) -> Iterator[Change]:
+    """Every change to sites and anchors of a plan that could be made."""
+    for name, site in plan.file.job.sites.items():
+        reach, kept = site.reach_sideways, number("reach kept")
+        if reach is not None and reach.high > 0:
+            yield Change(
+                f"reach/{name}",
+                f"Deviations at {name} that hold the reach to {reach.high * kept:.2g} m",
+                Level.ENGINEER,
+                "rig each deviation to an anchor judged for it, and use it on every pass",
+                (f"sites.{name}.reach_sideways",),
+                partial(less_reach, site=name, share=kept),
+            )
+        if site.wind is not None:
+            yield from _calmer(name, site.wind.stop_at.low)
+    for name, anchor in plan.file.job.anchors.items():
+        if len(anchor.legs) > 1:
+            times = number("bridle height")
+            yield Change(
+                f"bridle/{name}",
+                f"Bridle of {name} {times:g} times as long, legs closer together",
+                Level.ENGINEER,
+                "longer slings, and the joint still short of the edge",
+                (f"anchors.{name}.legs",),
+                partial(longer_bridle, anchor=name, times=times),
+            )
+
+
+def _calmer(site: str, speed: float) -> Iterator[Change]:
+    """Down to the next step that a meter on site can tell, never up."""
+    step = number("limit wind", "step")
+    lower = math.floor(speed * number("wind kept") / step) * step
+    if lower >= number("limit wind", "low"):
+        yield Change(
+            f"wind/{site}",
+            f"Work at {site} stops at {lower:g} m/s instead of {speed:.3g} m/s",
+            Level.ORGANISE,
+            "somebody measures, at the height that the job states",
+            (f"sites.{site}.wind.stop_at",),
+            partial(less_wind, site=site, speed=lower),
+        )

@@ -1,0 +1,331 @@
+"""Working limits: how far one quantity may go, all else as planned, with every check it moves.
+
+The assessment itself is asked, step by step: a limit is a step at which every check that the
+quantity moves holds, and one step further one of them does not. A check holds when it is
+adequate, or marginal and accepted and no nearer to its requirement than when it was accepted.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from functools import partial
+
+from riskdoc.assess.air import fits
+from riskdoc.assess.records import Check, Verdict
+from riskdoc.assess.rig import rig_of
+from riskdoc.assess.spread import TooManyRangesError
+from riskdoc.controls.change import amend, exactly, number
+from riskdoc.controls.variants import Variants
+from riskdoc.job.consistency import contradictions
+from riskdoc.job.model import Job
+from riskdoc.job.quantity import Kind, Quantity
+from riskdoc.job.reading import JobFile
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """How far one quantity of the plan may go.
+
+    `greatest` is in SI and a whole number of steps; None where no step of the range tried holds.
+    `least` is given for haulers alone, where fewer would not do. `stated` is the plan's own
+    value. `set_by` is the check that fails one step further, as it stands there; None where the
+    whole range holds, or where only an equation or the job's own sense (`beyond`) ends it.
+    `aside` names the stops of the plan that the quantity does not move: they stand whatever it is.
+    """
+
+    id: str
+    title: str
+    kind: str
+    subject: str
+    unit: str
+    stated: tuple[float, float]
+    greatest: float | None
+    least: float | None
+    tried: tuple[float, float]
+    step: float
+    set_by: Check | None
+    beyond: str
+    aside: tuple[str, ...]
+
+    @property
+    def kept(self) -> bool:
+        """Whether the plan as written keeps to the limit."""
+        low, high = self.stated
+        if self.greatest is None or high > self.greatest:
+            return False
+        return self.least is None or low >= self.least
+
+
+@dataclass(frozen=True, slots=True)
+class Knob:
+    """A quantity that can be turned: what it is called, its range, and the job at a value."""
+
+    kind: str
+    subject: str
+    title: str
+    unit: str
+    stated: tuple[float, float]
+    at: Callable[[float], Job]
+    row: str
+    least_too: bool = False
+
+    @property
+    def id(self) -> str:
+        """`limit/kind/subject`."""
+        return f"limit/{self.kind}/{self.subject}"
+
+
+def knobs(file: JobFile) -> Iterator[Knob]:
+    """Every quantity of a plan that a crew can keep to."""
+    job, rig = file.job, rig_of(file)
+    for name in rig.by_load:
+        load = job.loads[name]
+        who = f"{load.people} people" if load.people > 1 else "one person"
+        what = f"{name} ({who})" if load.people else name
+        yield Knob(
+            "mass", name, f"Mass of {what}, kit of {load.kit.written} not counted", "kg",
+            _ends(load.mass), partial(_mass, job, name), "limit mass",
+        )  # fmt: skip
+    for name in dict.fromkeys(line.site_id for line in rig.lines):
+        site = job.sites[name]
+        if site.reach_sideways is not None:
+            yield Knob(
+                "reach", name, f"Reach to the side at {name}", "m",
+                _ends(site.reach_sideways), partial(_reach, job, name), "limit reach",
+            )  # fmt: skip
+        if site.wind is not None:
+            how = f"{site.wind.measured_as}, measured at {site.wind.height.written}"
+            yield Knob(
+                "wind", name, f"Wind at {name} ({how})", "m/s",
+                _ends(site.wind.stop_at), partial(_wind, job, name), "limit wind",
+            )  # fmt: skip
+    for name, line in job.lines.items():
+        if line.passes:
+            yield Knob(
+                "passes", name, f"Passes on line {name} before its rope is inspected", "1",
+                (line.passes, line.passes), partial(_passes, job, name), "limit passes",
+            )  # fmt: skip
+        if line.haul is not None:
+            yield Knob(
+                "haulers", name, f"Haulers on line {name}", "1",
+                (line.haul.haulers, line.haul.haulers), partial(_haulers, job, name),
+                "limit haulers", least_too=True,
+            )  # fmt: skip
+        if line.fall is not None:
+            yield Knob(
+                "free fall", name, f"Free fall on line {name}", "m",
+                _ends(line.fall.free), partial(_free, job, name), "limit free fall",
+            )  # fmt: skip
+
+
+def _ends(value: Quantity) -> tuple[float, float]:
+    return (value.low, value.high)
+
+
+def _mass(job: Job, load: str, value: float) -> Job:
+    return amend(job, "loads", load, mass=exactly(value, Kind.MASS))
+
+
+def _reach(job: Job, site: str, value: float) -> Job:
+    return amend(job, "sites", site, reach_sideways=exactly(value, Kind.LENGTH))
+
+
+def _wind(job: Job, site: str, value: float) -> Job:
+    wind = job.sites[site].wind
+    if wind is None:
+        return job
+    stop = wind.model_copy(update={"stop_at": exactly(value, Kind.SPEED)})
+    return amend(job, "sites", site, wind=stop)
+
+
+def _passes(job: Job, line: str, value: float) -> Job:
+    return amend(job, "lines", line, passes=round(value))
+
+
+def _haulers(job: Job, line: str, value: float) -> Job:
+    haul = job.lines[line].haul
+    if haul is None:
+        return job
+    return amend(job, "lines", line, haul=haul.model_copy(update={"haulers": round(value)}))
+
+
+def _free(job: Job, line: str, value: float) -> Job:
+    fall = job.lines[line].fall
+    if fall is None:
+        return job
+    free = fall.model_copy(update={"free": exactly(value, Kind.LENGTH)})
+    return amend(job, "lines", line, fall=free)
+
+
+def limits(file: JobFile, variants: Variants) -> tuple[Limit, ...]:
+    """The limit of every quantity of a plan that a crew can keep to, each alone."""
+    plan = {check.id: check for check in variants.checks(file.job)}
+    return tuple(_Scale(file, plan, variants, knob).limit() for knob in knobs(file))
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """How the plan stands at one value: what fails of it, and why it cannot be judged there."""
+
+    checks: dict[str, Check]
+    beyond: str = ""
+
+
+@dataclass(slots=True)
+class _Scale:
+    """One quantity, tried at whole steps; `moved` are the checks that it moves."""
+
+    file: JobFile
+    plan: Mapping[str, Check]
+    variants: Variants
+    knob: Knob
+    _points: dict[int, Point] = field(default_factory=dict)
+    _moved: frozenset[str] = frozenset()
+
+    @property
+    def step(self) -> float:
+        return number(self.knob.row, "step")
+
+    @property
+    def first(self) -> int:
+        return math.ceil(number(self.knob.row, "low") / self.step - 1e-9)
+
+    @property
+    def last(self) -> int:
+        return math.floor(number(self.knob.row, "high") / self.step + 1e-9)
+
+    @property
+    def planned(self) -> int:
+        """The plan's own greatest value, down to a step of the range."""
+        whole = math.floor(self.knob.stated[1] / self.step + 1e-9)
+        return min(max(whole, self.first), self.last)
+
+    def value(self, n: int) -> float:
+        # Decimal steps: 23 times 0.1 is 2.3 and no more.
+        return round(n * self.step, 9)
+
+    def limit(self) -> Limit:
+        """The greatest step that holds, and the least for haulers."""
+        points = [self.point(n) for n in (self.first, self.planned, self.last)]
+        self._moved = frozenset(_moved([each.checks for each in points if not each.beyond]))
+        top = self._top()
+        bottom = self._bottom(top) if top is not None and self.knob.least_too else None
+        failing = self.point(top + 1) if top is not None and top < self.last else None
+        if top is None:
+            failing = self.point(self.planned)
+        return Limit(
+            id=self.knob.id,
+            title=self.knob.title,
+            kind=self.knob.kind,
+            subject=self.knob.subject,
+            unit=self.knob.unit,
+            stated=self.knob.stated,
+            greatest=None if top is None else self.value(top),
+            least=None if bottom is None else self.value(bottom),
+            tried=(self.value(self.first), self.value(self.last)),
+            step=self.step,
+            set_by=self._worst(failing) if failing else None,
+            beyond=failing.beyond if failing else "",
+            aside=tuple(
+                id for id, c in self.plan.items() if not c.stands and id not in self._moved
+            ),
+        )
+
+    def _top(self) -> int | None:
+        """The greatest step such that it and what was tried below it hold, from the plan down."""
+        start = self._start()
+        if start is None:
+            return None
+        if all(self.holds(n) for n in (self.last, *self._between(start, self.last))):
+            return self.last
+        low, high = start, self.last
+        for n in sorted(self._between(start, self.last)):
+            if not self.holds(n):
+                high = n
+                break
+        while high - low > 1:
+            middle = (low + high) // 2
+            low, high = (middle, high) if self.holds(middle) else (low, middle)
+        return low
+
+    def _start(self) -> int | None:
+        """A step that holds: the plan's own, else the lowest, else one between; of haulers any."""
+        found = [n for n in (self.planned, self.first) if self.holds(n)]
+        if found:
+            return found[0]
+        tries = self._between(self.first, self.planned)[::-1]
+        if self.knob.least_too:
+            tries = list(range(self.first, self.last + 1))
+        return next((n for n in tries if self.holds(n)), None)
+
+    def _between(self, low: int, high: int) -> list[int]:
+        """Some steps between, so that a hole on the way to a far end is not stepped over."""
+        return sorted({low + (high - low) * part // 8 for part in range(1, 8)} - {low, high})
+
+    def _bottom(self, top: int) -> int:
+        low = top
+        while low > self.first and self.holds(low - 1):
+            low -= 1
+        return low
+
+    def holds(self, n: int) -> bool:
+        """Whether every check that the quantity moves holds at this step."""
+        point = self.point(n)
+        return not point.beyond and self._worst(point) is None
+
+    def _worst(self, point: Point) -> Check | None:
+        """Of the checks that the quantity moves and that fail, the one that fails by most."""
+        planned = self.point(self.planned).checks
+        failing = [
+            check
+            for id, check in point.checks.items()
+            if (id in self._moved or id not in planned) and not self._stands(check)
+        ]
+        return max(failing, key=_short, default=None)
+
+    def _stands(self, check: Check) -> bool:
+        if check.verdict is Verdict.ADEQUATE:
+            return True
+        accepted = self.plan.get(check.id)
+        if not check.stands or accepted is None or accepted.ratio is None or check.ratio is None:
+            return False
+        return check.ratio.low >= accepted.ratio.low
+
+    def point(self, n: int) -> Point:
+        if n not in self._points:
+            self._points[n] = self._judged(self.knob.at(self.value(n)))
+        return self._points[n]
+
+    def _judged(self, job: Job) -> Point:
+        against = next(iter(contradictions(job, self.file.on)), None)
+        if against is not None:
+            return Point({}, against.message)
+        changed = replace(self.file, job=job)
+        for line in rig_of(changed).lines:
+            # A swing that cannot be computed would be a check less, and that is never a pass.
+            if not fits(changed, line):
+                return Point({}, f"reach and wind go beyond the rope below the pivot of {line.id}")
+        try:
+            return Point({check.id: check for check in self.variants.checks(job)})
+        except (TooManyRangesError, ValueError) as error:
+            return Point({}, f"beyond what an equation holds for: {error}")
+
+
+def _moved(points: list[dict[str, Check]]) -> Iterator[str]:
+    """Ids of checks that do not come out alike at every point."""
+    for id in dict.fromkeys(id for point in points for id in point):
+        states = [_state(point.get(id)) for point in points]
+        if any(state != states[0] for state in states):
+            yield id
+
+
+def _state(check: Check | None) -> tuple[object, ...] | None:
+    return None if check is None else (check.verdict, check.ratio)
+
+
+def _short(check: Check) -> tuple[int, float]:
+    if check.ratio is None or not check.ratio.low or check.required is None:
+        return (check.verdict.rank, 0.0)
+    return (check.verdict.rank, check.required / check.ratio.low)

@@ -1,0 +1,304 @@
+"""Changes on a line: its load, strands, rope, what is done with it, and how it is hauled."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import partial
+
+from riskdoc.assess.records import Assessment
+from riskdoc.assess.rig import RigLine, rig_of
+from riskdoc.controls.change import (
+    BESIDE,
+    Change,
+    Level,
+    amend,
+    number,
+    put,
+    scaled,
+)
+from riskdoc.job.model import Haul, HaulStage, Job, Rope
+
+
+def one_person(job: Job, load: str) -> Job:
+    """The job with one person's share of a load of several."""
+    old = job.loads[load]
+    share = 1 / old.people
+    one = old.model_copy(
+        update={"people": 1, "mass": scaled(old.mass, share), "kit": scaled(old.kit, share)}
+    )
+    return put(job, "loads", load, one)
+
+
+def strands(job: Job, line: str, count: int) -> Job:
+    """The job with a line on so many strands that share the load."""
+    return amend(job, "lines", line, strands=count)
+
+
+def take_rope(job: Job, line: str, rope: str) -> Job:
+    """The job with another of its ropes on a line."""
+    return amend(job, "lines", line, rope=rope)
+
+
+def own_rope(job: Job, rope: str) -> Job:
+    """The job with a rope alike for every line after the first that hangs on this one."""
+    done, first = job, True
+    for name, line in job.lines.items():
+        if line.rope != rope:
+            continue
+        if not first:
+            own = f"{rope}{BESIDE}{name}"
+            done = amend(put(done, "ropes", own, job.ropes[rope]), "lines", name, rope=own)
+        first = False
+    return done
+
+
+def thicker(rope: Rope, by: float) -> Rope:
+    """A rope of the same make, thicker by so much [m].
+
+    Strength, mass and stiffness go with the square of the diameter (judgement: the same build).
+    A test peak no longer holds and is left out.
+    """
+    more = 1 + by / rope.diameter.expected
+    values = {
+        "diameter": scaled(rope.diameter, more),
+        "mass": scaled(rope.mass, more**2),
+        "strength": None if rope.strength is None else scaled(rope.strength, more**2),
+        "stretch": None if rope.stretch is None else scaled(rope.stretch, 1 / more**2),
+        "peak": None,
+    }
+    return rope.model_copy(update=values)
+
+
+def stiffer(rope: Rope, share: float) -> Rope:
+    """A rope with this share of the static stretch; a test peak no longer holds."""
+    less = None if rope.stretch is None else scaled(rope.stretch, share)
+    return rope.model_copy(update={"stretch": less, "peak": None})
+
+
+def like(job: Job, line: str, name: str, rope: Rope) -> Job:
+    """The job with a rope that it does not have yet on a line."""
+    return take_rope(put(job, "ropes", name, rope), line, name)
+
+
+def raise_instead(job: Job, line: str, haul: Haul) -> Job:
+    """The job with a line raised where somebody would climb it."""
+    old = job.lines[line]
+    cases = tuple(dict.fromkeys("raise" if case == "ascend" else case for case in old.cases))
+    return amend(job, "lines", line, cases=cases, haul=old.haul or haul)
+
+
+def fewer(job: Job, line: str, what: str, share: float) -> Job:
+    """The job with a share of a line's `passes` or `runs`, rounded up, at least one."""
+    count = getattr(job.lines[line], what)
+    return amend(job, "lines", line, **{what: max(1, math.ceil(count * share))})
+
+
+def less_slack(job: Job, line: str, share: float) -> Job:
+    """The job with a share of the free fall on a line."""
+    fall = job.lines[line].fall
+    if fall is None:
+        return job
+    less = fall.model_copy(update={"free": scaled(fall.free, share)})
+    return amend(job, "lines", line, fall=less)
+
+
+def more_haulers(job: Job, line: str, more: int) -> Job:
+    """The job with more people on a haul."""
+    old = job.lines[line].haul
+    if old is None:
+        return job
+    return amend(job, "lines", line, haul=old.model_copy(update={"haulers": old.haulers + more}))
+
+
+def haul_with(job: Job, line: str, stages: tuple[HaulStage, ...]) -> Job:
+    """The job with another hauling system on a line, the same people on it."""
+    old = job.lines[line].haul
+    if old is None:
+        return job
+    return amend(job, "lines", line, haul=old.model_copy(update={"stages": stages}))
+
+
+def line_changes(plan: Assessment) -> Iterator[Change]:
+    """Every change on the lines of a plan that could be made."""
+    job = plan.file.job
+    lines = rig_of(plan.file).lines
+    for name in dict.fromkeys(line.line.load for line in lines):
+        if job.loads[name].people > 1:
+            yield Change(
+                f"one person/{name}",
+                f"One person on {name} instead of {job.loads[name].people}",
+                Level.SUBSTITUTE,
+                "the others go after one another or on lines of their own; a casualty goes alone "
+                "only where the rescue plan says how",
+                (f"loads.{name}",),
+                partial(one_person, load=name),
+            )
+    for name in dict.fromkeys(line.line.rope for line in lines):
+        if sum(line.line.rope == name for line in lines) > 1:
+            yield Change(
+                f"own rope/{name}", f"A rope like {name} of its own for each line",
+                Level.ENGINEER, "one rope more to carry, inspect and record",
+                (f"ropes.{name}",), partial(own_rope, rope=name),
+            )  # fmt: skip
+    for line in lines:
+        yield from _shared(line)
+        yield from _ropes(job, line)
+        yield from _climbed(line)
+        yield from _slack(line)
+        yield from _often(line)
+        yield from _hauled(line)
+
+
+def _shared(line: RigLine) -> Iterator[Change]:
+    if line.line.strands == 1:
+        yield Change(
+            f"two strands/{line.id}",
+            f"Load of line {line.id} shared on two strands",
+            Level.ENGINEER,
+            "strands of one length that share from the start, and devices made for two",
+            (f"lines.{line.id}.strands",),
+            partial(strands, line=line.id, count=2),
+        )
+
+
+def _ropes(job: Job, line: RigLine) -> Iterator[Change]:
+    """The job's own ropes first; ropes to be got only where none of them is thicker or stiffer."""
+    own = [name for name in job.ropes if name != line.line.rope and _better(line, job.ropes[name])]
+    for name in own:
+        yield Change(
+            f"other rope/{line.id}/{name}",
+            f"Rope {name} on line {line.id} instead of {line.line.rope}",
+            Level.SUBSTITUTE,
+            "swap the ropes before rigging; see that the devices take it",
+            (f"lines.{line.id}.rope",),
+            partial(take_rope, line=line.id, rope=name),
+        )
+    if own:
+        return
+    by, most = number("thicker by"), number("thickest")
+    if line.rope.diameter.high + by <= most:
+        yield _to_get(
+            line,
+            "thicker rope",
+            f"Rope {by * 1000:g} mm thicker than {line.line.rope} on line {line.id}",
+            thicker(line.rope, by),
+        )
+    stretch, kept = line.rope.stretch, number("stretch kept")
+    if stretch is not None and stretch.low * kept >= number("stretch least"):
+        yield _to_get(
+            line,
+            "stiffer rope",
+            f"Rope with {kept:.0%} of the stretch of {line.line.rope} on line {line.id}",
+            stiffer(line.rope, kept),
+        )
+
+
+def _to_get(line: RigLine, kind: str, title: str, rope: Rope) -> Change:
+    return Change(
+        f"{kind}/{line.id}",
+        title,
+        Level.SUBSTITUTE,
+        "the maker's values of the rope really taken go into the job, and it is computed again",
+        (f"lines.{line.id}.rope",),
+        partial(like, line=line.id, name=f"{kind} for {line.id}", rope=rope),
+    )
+
+
+def _better(line: RigLine, rope: Rope) -> bool:
+    """Whether a rope is thicker or stretches less; whether it will do is for the checks to say."""
+    if rope.condition == "suspect":
+        return False
+    stiff = (
+        rope.stretch is not None
+        and line.rope.stretch is not None
+        and rope.stretch.high < line.rope.stretch.low
+    )
+    return rope.diameter.low > line.rope.diameter.high or stiff
+
+
+def _climbed(line: RigLine) -> Iterator[Change]:
+    if "ascend" not in line.line.cases:
+        return
+    count, team = int(number("haul strands")), int(number("haul team"))
+    haul = Haul.model_construct(stages=_stages(count), haulers=team, efficiency=None)
+    how = "the hauling system of the line" if line.line.haul else f"{count}:1, {team} haulers"
+    yield Change(
+        f"raise/{line.id}",
+        f"Line {line.id} raised ({how}) instead of climbed",
+        Level.SUBSTITUTE,
+        "a hauling team, signals and somebody at the edge",
+        (f"lines.{line.id}.cases",),
+        partial(raise_instead, line=line.id, haul=haul),
+    )
+
+
+def _slack(line: RigLine) -> Iterator[Change]:
+    fall, kept = line.line.fall, number("slack kept")
+    if fall is not None and fall.free.high > 0:
+        yield Change(
+            f"slack/{line.id}",
+            f"Free fall on line {line.id} held to {fall.free.high * kept:.2g} m",
+            Level.ORGANISE,
+            "keep the back-up device high and the rope above it without slack, on every move",
+            (f"lines.{line.id}.fall.free",),
+            partial(less_slack, line=line.id, share=kept),
+        )
+
+
+def _often(line: RigLine) -> Iterator[Change]:
+    share = number("passes kept")
+    for what in ("passes", "runs"):
+        count = getattr(line.line, what)
+        if count is None or count < 2:
+            continue
+        left = max(1, math.ceil(count * share))
+        yield Change(
+            f"{what}/{line.id}",
+            f"Rope of line {line.id} inspected after {_times(left, what)} instead of {count}",
+            Level.ORGANISE,
+            "somebody counts, and the job stops for the inspection",
+            (f"lines.{line.id}.{what}",),
+            partial(fewer, line=line.id, what=what, share=share),
+        )
+
+
+def _times(count: int, what: str) -> str:
+    one = {"passes": "pass", "runs": "run"}[what]
+    return f"{count} {one if count == 1 else what}"
+
+
+def _stages(*strands: int) -> tuple[HaulStage, ...]:
+    return tuple(HaulStage.model_construct(strands=each, ends="moving") for each in strands)
+
+
+SYSTEMS = (("3:1", _stages(3)), ("5:1", _stages(5)), ("9:1", _stages(3, 3)))
+"""Hauling systems in common use (common practice), by what they gain without friction."""
+
+
+def _hauled(line: RigLine) -> Iterator[Change]:
+    haul = line.line.haul
+    if haul is None:
+        return
+    more = int(number("haulers more"))
+    if haul.haulers + more <= number("limit haulers", "high"):
+        yield Change(
+            f"haulers/{line.id}",
+            f"{haul.haulers + more} haulers on line {line.id} instead of {haul.haulers}",
+            Level.ORGANISE,
+            "room for them to pull, and one who gives the word",
+            (f"lines.{line.id}.haul.haulers",),
+            partial(more_haulers, line=line.id, more=more),
+        )
+    gain = math.prod(stage.strands for stage in haul.stages)
+    for name, stages in SYSTEMS:
+        if math.prod(stage.strands for stage in stages) > gain:
+            yield Change(
+                f"haul system/{line.id}",
+                f"A {name} system on line {line.id}",
+                Level.ENGINEER,
+                "more rope through the system, and more resets",
+                (f"lines.{line.id}.haul.stages",),
+                partial(haul_with, line=line.id, stages=stages),
+            )
+            return

@@ -1,0 +1,104 @@
+"""Verdicts of many changed jobs, each part of the rig worked out once.
+
+A change touches few lines of a job. What a line's checks rest on is its own part of the job:
+`_rests_on` names it, and two jobs in which it is equal share the work. A test judges every
+change of every demo both ways and compares the checks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator
+from dataclasses import dataclass, field, replace
+
+from riskdoc.assess.anchors import anchor_checks
+from riskdoc.assess.assess import Rigged, accepted, by_anchor, job_checks, line_checks, rigged_line
+from riskdoc.assess.kit import rope_checks
+from riskdoc.assess.records import Check
+from riskdoc.assess.rig import RigLine, rig_of
+from riskdoc.assess.spread import brief
+from riskdoc.job.model import Job
+from riskdoc.job.reading import JobFile
+
+
+@dataclass(slots=True)
+class Variants:
+    """Judges changed versions of one job file.
+
+    `judged` counts the jobs asked for, `lines_worked` the lines that had to be computed for them.
+    """
+
+    file: JobFile
+    judged: int = 0
+    lines_worked: int = 0
+    _lines: dict[Hashable, tuple[Rigged, list[Check]]] = field(default_factory=dict)
+    _anchors: dict[Hashable, list[Check]] = field(default_factory=dict)
+    _ropes: dict[Hashable, list[Check]] = field(default_factory=dict)
+
+    def checks(self, job: Job) -> tuple[Check, ...]:
+        """Every check of the changed job, in the order of an assessment.
+
+        `decides` and what a remedy says of knowing better are left empty. Raises what `assess`
+        raises where the job goes beyond an equation.
+        """
+        self.judged += 1
+        file = replace(self.file, job=job)
+        with brief():
+            return accepted(file, list(self._all(file)))[0]
+
+    def _all(self, file: JobFile) -> Iterator[Check]:
+        rig = rig_of(file)
+        lines = [self._line(file, line) for line in rig.lines]
+        for _, checks in lines:
+            yield from checks
+        rigged = [each for each, _ in lines]
+        for name, pulls in by_anchor(rigged).items():
+            on_it = tuple(id(each) for each in rigged if each.line.line.anchor == name)
+            key = (name, file.job.anchors[name], on_it)
+            if key not in self._anchors:
+                self._anchors[key] = list(anchor_checks(file, name, pulls))
+            yield from self._anchors[key]
+        yield from job_checks(file, rig)
+        for name in dict.fromkeys(line.line.rope for line in rig.lines):
+            rope = (name, file.job.ropes[name])
+            if rope not in self._ropes:
+                self._ropes[rope] = list(rope_checks(file, name))
+            yield from self._ropes[rope]
+
+    def _line(self, file: JobFile, line: RigLine) -> tuple[Rigged, list[Check]]:
+        key = _rests_on(file.job, line)
+        if key not in self._lines:
+            self.lines_worked += 1
+            rigged = rigged_line(file, line)
+            self._lines[key] = (rigged, line_checks(file, rigged))
+        return self._lines[key]
+
+
+def _rests_on(job: Job, line: RigLine) -> Hashable:
+    """Everything of a job that the checks of one line can depend on."""
+    it = line.line
+    return (
+        line,
+        tuple(job.devices[name] for name in it.devices),
+        tuple(job.anchors[each.anchor] for each in it.redirects),
+        None if it.rescue is None else job.loads[it.rescue.load],
+    )
+
+
+def touched(plan: Job, changed: Job, file: JobFile) -> frozenset[str]:
+    """What can come out otherwise in a changed job: `line/…`, `anchor/…`, and `pull/…` on one."""
+    before, after = (
+        {line.id: (line.line.anchor, _rests_on(job, line)) for line in _lines(file, job)}
+        for job in (plan, changed)
+    )
+    lines = [id for id, (_, rests) in before.items() if after[id][1] != rests]
+    anchors = [name for name, part in plan.anchors.items() if changed.anchors[name] != part]
+    pulled = [state[id][0] for state in (before, after) for id in lines]
+    return frozenset(
+        [f"line/{id}" for id in lines]
+        + [f"anchor/{name}" for name in anchors]
+        + [f"pull/{name}" for name in (*anchors, *pulled)]
+    )
+
+
+def _lines(file: JobFile, job: Job) -> tuple[RigLine, ...]:
+    return rig_of(replace(file, job=job)).lines

@@ -1,0 +1,280 @@
+"""What could be done: what clears a stop, the proposal, working limits, what each change buys."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riskdoc.assess.records import Verdict
+from riskdoc.report.blocks import Block, Cell, Heading, Items, Para
+from riskdoc.report.tables import columns, table, text_cell
+from riskdoc.report.units import Unit, number, unit_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riskdoc.assess.records import Check
+    from riskdoc.controls.buys import Buy, Effect
+    from riskdoc.controls.limits import Limit
+    from riskdoc.controls.study import Study
+    from riskdoc.report.facts import Facts
+
+NONE_KNOWN = "No known change clears it, alone or in a pair."
+SIDE_EFFECTS = 5
+"""Side effects printed for a change, the greatest first; all of them are in the JSON."""
+MATRIX = 5
+"""Checks that stand beside one another in a table of changes."""
+SMALL = 0.01
+"""A ratio that moves by less than this share of itself is not printed as a side effect."""
+
+
+def clearing(study: Study, check: Check) -> Cell:
+    """What would clear a stop: the change with the least effort, computed; else what helps."""
+    if check.id not in study.cheapest:
+        return text_cell(check.remedy)
+    buy = study.cheapest[check.id]
+    if buy is None:
+        return text_cell(NONE_KNOWN, check.remedy)
+    brings = _named(buy.brings)
+    cost = f" It brings: {brings}." if brings else ""
+    return text_cell(f"{buy.title} (computed).{cost}", _asks(buy))
+
+
+def _asks(buy: Buy) -> str:
+    return "; ".join(change.asks for change in buy.changes)
+
+
+def _named(effects: Sequence[Effect]) -> str:
+    return ", ".join(f"{each.title.lower()} ({each.subject})" for each in effects)
+
+
+def proposed(study: Study) -> Iterator[Block]:
+    """The smallest set of changes that clears what can be cleared; nothing where nothing stops."""
+    if not study.plan.stops:
+        return
+    found = study.proposal
+    buy, left = found.buy, ", ".join(f"{c.title.lower()} ({c.subject})" for c in found.left)
+    bound = " The search ended at its bound: a smaller set may exist." if found.cut else ""
+    if buy is None:
+        yield Para(f"Proposal: none. No set of known changes that was tried clears: {left}.{bound}")
+        return
+    rest = (
+        f" It leaves: {left}; no set of known changes that was tried clears that." if left else ""
+    )
+    brought = f" It brings: {_named(buy.brings)}." if buy.brings else ""
+    count = len(buy.changes)
+    does = "clears what can be cleared" if left else "makes the plan adequate"
+    yield Para(
+        f"Proposal: the smallest set of known changes that {does} has "
+        f"{count} of them.{rest}{brought}{bound} It is a proposal: state it in the job file, as "
+        "it is really done, and assess again."
+    )
+    yield Items(tuple(f"{change.title}: {change.asks}." for change in buy.changes), "ordered")
+
+
+def limits(facts: Facts) -> Iterator[Block]:
+    """Working limits: how far each quantity may go, and the check that ends it there."""
+    study = facts.study
+    if not study.limits:
+        return
+    mended = {each.id: each for each in study.mended}
+    heads = ["Quantity | 33", "As planned | 13", "May go to | 13", "Set by | 41"]
+    if mended:
+        heads = [
+            "Quantity | 27", "As planned | 12", "May go to, plan as written | 13",
+            "May go to, with the proposal | 13", "Set by | 35",
+        ]  # fmt: skip
+    yield table(
+        "Working limits, each alone, all else as planned",
+        columns(*heads),
+        [_limit_row(each, mended.get(each.id)) for each in study.limits],
+        note="Rounded to the safe side, to a step a crew can use. A limit is no leave to go there: "
+        "the plan's own values hold until the document is revised, and other reasons to stop "
+        "earlier remain. "
+        + (
+            "Stops that a quantity does not move are left aside in the column of the plan as "
+            "written. "
+            if any(each.aside for each in study.limits)
+            else ""
+        ),
+        css="wide",
+    )
+
+
+def _limit_row(limit: Limit, mended: Limit | None) -> Sequence[Cell]:
+    cells = [Cell(limit.title), Cell(_stated(limit)), _reach(limit)]
+    shown = limit
+    if mended is not None:
+        cells.append(_reach(mended))
+        shown = mended
+    return (*cells, text_cell(set_by(shown)))
+
+
+def _unit(limit: Limit) -> Unit:
+    return unit_of(limit.unit)
+
+
+def _stated(limit: Limit) -> str:
+    low, high = (_plain(value, limit) for value in limit.stated)
+    return f"{high}" if low == high else f"{low} to {high}"
+
+
+def _plain(value: float, limit: Limit) -> str:
+    name = _unit(limit).name
+    return number(value, _unit(limit), "up").rstrip("0").rstrip(".") + (f" {name}" if name else "")
+
+
+def greatest(limit: Limit) -> str:
+    """How far the quantity may go, in words."""
+    if limit.greatest is None:
+        return "none holds"
+    top = f"{limit.greatest:.6g}"
+    name = _unit(limit).name
+    text = f"{top} {name}".strip()
+    if limit.set_by is None and not limit.beyond:
+        text = f"{text}, end of what was tried"
+    if limit.least is not None and limit.least != limit.greatest:
+        return f"{limit.least:.6g} to {text}"
+    return text
+
+
+def _reach(limit: Limit) -> Cell:
+    loud = limit.greatest is None or not limit.kept
+    return Cell(
+        greatest(limit), "" if limit.kept else "not kept by the plan", css="flagged" if loud else ""
+    )
+
+
+def set_by(limit: Limit) -> str:
+    """What sets a limit, in words."""
+    if limit.beyond:
+        return f"{limit.beyond}"
+    if limit.set_by is None:
+        low, high = limit.tried
+        name = _unit(limit).name
+        return f"none of these checks, from {low:g} to {high:g} {name}".rstrip()
+    word = limit.set_by.verdict.value
+    what = f"{limit.set_by.title} ({limit.set_by.subject})"
+    if limit.greatest is None:
+        return f"{what}: {word} whatever was tried"
+    return f"{what}: {word} one step further"
+
+
+def bought(facts: Facts) -> Iterator[Block]:
+    """What every change of use buys, check by check, and what it costs."""
+    study = facts.study
+    yield Heading("What changes to the plan would buy")
+    if not study.watched:
+        yield Para("No check is short of its requirement or within a fifth of it.")
+        return
+    if not study.useful:
+        yield Para("No known change betters a check that is short of its requirement or near it.")
+        return
+    yield Para(
+        "Each change was made to the job, and the job assessed again. The checks are those that "
+        "are not adequate or within a fifth of what they require. In the tables stand the ratio at "
+        "worst, to be compared with what is required, and the verdict; a dash where nothing moves, "
+        "gone where the check is no longer asked. Changes stand in the order of the stops they "
+        "clear on balance, then of the hierarchy of controls."
+    )
+    shown = study.watched
+    yield Items(
+        tuple(f"{c.title}, {c.subject}; required: {_required(c)}" for c in shown), "ordered"
+    )
+    tables = -(-len(shown) // MATRIX)
+    each = -(-len(shown) // tables)  # columns are shared out evenly between the tables
+    for start in range(0, len(shown), each):
+        yield _matrix(study, shown[start : start + each], start)
+    yield table(
+        "What each change asks, and what else moves",
+        columns("Change | 32", "Asks | 28", "Side effects, ratio at worst | 40"),
+        [_side_row(study, each) for each in study.useful],
+        css="wide dense",
+    )
+
+
+def _matrix(study: Study, checks: Sequence[Check], start: int) -> Block:
+    """Changes by checks: the ratio at worst after the change, and the verdict."""
+    heads = ["Change | 30", "Kind | 12"]
+    width = 58 / max(len(checks), 3)
+    heads += [f"{n} | {width:.4g}" for n in range(start + 1, start + 1 + len(checks))]
+    rows: list[Sequence[Cell]] = [
+        (Cell("As planned"), Cell("–"), *(_state(each) for each in checks))
+    ]
+    for buy in study.useful:
+        effects = {each.id: each for each in buy.effects}
+        cells = [_after(effects.get(each.id)) for each in checks]
+        rows.append((Cell(buy.title), Cell(buy.changes[0].level.value, _counts(buy)), *cells))
+    return table(
+        f"What each change makes of check{_numbers(start, len(checks))}",
+        columns(*heads),
+        rows,
+        css="wide dense",
+    )
+
+
+def _numbers(start: int, count: int) -> str:
+    return f" {start + 1}" if count == 1 else f"s {start + 1} to {start + count}"
+
+
+def _required(check: Check) -> str:
+    if check.required is None:
+        return "that the rule does not bite"
+    return number(check.required, unit_of("1"), "up")
+
+
+def _counts(buy: Buy) -> str:
+    brought = len(buy.brings)
+    return f"clears {len(buy.clears)}" + (f", brings {brought}" if brought else "")
+
+
+def _state(check: Check) -> Cell:
+    ratio = number(check.ratio.low, unit_of("1"), "down") if check.ratio else ""
+    word = check.verdict.value
+    return Cell(ratio or word, word if ratio else "", css="" if check.stands else "flagged")
+
+
+def _after(effect: Effect | None) -> Cell:
+    if effect is None:
+        return Cell("–")
+    return Cell("gone") if effect.after is None else _state(effect.after)
+
+
+def _side_row(study: Study, buy: Buy) -> Sequence[Cell]:
+    shown = {check.id for check in study.watched}
+    side = [each for each in buy.effects if each.id not in shown and _worth(each)]
+    side.sort(key=_size, reverse=True)
+    more = len(side) - SIDE_EFFECTS
+    said = [moved(each) for each in side[:SIDE_EFFECTS]]
+    said += [f"{more} smaller ones"] if more > 0 else []
+    return (Cell(buy.title), Cell(_asks(buy)), Cell("; ".join(said) or "none"))
+
+
+def _worth(effect: Effect) -> bool:
+    factor = effect.factor
+    return effect.clears or effect.brings or (factor is not None and abs(factor - 1) >= SMALL)
+
+
+def _size(effect: Effect) -> float:
+    if effect.brings or effect.clears:
+        return float("inf")
+    factor = effect.factor
+    return 0.0 if not factor else max(factor, 1 / factor)
+
+
+def moved(effect: Effect) -> str:
+    """One check before and after: its ratios at worst, and its verdicts where they differ."""
+    before, after = effect.before, effect.after
+    what = f"{effect.title.lower()}, {effect.subject.removeprefix('line/')}"
+    if after is None:
+        return f"{what}: {_verdict(before)} → no longer asked"
+    if before is None:
+        return f"{what}: not asked → {_verdict(after)}"
+    words = "" if before.verdict is after.verdict else f" ({_verdict(before)} → {_verdict(after)})"
+    if before.ratio is None or after.ratio is None:
+        return f"{what}:{words or ' moves'}"
+    ratios = (number(each.low, unit_of("1"), "down") for each in (before.ratio, after.ratio))
+    return f"{what}: {' → '.join(ratios)}{words}"
+
+
+def _verdict(check: Check | None) -> str:
+    return (check.verdict if check else Verdict.NOT_SHOWN).value
