@@ -17,7 +17,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from riskdoc.job.alternatives import merged
+from riskdoc.job.alternatives import SECTION, merged
 from riskdoc.job.cautions import cautions
 from riskdoc.job.consistency import contradictions
 from riskdoc.job.events import parse
@@ -108,7 +108,7 @@ def _checked(nodes: Nodes, text: str, digest: str, on: date) -> Reading:
     for name in job.alternatives:
         way = merged(nodes, name)
         other, wrong = _judged(way.nodes, on)
-        faults += [*way.faults, *(_of_alternative(fault, name) for fault in wrong)]
+        faults += [*way.faults, *(_of_alternative(nodes, fault, name) for fault in wrong)]
         if other is not None:
             its = MappingProxyType(way.nodes.places)
             others[name] = JobFile(other, nodes.name, text, digest, on, (), its)
@@ -130,8 +130,12 @@ def _judged(nodes: Nodes, on: date) -> tuple[Job | None, list[Fault]]:
     return job, faults
 
 
-def _of_alternative(fault: Fault, name: str) -> Fault:
-    return replace(fault, where=f"alternative {name}, {fault.where}")
+def _of_alternative(nodes: Nodes, fault: Fault, name: str) -> Fault:
+    """A fault that an alternative makes, at its own lines wherever in the job it shows."""
+    start = (SECTION, name)
+    own = {place for path, place in nodes.places.items() if path[:2] == start}
+    place = fault.place if fault.place in own else nodes.place((*start, "change"))
+    return replace(fault, place=place, where=f"alternative {name}, {fault.where}")
 
 
 def _placed(

@@ -194,9 +194,10 @@ def bought(facts: Facts) -> Iterator[Block]:
 
 def _matrix(study: Study, checks: Sequence[Check], start: int) -> Block:
     """Changes by checks: the ratio at worst after the change, and the verdict."""
-    heads = ["Change | 30", "Kind | 12"]
-    width = 58 / max(len(checks), 3)
-    heads += [f"{n} | {width:.4g}" for n in range(start + 1, start + 1 + len(checks))]
+    width = round(58 / max(len(checks), 3), 2)
+    numbers = range(start + 1, start + 1 + len(checks))
+    rest = round(100 - 12 - width * len(checks), 2)
+    heads = [f"Change | {rest}", "Kind | 12", *(f"{n} | {width}" for n in numbers)]
     rows: list[Sequence[Cell]] = [
         (Cell("As planned"), Cell("–"), *(_state(each) for each in checks))
     ]

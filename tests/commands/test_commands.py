@@ -317,3 +317,69 @@ def test_check_loads_nothing_heavy(job):
     found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
 
     assert found.stdout.strip().endswith("[]")
+
+
+def test_controls_say_what_would_clear_each_stop_and_how_far_one_may_go(job):
+    found = riskdoc("check", str(job(over_edges(ROUNDED))), *ON, "--controls")
+    plain = riskdoc("check", str(job(over_edges(ROUNDED))), *ON)
+    text = " ".join(found.stdout.split())
+
+    assert found.returncode == plain.returncode == 1
+    assert "Computed: " in text
+    assert "Proposal, the smallest set" in text
+    assert "Mass of worker (one person), kit of 18 kg not counted: planned 80 kg" in text
+    assert "--controls shows" in plain.stdout
+    assert "Computed: " not in plain.stdout
+
+
+def test_json_names_controls_limits_and_the_proposal_by_the_schema(job):
+    data = json.loads(riskdoc("check", str(job(over_edges(ROUNDED))), *ON, "--json").stdout)
+    schema = json.loads(riskdoc("schema", "check").stdout)
+    jsonschema.validate(data, schema, cls=jsonschema.Draft202012Validator)
+
+    assert {each["of"] for each in data["limits"]} == {"plan", "proposal"}
+    assert len(data["proposal"]["changes"]) == 1
+    assert set(data["cheapest"]) == {c["id"] for c in data["checks"] if c["verdict"] != "adequate"}
+    assert all(each["changes"] and each["effects"] for each in data["controls"])
+
+
+LESS = {"title": "less slack", "change": {"lines.safety.fall.free": "0.3 m"}}
+
+
+def test_compare_puts_a_job_beside_its_alternatives_and_writes_what_is_asked(job, tmp_path):
+    path = job({"alternatives": {"less_slack": LESS}})
+    forms = ["--as", "csv", "--as", "xlsx", "--as", "html", "--as", "pdf"]
+    found = riskdoc("compare", str(path), *ON, *forms, "--out", str(tmp_path / "out"))
+    row = next(x for x in found.stdout.splitlines() if x.startswith("line/safety/fall/peak"))
+
+    assert found.returncode == 0, found.stderr
+    assert float(row.split()[1]) > float(row.split()[3])
+    assert sorted(each.name for each in (tmp_path / "out").iterdir()) == [
+        f"plan-compared.{form}" for form in ("csv", "html", "pdf", "xlsx")
+    ]
+
+
+def test_compare_of_several_jobs(job):
+    first = job(name="one.yaml")
+    other = job({"lines": {"safety": {"fall": {"free": "1.5 m"}}}}, name="two.yaml")
+    found = riskdoc("compare", str(first), str(other), *ON)
+
+    assert found.returncode == 0, found.stderr
+    assert "one: adequate" in found.stdout
+    assert "two: " in found.stdout
+    assert "line/safety/clearance/needed" in found.stdout
+
+
+def test_compare_with_nothing_to_compare_is_refused(job):
+    alone = riskdoc("compare", str(job()), *ON)
+    twice = riskdoc("compare", str(job()), str(job()), *ON)
+
+    assert alone.returncode == twice.returncode == 2
+    assert "no 'alternatives'" in alone.stderr
+    assert "named twice" in twice.stderr
+
+
+def test_compare_exits_1_when_no_plan_may_start(job):
+    path = job(over_edges(ROUNDED), {"alternatives": {"less_slack": LESS}})
+
+    assert riskdoc("compare", str(path), *ON).returncode == 1

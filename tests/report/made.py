@@ -11,8 +11,8 @@ from typing import Any
 
 import yaml
 
-from riskdoc.assess.assess import assess
-from riskdoc.assess.records import Assessment
+from riskdoc.controls.study import Study
+from riskdoc.controls.study import studied as study_of
 from riskdoc.job.reading import read_text
 from riskdoc.report import View, build
 from riskdoc.report.html import to_html
@@ -72,12 +72,16 @@ def texts(job: Any, change: Callable[[str], str]) -> None:
     depths = {"sill": "3 m", "roof": "4.6 m", "yard": "40 m"}
     ledges = [{"name": change(name), "below": below} for name, below in depths.items()]
     line["fall"] = {"free": "0.6 m", "ledges": ledges}
+    other = next(name for name, each in job["lines"].items() if each is line)
+    free = {f"lines.{other}.fall.free": "0.4 m"}
+    job["alternatives"] = {"less": {"title": change("title"), "change": free}}
 
 
 def extreme() -> dict[str, Any]:
     """Three lines over five edges each, anchors with many legs, the longest names there can be."""
     job = raw("lighthouse")
     texts(job, lambda key: f"{key} {LONG} {WORDS}")
+    del job["alternatives"], job["ropes"]["green"], job["ropes"]["sand"]
     edge = job["edges"].pop("coping")
     job["edges"] = {
         long_id(f"e{n}"): {**edge, "turn": "14 deg", "radius": "4 mm"} for n in range(5)
@@ -127,22 +131,22 @@ class _Plain(yaml.SafeDumper):
         return True
 
 
-def assessed(job: dict[str, Any], day: date = DAYS["lighthouse"]) -> Assessment:
+def studied(job: dict[str, Any], day: date = DAYS["lighthouse"]) -> Study:
     text = yaml.dump(job, Dumper=_Plain, sort_keys=False, allow_unicode=True, width=10_000)
-    return _assessed(text, "made.yaml", day)
+    return _studied(text, "made.yaml", day)
 
 
-def _assessed(text: str, name: str, day: date) -> Assessment:
+def _studied(text: str, name: str, day: date) -> Study:
     reading = read_text(text, name, day)
     assert reading.file is not None, "\n".join(str(each) for each in reading.faults)
-    return assess(reading.file)
+    return study_of(reading.file)
 
 
-def job_named(name: str) -> Assessment:
+def job_named(name: str) -> Study:
     if name in DAYS:
         text = (JOBS / f"{name}.yaml").read_text()
-        return _assessed(text, f"jobs/{name}.yaml", DAYS[name])
-    return assessed({"extreme": extreme, "bare": bare}[name]())
+        return _studied(text, f"jobs/{name}.yaml", DAYS[name])
+    return studied({"extreme": extreme, "bare": bare}[name]())
 
 
 class Made:
@@ -150,8 +154,9 @@ class Made:
 
     def __init__(self, name: str) -> None:
         self.name = name
-        self.assessment = job_named(name)
-        self.view: View = build(self.assessment)
+        self.study = job_named(name)
+        self.assessment = self.study.plan
+        self.view: View = build(self.study)
         self.html: str = to_html(self.view, for_print=False)
         self._pdf: bytes | None = None
 
@@ -168,8 +173,8 @@ def made_of(name: str) -> Made:
     return Made(name)
 
 
-def from_texts(change: Callable[[str], str]) -> Assessment:
+def from_texts(change: Callable[[str], str]) -> Study:
     """An assessment of a job in which every free text was changed."""
     job = raw("lighthouse")
     texts(job, change)
-    return assessed(job)
+    return studied(job)

@@ -8,7 +8,7 @@ import re
 
 import pytest
 from fontTools.ttLib import TTFont
-from report.made import LONG, Made, assessed, long_id, raw
+from report.made import LONG, Made, long_id, raw, studied
 
 from riskdoc.report import labels, svg
 from riskdoc.report.bars import bar
@@ -25,7 +25,7 @@ from riskdoc.report.text import width, wrap
 
 
 def drawings(made: Made) -> list[Drawing]:
-    facts = facts_of(made.assessment)
+    facts = facts_of(made.study)
     found = [elevation(facts, line) for line in facts.job.lines]
     for line, it in facts.job.lines.items():
         found += [v for over in it.over if (v := edge_view(facts, line, over.edge))]
@@ -86,7 +86,7 @@ def test_too_many_labels_become_numbers_with_a_key():
         line["cases"] = ["lower"]
     for each in job["edges"].values():
         each["protection"] = "plate"
-    facts = facts_of(assessed(job))
+    facts = facts_of(studied(job))
     drawing = elevation(facts, "working")
     assert drawing.height <= MOST_HIGH
     assert_sound(drawing)

@@ -12,7 +12,7 @@ import pypdf
 import pytest
 import yaml
 from pydantic import BaseModel
-from report.made import assessed, from_texts, raw, texts
+from report.made import from_texts, raw, studied, texts
 from report.page import Page, assert_ours_only
 
 from riskdoc.job.model import Job
@@ -69,7 +69,7 @@ def filled(value: Any) -> set[str]:
 
 
 def test_the_tests_below_reach_every_text_field_there_is():
-    job = from_texts(lambda _: "PAYLOAD").file.job
+    job = from_texts(lambda _: "PAYLOAD").plan.file.job
     expected = text_fields(Job)
     assert len(expected) > 25
     assert expected - filled(job) == set()
@@ -77,8 +77,8 @@ def test_the_tests_below_reach_every_text_field_there_is():
 
 @pytest.mark.parametrize("payload", PAYLOADS)
 def test_no_markup_comes_through(payload):
-    assessment = from_texts(lambda key: f"{key} {payload}")
-    view = build(assessment)
+    study = from_texts(lambda key: f"{key} {payload}")
+    view = build(study)
     for page in (to_html(view, for_print=False), to_html(view, for_print=True)):
         read = Page(page)
         assert_ours_only(read)
@@ -139,8 +139,8 @@ def test_nothing_is_fetched_opened_or_called(watched):
 
 def test_characters_without_a_glyph_are_written_out_and_said(watched):
     strange = "smile \U0001f600, joined \u200d, CJK \u4e2d"
-    assessment = from_texts(lambda key: f"{key} {strange}")
-    view = build(assessment)
+    study = from_texts(lambda key: f"{key} {strange}")
+    view = build(study)
     page = Page(to_html(view, for_print=False))
     assert "smile [U+1F600], joined [U+200D], CJK [U+4E2D]" in page.words
     assert "cannot be printed and stand as codes: U+1F600, U+200D, U+4E2D" in page.words
@@ -150,5 +150,5 @@ def test_characters_without_a_glyph_are_written_out_and_said(watched):
 def test_a_plain_job_has_no_such_note():
     job = raw("lighthouse")
     texts(job, lambda key: f"{key} Ærø Łódź αβ ≤ 5 ½ °C")
-    assert build(assessed(job)).notes == ()
+    assert build(studied(job)).notes == ()
     assert yaml.__version__

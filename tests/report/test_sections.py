@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from report.made import LONG, WORDS, Made, assessed, made_of, raw
+from report.made import LONG, WORDS, Made, made_of, raw, studied
 from report.test_drawings import assert_sound
 
 from riskdoc.assess.records import Check, Influence, Range, Verdict
@@ -44,7 +44,7 @@ def said(view: View, id: str) -> str:
 
 def test_clearance_is_told_for_the_ground_and_every_ledge():
     made = made_of("dam")
-    facts = facts_of(made.assessment)
+    facts = facts_of(made.study)
     fall = facts.job.lines["safety"].fall
     assert fall is not None
     assert fall.clear is not None
@@ -70,11 +70,11 @@ def test_a_safety_line_without_a_stated_fall_is_not_shown():
         "m", "not shown", "–", "not shown", "–", "–", "not shown",
     ]  # fmt: skip
     assert "cannot be drawn, so it is not shown" in said(made.view, "falls")
-    assert clearance_stack(facts_of(made.assessment), "safety") is None
+    assert clearance_stack(facts_of(made.study), "safety") is None
 
 
 def test_every_arresting_line_has_its_stack_with_every_height_stated(made):
-    facts = facts_of(made.assessment)
+    facts = facts_of(made.study)
     titles = [b.title for b in section(made.view, "falls").blocks if isinstance(b, Figure)]
     for line, it in facts.job.lines.items():
         drawing = clearance_stack(facts, line)
@@ -89,7 +89,7 @@ def test_every_arresting_line_has_its_stack_with_every_height_stated(made):
 def _stacked(**fall: object) -> str:
     job = raw("lighthouse")
     job["lines"]["safety"]["fall"] = {"free": "0.6 m", **fall}
-    drawing = clearance_stack(facts_of(assessed(job)), "safety")
+    drawing = clearance_stack(facts_of(studied(job)), "safety")
     assert drawing is not None
     return str(drawing.markup)
 
@@ -115,7 +115,7 @@ def test_many_ledges_of_long_names_get_numbers_and_the_nearest_are_drawn():
     job = raw("lighthouse")
     ledges = [{"name": f"{n} {LONG} {WORDS}", "below": f"{n + 1} m"} for n in range(20)]
     job["lines"]["safety"]["fall"] = {"free": "0.6 m", "ledges": ledges}
-    drawing = clearance_stack(facts_of(assessed(job)), "safety")
+    drawing = clearance_stack(facts_of(studied(job)), "safety")
     assert drawing is not None
     assert drawing.height <= 680
     assert_sound(drawing)
@@ -143,7 +143,7 @@ def test_what_is_not_computed_is_said_in_one_line():
 
 def test_the_haul_is_told_with_its_team():
     made = made_of("oak")
-    facts = facts_of(made.assessment)
+    facts = facts_of(made.study)
     haul, rescue = facts.job.lines["climbing"].haul, facts.job.lines["climbing"].rescue
     assert haul is not None
     assert rescue is not None
@@ -184,7 +184,7 @@ def test_the_kit_says_whether_it_goes_together(made):
         if isinstance(block, Table) and block.caption == "Whether it goes together"
         for row in block.rows
     ]
-    for id, check in facts_of(made.assessment).checks.items():
+    for id, check in facts_of(made.study).checks.items():
         if re.match(r"line/[^/]+/(device|rope_length|chemical|paired)\b", id):
             assert (check.title, check.subject) in [
                 (name.replace("\u00a0", " "), of) for name, of in rows
@@ -192,7 +192,7 @@ def test_the_kit_says_whether_it_goes_together(made):
 
 
 def test_the_greatest_tension_is_always_drawn(made: Made):
-    facts = facts_of(made.assessment)
+    facts = facts_of(made.study)
     for line in facts.job.lines:
         drawing = profile(facts, line)
         assert drawing is not None
@@ -238,7 +238,7 @@ def test_the_decision_page_has_clearance_jam_and_team(made):
     listed = tables(made.view, "decision")
     rows = [name for caption, each in listed.items() if caption.startswith("Line") for name in each]
     names = " ".join(rows)
-    for id in facts_of(made.assessment).figures:
+    for id in facts_of(made.study).figures:
         for end, words in (
             ("clearance/needed", "Clearance needed"),
             ("haul/jam", "Tension when the load snags (jam)"),
