@@ -14,6 +14,7 @@ from riskdoc.assess.anchors import (
     redirect_figures,
 )
 from riskdoc.assess.cautions import cautions
+from riskdoc.assess.crew import crew_checks
 from riskdoc.assess.exposures import (
     EdgeExposure,
     edge_exposure,
@@ -31,7 +32,7 @@ from riskdoc.assess.findings import (
 )
 from riskdoc.assess.hauls import Hauling, haul_figures, hauling, jam, team_check
 from riskdoc.assess.inputs import Missing
-from riskdoc.assess.judge import Question, not_shown, rule, worst
+from riskdoc.assess.judge import worst
 from riskdoc.assess.kit import kit_figures, line_kit_checks, rope_checks, rope_figures
 from riskdoc.assess.margins import (
     arrest_force,
@@ -63,9 +64,9 @@ from riskdoc.job.model import Deviation
 from riskdoc.job.reading import JobFile
 
 NOT_JUDGED = (
-    "hazards, people's competence, permits and weather other than the stated wind",
-    "whether the rescue plan works and how long it takes",
-    "ropes cut by a tool, falling objects, hot work",
+    "whether controls, isolations and permits are really in place on the day",
+    "whether the rescue plan works where it is needed, and in its time",
+    "hidden damage, and what nobody put into the job file",
 )
 """What this version leaves to the people who sign. Printed wherever a verdict is printed."""
 
@@ -175,7 +176,7 @@ def job_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
     """The checks of the job as a whole."""
     yield from load_rules(rig.by_load)
     yield from common_rules(rig.lines)
-    yield _rescue(file)
+    yield from crew_checks(file, rig)
 
 
 def _line_figures(file: JobFile, rigged: Rigged) -> Iterator[Figure]:
@@ -226,36 +227,6 @@ def _covered(file: JobFile, line: RigLine, edge: RigEdge) -> Range | None:
         return covered_share(file, line, edge).range
     except Missing:
         return None
-
-
-def _rescue(file: JobFile) -> Check:
-    """Whether a rescue plan is stated at all; whether it is enough is for those who sign."""
-    plan = file.job.rescue
-    question = Question(
-        id="rescue/stated",
-        subject="rescue",
-        title="Rescue plan stated",
-        demanded="",
-        held="",
-        unit="1",
-        remedy="",
-    )
-    gaps = tuple(
-        f"rescue.{key}" for key in ("who", "method", "time_to_ground") if not getattr(plan, key)
-    )
-    if gaps:
-        return not_shown(question, gaps, None)
-    return rule(
-        question.id,
-        question.subject,
-        question.title,
-        Verdict.ADEQUATE,
-        "Rescuers, method and time to the ground are stated; whether they are enough is not "
-        "judged by this version.",
-        "",
-        "Work at Height Regulations 2005, reg. 4(1): planning includes emergencies and rescue "
-        "(from memory)",
-    )
 
 
 def accepted(file: JobFile, checks: list[Check]) -> tuple[tuple[Check, ...], tuple[Finding, ...]]:

@@ -159,7 +159,7 @@ and polyester as a national safety centre's text on synthetic slings has them.""
 
 
 def _chemicals(file: JobFile, line: RigLine) -> Iterator[Check]:
-    for chemical in line.site.chemicals:
+    for chemical in line.site.chemicals or ():
         for where, fibre in (("sheath", line.rope.sheath), ("core", line.rope.core)):
             why = ATTACKED.get((chemical, fibre))
             if why is None:

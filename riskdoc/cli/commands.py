@@ -79,16 +79,17 @@ def _under_its_own_name(file: JobFile, path: Path) -> JobFile:
 
     if file.name == path.name:
         return file
-    return read_text(file.text, path.name, file.on).file or file
+    return read_text(file.text, path.name, file.on, file.beside).file or file
 
 
 def _computed(path: Path, work: Callable[[], T]) -> T | None:
     """What a computation gives; None after it was said why it cannot."""
     from riskdoc.assess.spread import TooManyRangesError
+    from riskdoc.requirements.sets import SetError
 
     try:
         return work()
-    except TooManyRangesError as error:
+    except (TooManyRangesError, SetError) as error:
         _complain(f"{path}: {error}")
     except ValueError as error:
         # An equation refuses numbers it does not hold for; each bound names its symbol.
@@ -111,20 +112,20 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
             return FAULT
         show(assessment, None, everything=everything)
         return STOPPED if assessment.stops else ADEQUATE
-    from riskdoc.controls.study import studied
+    from riskdoc.requirements.dossier import dossier
 
-    study = _computed(path, lambda: studied(file))
-    if study is None:
+    whole = _computed(path, lambda: dossier(file))
+    if whole is None:
         return FAULT
     if as_json:
-        from riskdoc.controls.plain import plain_study
+        from riskdoc.requirements.plain import plain_dossier
 
-        _say(json.dumps(plain_study(study), ensure_ascii=False, allow_nan=False))
+        _say(json.dumps(plain_dossier(whole), ensure_ascii=False, allow_nan=False))
     else:
         from riskdoc.cli.screen import show
 
-        show(study.plan, study, everything=everything)
-    return STOPPED if study.plan.stops else ADEQUATE
+        show(whole.study.plan, whole, everything=everything)
+    return ADEQUATE if whole.may_start else STOPPED
 
 
 def render(path: Path, out: Path, form: str, on: date) -> int:
@@ -135,16 +136,16 @@ def render(path: Path, out: Path, form: str, on: date) -> int:
     if out.exists() and not out.is_dir():
         _complain(f"--out: {out} is a file; name a folder.")
         return FAULT
-    from riskdoc.controls.study import studied
+    from riskdoc.requirements.dossier import dossier
 
-    study = _computed(path, lambda: studied(_under_its_own_name(file, path)))
-    if study is None:
+    whole = _computed(path, lambda: dossier(_under_its_own_name(file, path)))
+    if whole is None:
         return FAULT
     from riskdoc.report import build
     from riskdoc.report.html import to_html
     from riskdoc.report.pdf import to_pdf
 
-    view = build(study)
+    view = build(whole)
     makers: dict[str, Callable[[], bytes]] = {
         "pdf": lambda: to_pdf(view),
         "html": lambda: to_html(view, for_print=False).encode(),
@@ -152,8 +153,9 @@ def render(path: Path, out: Path, form: str, on: date) -> int:
     chosen = ("pdf", "html") if form == "both" else (form,)
     if not _written(out, path.stem, {kind: makers[kind] for kind in chosen}):
         return OUTSIDE
-    _say(study.plan.sentence)
-    return STOPPED if study.plan.stops else ADEQUATE
+    _say(whole.study.plan.sentence)
+    _say(whole.judged.sentence)
+    return ADEQUATE if whole.may_start else STOPPED
 
 
 def compare(paths: Sequence[Path], forms: Sequence[str], out: Path, on: date) -> int:

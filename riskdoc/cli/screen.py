@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from riskdoc.controls.compare import Comparison
     from riskdoc.controls.limits import Limit
     from riskdoc.controls.study import Study
+    from riskdoc.requirements.dossier import Dossier
 
 MARKS = {
     Verdict.ADEQUATE: "[ ok ]",
@@ -39,16 +40,18 @@ def _wrapped(text: str, indent: int = 0, first: str = "") -> str:
     return textwrap.fill(text, _width(), initial_indent=first or pad, subsequent_indent=pad)
 
 
-def show(assessment: Assessment, study: Study | None, *, everything: bool) -> None:
+def show(assessment: Assessment, dossier: Dossier | None, *, everything: bool) -> None:
     """Prints an assessment: the verdict, what stands against it, and what was not judged.
 
-    With its study, also what would clear each stop, the proposal, and the working limits.
+    With its dossier, also what would clear each stop, the proposal, the working limits, what the
+    requirement set asks in vain, and the hazards by name.
     """
-    for line in _lines(assessment, study, everything=everything):
+    for line in _lines(assessment, dossier, everything=everything):
         _out(line)
 
 
-def _lines(assessment: Assessment, study: Study | None, *, everything: bool) -> Iterator[str]:
+def _lines(assessment: Assessment, dossier: Dossier | None, *, everything: bool) -> Iterator[str]:
+    study = dossier.study if dossier is not None else None
     job = assessment.file.job.job
     yield f"{job.number} revision {job.revision}  {job.title}"
     digest = assessment.file.digest[:12]
@@ -62,9 +65,11 @@ def _lines(assessment: Assessment, study: Study | None, *, everything: bool) -> 
     if hidden:
         yield f"{hidden} other checks are adequate; --all shows them."
         yield ""
-    if study is not None:
+    if dossier is not None and study is not None:
         yield from _proposal(study)
         yield from _limits(study)
+        yield from _requirements(dossier)
+        yield from _hazards(dossier)
     elif assessment.stops:
         yield "--controls shows what would clear each stop, and working limits."
         yield ""
@@ -125,6 +130,25 @@ def _limits(study: Study) -> Iterator[str]:
         yield _wrapped(f"{limit.title}: {_limit(limit)}.", 4, first="  - ")
         if limit.id in mended:
             yield _wrapped(f"with the proposal: {_limit(mended[limit.id])}.", 6)
+    yield ""
+
+
+def _requirements(dossier: Dossier) -> Iterator[str]:
+    yield _wrapped(dossier.judged.sentence)
+    for each in dossier.judged.not_met:
+        yield _wrapped(f"not met: {each.item.asks} {each.reason} ({each.item.clause})", 4, "  - ")
+    yield ""
+
+
+def _hazards(dossier: Dossier) -> Iterator[str]:
+    register = dossier.register
+    yield f"{len(register.hazards)} hazards are listed; the report has each with its controls"
+    for hazard in register.hazards:
+        after = f", after {hazard.after.band}" if hazard.after else ""
+        band = f"{hazard.before.band}{after}" if hazard.before else "not rated"
+        yield _wrapped(f"{hazard.title} ({band})", 4, "  - ")
+    for finding in register.findings:
+        yield _wrapped(f"{finding.place}: {finding.text}", 4, "  • ")
     yield ""
 
 

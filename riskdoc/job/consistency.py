@@ -12,10 +12,10 @@ from datetime import date
 from itertools import pairwise
 from typing import Any, TypeAlias
 
-from riskdoc.job.faults import Code, shown
+from riskdoc.job.faults import Code, nearest, shown
 from riskdoc.job.findings import Found, named, recorded, sound
 from riskdoc.job.legs import legs
-from riskdoc.job.model import Device, Job, Line, Protector, Rope
+from riskdoc.job.model import SETS, Device, Job, Line, Load, Protector, Rope
 from riskdoc.job.nodes import Path
 from riskdoc.job.units import to_si
 
@@ -28,6 +28,8 @@ Check: TypeAlias = Callable[[Job, date, Path, Any], Iterator[Found]]
 def contradictions(job: Job, on: date) -> Iterator[Found]:
     """Every contradiction in what is sound of a job, judged on one day."""
     yield from sound(_validity(job, on))
+    yield from sound(_requirements(job))
+    yield from sound(_rescued_lines(job))
     yield from sound(_records(job, on))
     for section, checks in CHECKS.items():
         yield from sound(_each(job, on, section, checks))
@@ -54,6 +56,52 @@ def _validity(job: Job, on: date) -> Iterator[Found]:
             path,
             f"the last day {valid.end} has passed; this is judged on {on}",
             "Go through the whole job again and write new days.",
+        )
+
+
+def _requirements(job: Job) -> Iterator[Found]:
+    """A set that is known by name, or a YAML file beside the job."""
+    name = job.job.requirements
+    if name in SETS or name.endswith((".yaml", ".yml")):
+        return
+    near = nearest(name, SETS, close=0.82)
+    hint = f"Did you mean {shown(near)}? " if near else ""
+    yield Found(
+        Code.UNKNOWN_WORD,
+        ("job", "requirements"),
+        f"{shown(name)} is no requirement set that is known here",
+        f"{hint}One of: {', '.join(SETS)}; or a file of your own beside the job, like rules.yaml.",
+    )
+
+
+def _rescued_lines(job: Job) -> Iterator[Found]:
+    for name in job.rescue.lines:
+        if name not in job.lines:
+            near = nearest(name, list(job.lines))
+            hint = f"Did you mean {shown(near)}? " if near else ""
+            yield Found(
+                Code.DANGLING,
+                ("rescue", "lines", name),
+                f"there is no line {shown(name)}",
+                f"{hint}Ids under lines: {', '.join(job.lines)}.",
+            )
+
+
+def _who(job: Job, on: date, path: Path, load: Load) -> Iterator[Found]:
+    """Whoever is named hangs there, at once or in turns; fewer names than people is a slip."""
+    if load.who and len(set(load.who)) < load.people:
+        yield Found(
+            Code.TOO_FEW_NAMED,
+            (*path, "who"),
+            f"{len(set(load.who))} named and {load.people} people hang there",
+            "Name everyone who can hang there, or correct the number.",
+        )
+    elif load.who and load.people == 0:
+        yield Found(
+            Code.TOO_FEW_NAMED,
+            (*path, "who"),
+            "people are named and the load has none",
+            "Leave 'who' out, or count the people.",
         )
 
 
@@ -259,6 +307,7 @@ CHECKS: dict[str, tuple[Check, ...]] = {
     "anchors": (legs,),
     "protection": (_protector,),
     "devices": (_device_range,),
+    "loads": (_who,),
     "ropes": (_rope_months, _peak),
     "lines": (
         _long_enough,

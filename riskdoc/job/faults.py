@@ -90,6 +90,8 @@ class Code(StrEnum):
     ROPE_SHARED = "C19"
     NOBODY_CLIMBS = "C20"
     PEAK_TOO_LOW = "C21"
+    TOO_FEW_NAMED = "C22"
+    NO_SET_FILE = "C23"
     UNUSED_PROTECTOR = "W01"
     UNUSED_PART = "W02"
     PASSES_WITHOUT_REACH = "W03"

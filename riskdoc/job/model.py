@@ -78,6 +78,49 @@ Evidence = Literal["marked", "tested", "calculated", "assessed", "unknown"]
 Condition = Literal["new", "good", "worn", "suspect"]
 Chemical = Literal["acid", "alkali", "bleach", "solvent"]
 Case = Literal["hold", "descend", "ascend", "lower", "raise"]
+Method = Literal["rope access", "rope descent", "tree work", "rescue", "canyon", "other"]
+Tool = Literal[
+    "hand tools",
+    "knife or hand saw",
+    "chainsaw",
+    "grinder",
+    "drill",
+    "flame or welding",
+    "pressure jet",
+    "blasting",
+    "heavy tool",
+    "electric tool on a lead",
+    "vibrating tool",
+]
+Near = Literal[
+    "public below",
+    "traffic",
+    "other work above or below",
+    "windows or openings",
+    "plant that can start",
+    "power line",
+    "live parts",
+    "radio antenna",
+    "hot surface",
+    "fragile surface",
+    "loose material",
+    "confined space",
+    "dust or fibres",
+    "droppings or sewage",
+    "still water",
+    "moving water",
+    "tide",
+    "ice",
+    "animals",
+    "helicopter",
+    "open to strangers",
+    "ground that can shake",
+    "awkward way in",
+    "no way out below",
+]
+Matrix = Literal["mil-std-882e", "npsa-2008", "none"]
+SETS = ("general", "gb-work-at-height", "us-rope-descent", "ca-ab-rope-access")
+"""Requirement sets that are known by name; another is a file beside the job."""
 
 
 class Part(BaseModel):
@@ -112,8 +155,13 @@ class JobInfo(Part):
     location: Location = Field(description="Where the job is.")
     valid: Validity = Field(description="The days on which the assessment may be used.")
     permits: tuple[Text, ...] = Field((), description="Numbers of the permits it belongs to.")
-    requirements: Literal["general"] = Field(
-        "general", description="The requirement set the job is judged by."
+    requirements: Text = Field(
+        "general",
+        description="The requirement set the job is judged by: general, gb-work-at-height, "
+        "us-rope-descent, ca-ab-rope-access, or a file of your own beside the job (rules.yaml).",
+    )
+    matrix: Matrix = Field(
+        "npsa-2008", description="The risk matrix hazards are rated with, or none."
     )
 
 
@@ -126,6 +174,7 @@ class Person(Part):
     expires: Day | None = Field(None, description="Day on which the competence expires.")
     first_aid: Flag = Field(description="Whether the person is a trained first aider.")
     rescue: Flag = Field(description="Whether the person is trained to rescue from a rope.")
+    supervises: Flag | None = Field(None, description="Whether the person supervises on the day.")
     phone: Text | None = Field(None, description="How to reach the person on the day.")
 
 
@@ -145,10 +194,24 @@ class Wind(Part):
     )
 
 
+class Zone(Part):
+    """Where nobody may be while work goes on above."""
+
+    size: Length = Field(description="How far it reaches from the foot of the drop.")
+    kept_by: Text = Field(description="What and who keeps people out: barriers, a sentry.")
+    reason: Text | None = Field(None, description="Why this size is enough for the height.")
+
+
 class Site(Part):
     """A part of the place with its own drop and surroundings."""
 
-    drop: Length = Field(description="Height from the working edge or anchor to the ground.")
+    drop: Length = Field(
+        description="Height from the working edge or anchor to the ground, not to a lower roof."
+    )
+    near: tuple[Near, ...] | None = Field(
+        None, description="What is there besides; write [] when nothing of the list is."
+    )
+    zone: Zone | None = Field(None, description="The zone below that is kept clear.")
     reach_sideways: Annotated[Distance, within("0 m", "200 m")] | None = Field(
         None, description="How far the worker stands off the fall line, at most, to either side."
     )
@@ -157,8 +220,8 @@ class Site(Part):
     )
     temperature: Temperature | None = Field(None, description="Air temperature, a range.")
     wet: Flag | None = Field(None, description="Whether the ropes can get wet.")
-    chemicals: tuple[Chemical, ...] = Field(
-        (), description="What the ropes can come into contact with."
+    chemicals: tuple[Chemical, ...] | None = Field(
+        None, description="What the ropes can come into contact with; [] when nothing."
     )
     wind: Wind | None = Field(None, description="The wind at which work stops.")
 
@@ -182,6 +245,17 @@ class Leg(Part):
     )
 
 
+class Owner(Part):
+    """What the owner of an anchor has stated of it in writing (29 CFR 1910.27(b)(1))."""
+
+    statement: Day | None = Field(None, description="Day of the written statement.")
+    strength: Force | None = Field(
+        None, description="Strength it states, in any direction, of all attached together."
+    )
+    inspected: Day | None = Field(None, description="Last yearly inspection, qualified person.")
+    certified: Day | None = Field(None, description="Last certification, qualified person.")
+
+
 class Anchor(Part):
     """Where a line ends: one leg, or several that share."""
 
@@ -196,6 +270,10 @@ class Anchor(Part):
         description="Direction of the pull (x, y, z) from the joint, for three or more fixed legs.",
     )
     description: Text | None = Field(None, description="What the anchor is.")
+    owner: Owner | None = Field(None, description="What the owner has stated of it in writing.")
+    not_practicable: Text | None = Field(
+        None, description="Why it cannot hold 16 kN (Alberta OHS Code s. 829)."
+    )
 
 
 class Edge(Part):
@@ -253,6 +331,13 @@ class TestPeak(Part):
     factor: FallFactor = Field(description="Fall factor of the test.")
 
 
+class Scheme(Part):
+    """A written scheme of examination (LOLER reg. 9(3)(a)(iii))."""
+
+    reference: Text = Field(description="Its number or title.")
+    due: Day = Field(description="Day by which the next examination is due.")
+
+
 class Rope(Part):
     """A rope of the job."""
 
@@ -276,6 +361,18 @@ class Rope(Part):
     retire_by: Month = Field(description="Month after which the rope is not used, YYYY-MM.")
     inspected: Day | None = Field(None, description="Day of the last thorough inspection.")
     condition: Condition = Field(description="Condition found at the last inspection.")
+    scheme: Scheme | None = Field(None, description="Its written scheme of examination.")
+
+
+class SingleLine(Part):
+    """Why one line alone is used under a person: both halves must stand."""
+
+    second_line_riskier: Text = Field(
+        description="How the assessment shows that a second line is the higher risk."
+    )
+    measures: Annotated[tuple[Text, ...], Field(min_length=1)] = Field(
+        description="What is done instead to keep the person safe."
+    )
 
 
 class Load(Part):
@@ -287,6 +384,14 @@ class Load(Part):
     )
     kit: Annotated[KitMass, within("0 kg", "500 kg")] = Field(
         description="Mass of everything carried; write 0 kg when there is none."
+    )
+    who: tuple[Ref, ...] = Field(
+        (),
+        description="Who hangs there: as many as people, or more where they take turns.",
+        json_schema_extra={"ref": "people"},
+    )
+    single_line: SingleLine | None = Field(
+        None, description="Why this load hangs on one line alone."
     )
 
 
@@ -311,6 +416,11 @@ class Device(Part):
         None, description="Mass of the device."
     )
     material: Literal["aluminium", "steel"] | None = Field(None, description="What it is made of.")
+    acts: tuple[Literal["self-locks", "travels"], ...] | None = Field(
+        None, description="Locks when let go; travels along with the user. [] when neither."
+    )
+    inspected: Day | None = Field(None, description="Day of the last thorough inspection.")
+    scheme: Scheme | None = Field(None, description="Its written scheme of examination.")
 
 
 class Over(Part):
@@ -427,20 +537,50 @@ class Line(Part):
     rescue: LineRescue | None = Field(None, description="A rescue done with this line.")
     redirects: tuple[Redirect, ...] = Field((), description="Redirects on the way.")
     stopper: Flag | None = Field(None, description="Whether a stopper is tied in the rope's end.")
+    stabilised: Text | None = Field(
+        None, description="How the person is held steady at the place of work."
+    )
+
+
+class Measures(Part):
+    """Control measures by the hierarchy, strongest first."""
+
+    eliminate: tuple[Text, ...] = Field((), description="What takes the hazard away.")
+    substitute: tuple[Text, ...] = Field((), description="What puts something lesser in its place.")
+    engineer: tuple[Text, ...] = Field((), description="Kit and structure that hold it off.")
+    organise: tuple[Text, ...] = Field((), description="Rules, training, checks, supervision.")
+    wear: tuple[Text, ...] = Field((), description="Protective equipment of persons.")
+
+
+class Rating(Part):
+    """Severity and likelihood in the words of the job's matrix."""
+
+    severity: Text = Field(description="1 to 4 in MIL-STD-882E, 1 to 5 in NPSA 2008.")
+    likelihood: Text = Field(description="A to F in MIL-STD-882E, 1 to 5 in NPSA 2008.")
 
 
 class Hazard(Part):
-    """A hazard the catalogue does not know, or a change to one it proposes."""
+    """A hazard the catalogue does not know, or a change to one it proposes (by its id)."""
 
-    title: Text = Field(description="The hazard in a few words.")
+    title: Text | None = Field(None, description="The hazard in a few words; a new one needs it.")
     who: Text | None = Field(None, description="Who may be harmed.")
     how: Text | None = Field(None, description="How harm may come.")
-    controls: tuple[Text, ...] = Field((), description="Control measures.")
-    reason: Text | None = Field(None, description="Why it was added or changed.")
+    controls: Measures | None = Field(None, description="Control measures that are really taken.")
+    before: Rating | None = Field(None, description="Rating before controls.")
+    after: Rating | None = Field(None, description="Rating with the controls in place.")
+    fatal: Flag | None = Field(None, description="Whether somebody could be killed.")
+    dropped: Flag = Field(False, description="Whether a proposed hazard does not apply here.")
+    reason: Text | None = Field(
+        None, description="Why it was added, changed or dropped; a change needs it."
+    )
+    owner: Ref | None = Field(
+        None, description="Whose job the controls are.", json_schema_extra={"ref": "people"}
+    )
+    due: Text | None = Field(None, description="By when the controls stand.")
 
 
-class RescuePlan(Part):
-    """How a casualty is brought to safety."""
+class LineRescuePlan(Part):
+    """What is different in the rescue from one line."""
 
     who: tuple[Ref, ...] = Field(
         (), description="Who rescues.", json_schema_extra={"ref": "people"}
@@ -450,11 +590,73 @@ class RescuePlan(Part):
     steps: tuple[Text, ...] = Field((), description="The steps in order.")
     time_to_contact: Time | None = Field(None, description="Time until a rescuer is with them.")
     time_to_ground: Time | None = Field(None, description="Time until they are on the ground.")
+    why_longer: Text | None = Field(None, description="Why more than 10 minutes are accepted.")
+
+
+class RescuePlan(Part):
+    """How a casualty is brought to safety."""
+
+    by: Literal["own team", "emergency services"] | None = Field(
+        None, description="Who rescues: the job's own people, or nobody but the public services."
+    )
+    who: tuple[Ref, ...] = Field(
+        (), description="Who rescues.", json_schema_extra={"ref": "people"}
+    )
+    method: Text | None = Field(None, description="How, in one line.")
+    kit: Text | None = Field(None, description="With what, and where it stands ready.")
+    steps: tuple[Text, ...] = Field((), description="The steps in order.")
+    time_to_contact: Time | None = Field(None, description="Time until a rescuer is with them.")
+    time_to_ground: Time | None = Field(None, description="Time until they are on the ground.")
+    why_longer: Text | None = Field(None, description="Why more than 10 minutes are accepted.")
     first_aid: Text | None = Field(None, description="Who and what for first aid.")
     hospital: Text | None = Field(None, description="Where they are taken.")
     rendezvous: Text | None = Field(None, description="Where the emergency services are met.")
     phone_signal: Text | None = Field(None, description="How help is called from the place.")
     drilled: Day | None = Field(None, description="Day of the last drill of this plan.")
+    lines: dict[str, LineRescuePlan] = Field(
+        {}, description="What is different on single lines, by the id of the line."
+    )
+
+
+class Isolation(Part):
+    """Something that is switched off, locked or drained for the work."""
+
+    what: Text = Field(description="What is isolated.")
+    number: Text | None = Field(None, description="Number of the certificate.")
+    proved: Text | None = Field(None, description="Who proves it dead, and how.")
+
+
+class Work(Part):
+    """How the work is done, and what surrounds it in time."""
+
+    method: Method | None = Field(
+        None,
+        description="Kind of rope work. rope descent: down only, on a descent system; rope access: "
+        "two ropes, up and down.",
+    )
+    why_rope: Text | None = Field(
+        None, description="Which other ways were weighed, and why rope is the safer one here."
+    )
+    steps: tuple[Text, ...] = Field((), description="The work in order, rigging to stripping.")
+    ppe: tuple[Text, ...] = Field((), description="Protective equipment everyone wears.")
+    tools: tuple[Tool, ...] | None = Field(
+        None, description="Tools used on or near the ropes; [] when none."
+    )
+    light: Literal["daylight", "twilight", "night"] | None = Field(
+        None, description="The least light in which there is work, way out included."
+    )
+    shift: Time | None = Field(None, description="Longest time at work in one day.")
+    communications: Text | None = Field(None, description="How the crew talk, and what if not.")
+    lightning: Text | None = Field(
+        None, description="When work stops for lightning, by whose rule."
+    )
+    stop_work: tuple[Text, ...] = Field((), description="When anybody stops the work.")
+    isolations: tuple[Isolation, ...] | None = Field(
+        None, description="What is isolated for the work; [] when nothing need be."
+    )
+    others: tuple[Text, ...] | None = Field(
+        None, description="Other work at the same time that could touch this; [] when none."
+    )
 
 
 class Deviation(Part):
@@ -501,7 +703,10 @@ class Job(Part):
     loads: dict[str, Load] = Field(description="Loads, by id.", min_length=1)
     devices: dict[str, Device] = Field({}, description="Devices, by id.")
     lines: dict[str, Line] = Field(description="Lines, by id.", min_length=1)
-    hazards: dict[str, Hazard] = Field({}, description="Hazards of the job's own, by id.")
+    work: Work | None = Field(None, description="How the work is done.")
+    hazards: dict[str, Hazard] = Field(
+        {}, description="Hazards of the job's own, and changes to proposed ones, by id."
+    )
     rescue: RescuePlan = Field(description="The rescue plan; an empty one is not shown.")
     signoff: Signoff = Field(description="Who must sign, and what was accepted.")
     alternatives: dict[str, Alternative] = Field(

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import codecs
 import hashlib
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
@@ -37,6 +37,7 @@ class JobFile:
     """A job that was read without a fault, with the text it came from.
 
     `on` is the day for which dates were judged; `digest` is the SHA-256 of the file's bytes.
+    `beside` is the folder it stands in, None for a text that stands in no file.
     `alternatives` are the same file with the keys of each set, by id. `worked` is where later
     stages keep what they worked out from it; a copy with another job starts empty.
     """
@@ -49,6 +50,7 @@ class JobFile:
     warnings: tuple[Fault, ...]
     places: Mapping[tuple[str | int, ...], Place]
     alternatives: Mapping[str, JobFile] = field(default_factory=dict)
+    beside: Path | None = None
     worked: dict[Hashable, Any] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def place(self, *keys: str | int) -> Place:
@@ -77,15 +79,15 @@ def read(path: Path, on: date) -> Reading:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else "bad name"
         message = f"the file cannot be read: {reason}"
         return _refused(_about_file(name, Code.UNREADABLE, message, "Check who may read it."))
-    return _read_bytes(raw, name, on)
+    return _read_bytes(raw, name, on, path.parent)
 
 
-def read_text(text: str, name: str, on: date) -> Reading:
-    """Read a job from text, as if it stood in a file of that name."""
-    return _read_bytes(text.encode("utf-8", "surrogatepass"), name, on)
+def read_text(text: str, name: str, on: date, beside: Path | None = None) -> Reading:
+    """Read a job from text, as if it stood in a file of that name in a folder."""
+    return _read_bytes(text.encode("utf-8", "surrogatepass"), name, on, beside)
 
 
-def _read_bytes(raw: bytes, name: str, on: date) -> Reading:
+def _read_bytes(raw: bytes, name: str, on: date, beside: Path | None) -> Reading:
     if len(raw) > MAX_BYTES:
         message = f"the file is larger than {MAX_BYTES} bytes"
         return _refused(_about_file(name, Code.TOO_LARGE, message, "Is this the right file?"))
@@ -96,11 +98,13 @@ def _read_bytes(raw: bytes, name: str, on: date) -> Reading:
     nodes = parse(text, name)
     if nodes.root is None:
         return _refused(*(nodes.faults or [_empty(name)]))
-    return _checked(nodes, text, hashlib.sha256(raw).hexdigest(), on)
+    return _checked(nodes, text, hashlib.sha256(raw).hexdigest(), on, beside)
 
 
-def _checked(nodes: Nodes, text: str, digest: str, on: date) -> Reading:
+def _checked(nodes: Nodes, text: str, digest: str, on: date, beside: Path | None) -> Reading:
     job, faults = _judged(nodes, on)
+    if job is not None:
+        faults += _placed(nodes, sound(_set_file(job, beside)))
     if job is None or faults:
         return _refused(*faults)
     others: dict[str, JobFile] = {}
@@ -111,13 +115,28 @@ def _checked(nodes: Nodes, text: str, digest: str, on: date) -> Reading:
         faults += [*way.faults, *(_of_alternative(nodes, fault, name) for fault in wrong)]
         if other is not None:
             its = MappingProxyType(way.nodes.places)
-            others[name] = JobFile(other, nodes.name, text, digest, on, (), its)
+            others[name] = JobFile(other, nodes.name, text, digest, on, (), its, {}, beside)
     if faults:
         return _refused(*faults)
     known = [each.job for each in others.values()]
     warnings = _sorted(_placed(nodes, cautions(job, on, known), Severity.WARNING))
-    file = JobFile(job, nodes.name, text, digest, on, warnings, places, MappingProxyType(others))
+    ways = MappingProxyType(others)
+    file = JobFile(job, nodes.name, text, digest, on, warnings, places, ways, beside)
     return Reading(file, (), warnings)
+
+
+def _set_file(job: Job, beside: Path | None) -> Iterator[Found]:
+    """A requirement set of the job's own is a plain file in the folder of the job file."""
+    name = job.job.requirements
+    if not name.endswith((".yaml", ".yml")):
+        return
+    if beside is None or Path(name).name != name or not (beside / name).is_file():
+        yield Found(
+            Code.NO_SET_FILE,
+            ("job", "requirements"),
+            f"there is no file {shown(name)} beside the job file",
+            "Put it there, by its plain name, or name a set that is known: general.",
+        )
 
 
 def _judged(nodes: Nodes, on: date) -> tuple[Job | None, list[Fault]]:

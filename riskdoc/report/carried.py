@@ -1,10 +1,9 @@
-"""Sections 7 to 10 and 13: what is carried to the reader as the job file has it."""
+"""Sections 7, 10 and 13: rescue, people, and the record after the job."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.report import controls
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
 from riskdoc.report.rescued import rescue_numbers
 from riskdoc.report.rows import checks_table
@@ -43,82 +42,52 @@ def rescue(facts: Facts) -> Section:
         blocks += [Heading("Steps, in order"), Items(plan.steps, "ordered")]
     else:
         blocks.append(Para(f"Steps: {NOT_SHOWN}.", "missing"))
-    stated = [each for id, each in facts.checks.items() if id == "rescue/stated"]
-    blocks += [checks_table("Whether a plan is stated", stated)] if stated else []
+    blocks += _by_line(facts)
+    judged = [
+        each
+        for id, each in facts.checks.items()
+        if id.startswith("rescue/") or id.endswith("/rescue/time")
+    ]
+    blocks += [checks_table("What is asked of the plan", judged)] if judged else []
     blocks += rescue_numbers(facts)
-    blocks.append(_unjudged("whether the plan works, and its times"))
+    blocks.append(_unjudged("whether the plan works where it is needed, and in its time"))
     return Section("rescue", "7", "Rescue", tuple(blocks))
 
 
-def hazards(facts: Facts) -> Section:
-    """Section 8: hazards of the job file, and what was said of wind and wet."""
-    blocks: list[Block] = []
-    found = facts.job.hazards
-    if found:
-        heads = columns(
-            "Hazard | 22", "Who may be harmed | 16", "How | 22", "Controls | 25", "Why listed | 15"
-        )
-        rows = [
-            (
-                Cell(each.title),
-                text_cell(each.who or NOT_SHOWN),
-                text_cell(each.how or NOT_SHOWN),
-                text_cell("; ".join(each.controls) or NOT_SHOWN),
-                Cell(each.reason or "–"),
-            )
-            for each in found.values()
-        ]
-        blocks.append(table("Hazards the job file states", heads, rows))
-    else:
-        blocks.append(Para(f"Hazards of the job's own: {NOT_SHOWN}.", "missing"))
-    blocks.append(_sites(facts))
-    blocks += controls.bought(facts)
-    blocks.append(_unjudged("hazards, their rating, and whether their controls are enough"))
-    return Section("hazards", "8", "Hazards, weather and controls", tuple(blocks))
-
-
-def _sites(facts: Facts) -> Block:
-    heads = columns(
-        "Site | 14",
-        "Drop | 11",
-        "Reach to the side | 15",
-        "Clear below | 12",
-        "Temperature | 15",
-        "Wet, chemicals | 10",
-        "Work stops at wind | 23",
-    )
+def _by_line(facts: Facts) -> list[Block]:
+    """Rescue from every line that people hang on, with what is different there."""
     rows = []
-    for id, site in facts.job.sites.items():
-        wind = site.wind
-        stop = (
-            f"{wind.stop_at.written} {wind.measured_as} at {wind.height.written}; {wind.source}"
-            if wind
-            else NOT_SHOWN
-        )
-        stated = (site.reach_sideways, site.clear_below, site.temperature)
+    for id, line in facts.job.lines.items():
+        if facts.job.loads[line.load].people == 0:
+            continue
+        plan, own = facts.job.rescue, facts.job.rescue.lines.get(id)
+        who = own.who if own and own.who else plan.who
+        contact = (own.time_to_contact if own else None) or plan.time_to_contact
+        ground = (own.time_to_ground if own else None) or plan.time_to_ground
+        steps = own.steps if own else ()
         rows.append(
             (
                 Cell(id),
-                Cell(site.drop.written),
-                *(text_cell(each.written if each else NOT_SHOWN) for each in stated),
-                text_cell(
-                    {True: "yes", False: "no", None: NOT_SHOWN}[site.wet],
-                    ", ".join(site.chemicals),
-                ),
-                text_cell(stop),
+                text_cell(", ".join(facts.job.people[each].name for each in who) or NOT_SHOWN),
+                text_cell((own.method if own else None) or plan.method or NOT_SHOWN,
+                          " ".join(steps)),
+                text_cell((own.kit if own else None) or plan.kit or NOT_SHOWN),
+                text_cell(contact.written if contact else NOT_SHOWN),
+                text_cell(ground.written if ground else NOT_SHOWN,
+                          (own.why_longer if own else None) or plan.why_longer or ""),
             )
-        )
-    return table("Sites and weather", heads, rows)
-
-
-def requirements(facts: Facts) -> Section:
-    """Section 9."""
-    used = facts.assessment.requirement_set
-    blocks = (
-        Para(f"The checks of section 3 compare with requirement set {used}."),
-        _unjudged("the items of the set that are no comparison of numbers"),
+        )  # fmt: skip
+    if not rows:
+        return []
+    heads = columns(
+        "Line | 13",
+        "Who | 16",
+        "How | 29",
+        "With what | 20",
+        "Until a rescuer is there | 11",
+        "Until on the ground | 11",
     )
-    return Section("requirements", "9", "Requirement set", blocks)
+    return [table("Rescue from each line", heads, rows)]
 
 
 def people(facts: Facts) -> Section:
@@ -131,7 +100,7 @@ def people(facts: Facts) -> Section:
         rows.append(
             (
                 Cell(person.name, person.phone or "no phone stated"),
-                Cell(person.role),
+                Cell(person.role, "supervises" if person.supervises else ""),
                 Cell(person.competence),
                 text_cell(expiry, "expires before the last day" if late else ""),
                 Cell("yes" if person.first_aid else "no"),
@@ -148,9 +117,15 @@ def people(facts: Facts) -> Section:
         "Rescue | 8",
         "Briefed: signature and day | 20",
     )
+    judged = [each for id, each in facts.checks.items() if id.startswith("people/")]
     blocks = (
         table("People", heads, rows, css="wide"),
-        _unjudged("whether the competences fit the work and the team is enough"),
+        *([checks_table("What is asked of the team", judged)] if judged else []),
+        Para(
+            "Each signature says: I was briefed on this plan, its limits, its stop conditions and "
+            "the rescue, in a language I understand, and I may stop the job."
+        ),
+        _unjudged("whether a competence fits the work on the day, and who is fit for it"),
     )
     return Section("people", "10", "People, briefing and acknowledgement", blocks)
 

@@ -44,6 +44,7 @@ def decision(facts: Facts) -> Section:
     """Section 1."""
     blocks: list[Block] = [
         *_stops(facts),
+        *_not_met(facts),
         *controls.proposed(facts.study),
         *controls.limits(facts),
         *(key_figures(facts, line) for line in facts.job.lines),
@@ -72,6 +73,22 @@ def _stops(facts: Facts) -> Iterator[Block]:
         ],
         css="stack",
     )
+
+
+def _not_met(facts: Facts) -> Iterator[Block]:
+    """What the requirement set asks and the plan contradicts; its summary in one sentence."""
+    judged = facts.dossier.judged
+    yield Para(judged.sentence)
+    if judged.not_met:
+        yield table(
+            "Not met of the requirement set",
+            columns("What is asked | 40", "Clause | 22", "Because | 38"),
+            [
+                (Cell(each.item.asks), Cell(each.item.clause), text_cell(each.reason))
+                for each in judged.not_met
+            ],
+            css="stack",
+        )
 
 
 def key_figures(facts: Facts, line: str) -> Table:

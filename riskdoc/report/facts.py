@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from riskdoc.assess.records import Assessment, Check, Figure, Range
     from riskdoc.controls.study import Study
     from riskdoc.job.model import Job
+    from riskdoc.requirements.dossier import Dossier
 
 CASES = ("hold", "descend", "ascend", "lower", "raise", "rescue", "fall", "swing", "jam")
 MOVEMENTS = ("sideways", "sawing", "running")
@@ -32,11 +33,16 @@ def movement_words(tail: str) -> str:
 class Facts:
     """An assessment, and short answers about it; what is not there is said to be not shown."""
 
-    study: Study
+    dossier: Dossier
     figures: dict[str, Figure]
     checks: dict[str, Check]
     references: dict[str, str]
     """The short name of each input, by its id: S1 and so on for stated, D1 for defaults."""
+
+    @property
+    def study(self) -> Study:
+        """The plan and what could be done about it."""
+        return self.dossier.study
 
     @property
     def assessment(self) -> Assessment:
@@ -112,11 +118,11 @@ class Facts:
         return f"protector {name}: {kit.kind}{width}, {tied}"
 
 
-def facts_of(study: Study) -> Facts:
+def facts_of(dossier: Dossier) -> Facts:
     """The facts of a plan."""
-    assessment = study.plan
+    assessment = dossier.study.plan
     return Facts(
-        study,
+        dossier,
         {each.id: each for each in assessment.figures},
         {each.id: each for each in assessment.checks},
         {

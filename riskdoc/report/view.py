@@ -7,22 +7,22 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
-from riskdoc.report import carried, decision, falls, kit, results, workings
+from riskdoc.report import carried, decision, falls, hazards, kit, required, results, workings
 from riskdoc.report.blocks import Para, Section, View
 from riskdoc.report.facts import facts_of
 from riskdoc.report.marks import chip
 from riskdoc.report.text import bound, clean, shortened, unprintable
 
 if TYPE_CHECKING:
-    from riskdoc.controls.study import Study
     from riskdoc.report.facts import Facts
+    from riskdoc.requirements.dossier import Dossier
 
 DRAFT = "DRAFT: not signed, not for use"
 
 
-def build(study: Study) -> View:
-    """The view of a plan and of what could be done about it."""
-    facts, assessment = facts_of(study), study.plan
+def build(dossier: Dossier) -> View:
+    """The view of a plan, its hazards and what could be done about it."""
+    facts, assessment = facts_of(dossier), dossier.study.plan
     job = facts.job.job
     raw = View(
         title=job.title,
@@ -53,8 +53,8 @@ def _sections(facts: Facts) -> tuple[Section, ...]:
         results.exposure,
         falls.falls,
         carried.rescue,
-        carried.hazards,
-        carried.requirements,
+        hazards.hazards,
+        required.requirements,
         carried.people,
         kit.kit,
         workings.cautions,

@@ -26,6 +26,7 @@ NAMES = (
     "work",
     "general",
     "controls",
+    "hazards",
 )
 PROVENANCES = ("published", "common practice", "from memory", "judgement")
 

@@ -24,11 +24,11 @@ BARE = (
     "HTML(string=Path({page!r}).read_text('utf-8')).write_pdf({out!r}, pdf_tags=True)"
 )
 PAGE = (
-    "import datetime; from pathlib import Path; from riskdoc.controls.study import studied; "
+    "import datetime; from pathlib import Path; from riskdoc.requirements.dossier import dossier; "
     "from riskdoc.job.reading import read; from riskdoc.report import build; "
     "from riskdoc.report.html import to_html; "
     "file = read(Path({job!r}), datetime.date.fromisoformat({day!r})).file; "
-    "Path({page!r}).write_text(to_html(build(studied(file)), for_print=True), 'utf-8')"
+    "Path({page!r}).write_text(to_html(build(dossier(file)), for_print=True), 'utf-8')"
 )
 
 

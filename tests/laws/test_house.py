@@ -15,8 +15,10 @@ MAY: dict[str, set[str]] = {
     "job": set(),
     "assess": {"mechanics", "tables", "job"},
     "controls": {"assess", "tables", "job"},
-    "report": {"controls", "assess", "job"},
-    "cli": {"report", "controls", "assess", "tables", "job"},
+    "hazards": {"controls", "assess", "tables", "job"},
+    "requirements": {"hazards", "controls", "assess", "tables", "job"},
+    "report": {"requirements", "hazards", "controls", "assess", "job"},
+    "cli": {"report", "requirements", "hazards", "controls", "assess", "tables", "job"},
 }
 """Which folder may import which. `mechanics` stands alone; only `assess` uses its equations."""
 

@@ -11,12 +11,11 @@ from typing import Any
 
 import yaml
 
-from riskdoc.controls.study import Study
-from riskdoc.controls.study import studied as study_of
 from riskdoc.job.reading import read_text
 from riskdoc.report import View, build
 from riskdoc.report.html import to_html
 from riskdoc.report.pdf import to_pdf
+from riskdoc.requirements.dossier import Dossier, dossier
 
 JOBS = Path(__file__).parents[2] / "jobs"
 DAYS = {
@@ -52,19 +51,21 @@ def texts(job: Any, change: Callable[[str], str]) -> None:
     for site in job["sites"].values():
         site["wind"] = {"stop_at": "9 m/s", "measured_as": "mean", "height": "30 m"}
         site["wind"]["source"] = change("source")
+        site["zone"] = {"size": "8 m", "kept_by": change("kept_by"), "reason": change("reason")}
     for kind in ("anchors", "edges", "protection"):
         for each in job[kind].values():
             each["description"] = change("description")
-    for device in job["devices"].values():
-        device["kind"] = change("kind")
-    hazard = {key: change(key) for key in ("title", "who", "how", "reason")}
-    job["hazards"] = {"one": {**hazard, "controls": [change("control"), change("control")]}}
-    plan = job["rescue"]
-    for key in ("method", "kit", "first_aid", "hospital", "rendezvous", "phone_signal"):
-        plan[key] = change(key)
-    plan["steps"] = [change("step"), change("step")]
-    job["signoff"]["roles"] = [change("role"), change("role")]
+    _records(job, change)
+    _hazards_and_work(job, change)
     someone = next(iter(job["people"]))
+    plan = job["rescue"]
+    own = {key: change(key) for key in ("method", "kit", "why_longer")}
+    own["steps"] = [change("step"), change("step")]
+    plan |= own | {
+        key: change(key) for key in ("first_aid", "hospital", "rendezvous", "phone_signal")
+    }
+    plan["lines"] = dict.fromkeys(job["lines"], own)
+    job["signoff"]["roles"] = [change("role"), change("role")]
     job["signoff"]["deviations"] = [
         {"check": change("check"), "by": someone, "reason": change("reason")}
     ]
@@ -75,6 +76,41 @@ def texts(job: Any, change: Callable[[str], str]) -> None:
     other = next(name for name, each in job["lines"].items() if each is line)
     free = {f"lines.{other}.fall.free": "0.4 m"}
     job["alternatives"] = {"less": {"title": change("title"), "change": free}}
+
+
+def _hazards_and_work(job: Any, change: Callable[[str], str]) -> None:
+    levels = ("eliminate", "substitute", "engineer", "organise", "wear")
+    someone = next(iter(job["people"]))
+    hazard: dict[str, Any] = {key: change(key) for key in ("title", "who", "how", "reason", "due")}
+    hazard["controls"] = {level: [change(level), change(level)] for level in levels}
+    hazard["owner"] = someone
+    wrong = {"severity": change("severity"), "likelihood": change("likelihood")}
+    job["hazards"] = {
+        "one": {**hazard, "before": {"severity": "5", "likelihood": "3"}},
+        "wind": {**hazard, "before": wrong, "after": wrong},
+        "lightning": {"dropped": "true", "reason": change("reason")},
+    }
+    job["work"] = {
+        **{key: change(key) for key in ("why_rope", "communications", "lightning")},
+        **{key: [change(key), change(key)] for key in ("steps", "ppe", "stop_work", "others")},
+        "method": "rope access",
+        "isolations": [{key: change(key) for key in ("what", "number", "proved")}],
+    }
+
+
+def _records(job: Any, change: Callable[[str], str]) -> None:
+    for anchor in job["anchors"].values():
+        anchor["not_practicable"] = change("not_practicable")
+    for device in job["devices"].values():
+        device["kind"] = change("kind")
+        device["scheme"] = {"reference": change("reference"), "due": "2027-12-01"}
+    for rope in job["ropes"].values():
+        rope["scheme"] = {"reference": change("reference"), "due": "2027-12-01"}
+    for load in job["loads"].values():
+        why = {"second_line_riskier": change("riskier"), "measures": [change("measure")]}
+        load["single_line"] = why
+    for line in job["lines"].values():
+        line["stabilised"] = change("stabilised")
 
 
 def extreme() -> dict[str, Any]:
@@ -98,6 +134,7 @@ def extreme() -> dict[str, Any]:
     safety["over"] = over[:1]
     job["lines"] = {long_id(f"w{n}"): copy.deepcopy(line) for n in range(2)}
     job["lines"]["safety"] = safety
+    job["rescue"]["lines"] = dict.fromkeys(job["lines"], job["rescue"]["lines"]["safety"])
     return job
 
 
@@ -118,8 +155,11 @@ def bare() -> dict[str, Any]:
     for person in job["people"].values():
         person.pop("expires", None)
     del job["sites"]["gallery"]["reach_sideways"], job["sites"]["gallery"]["wind"]
-    for key in ("devices", "hazards"):
+    for key in ("devices", "hazards", "work", "alternatives"):
         del job[key]
+    for site in job["sites"].values():
+        for key in ("near", "zone", "chemicals"):
+            del site[key]
     job["rescue"] = {}
     return job
 
@@ -131,18 +171,18 @@ class _Plain(yaml.SafeDumper):
         return True
 
 
-def studied(job: dict[str, Any], day: date = DAYS["lighthouse"]) -> Study:
+def studied(job: dict[str, Any], day: date = DAYS["lighthouse"]) -> Dossier:
     text = yaml.dump(job, Dumper=_Plain, sort_keys=False, allow_unicode=True, width=10_000)
     return _studied(text, "made.yaml", day)
 
 
-def _studied(text: str, name: str, day: date) -> Study:
+def _studied(text: str, name: str, day: date) -> Dossier:
     reading = read_text(text, name, day)
     assert reading.file is not None, "\n".join(str(each) for each in reading.faults)
-    return study_of(reading.file)
+    return dossier(reading.file)
 
 
-def job_named(name: str) -> Study:
+def job_named(name: str) -> Dossier:
     if name in DAYS:
         text = (JOBS / f"{name}.yaml").read_text()
         return _studied(text, f"jobs/{name}.yaml", DAYS[name])
@@ -154,9 +194,9 @@ class Made:
 
     def __init__(self, name: str) -> None:
         self.name = name
-        self.study = job_named(name)
-        self.assessment = self.study.plan
-        self.view: View = build(self.study)
+        self.dossier = job_named(name)
+        self.assessment = self.dossier.study.plan
+        self.view: View = build(self.dossier)
         self.html: str = to_html(self.view, for_print=False)
         self._pdf: bytes | None = None
 
@@ -173,7 +213,7 @@ def made_of(name: str) -> Made:
     return Made(name)
 
 
-def from_texts(change: Callable[[str], str]) -> Study:
+def from_texts(change: Callable[[str], str]) -> Dossier:
     """An assessment of a job in which every free text was changed."""
     job = raw("lighthouse")
     texts(job, change)

@@ -25,7 +25,7 @@ from riskdoc.report.text import width, wrap
 
 
 def drawings(made: Made) -> list[Drawing]:
-    facts = facts_of(made.study)
+    facts = facts_of(made.dossier)
     found = [elevation(facts, line) for line in facts.job.lines]
     for line, it in facts.job.lines.items():
         found += [v for over in it.over if (v := edge_view(facts, line, over.edge))]

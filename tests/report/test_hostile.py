@@ -69,7 +69,7 @@ def filled(value: Any) -> set[str]:
 
 
 def test_the_tests_below_reach_every_text_field_there_is():
-    job = from_texts(lambda _: "PAYLOAD").plan.file.job
+    job = from_texts(lambda _: "PAYLOAD").study.plan.file.job
     expected = text_fields(Job)
     assert len(expected) > 25
     assert expected - filled(job) == set()
@@ -77,8 +77,8 @@ def test_the_tests_below_reach_every_text_field_there_is():
 
 @pytest.mark.parametrize("payload", PAYLOADS)
 def test_no_markup_comes_through(payload):
-    study = from_texts(lambda key: f"{key} {payload}")
-    view = build(study)
+    whole = from_texts(lambda key: f"{key} {payload}")
+    view = build(whole)
     for page in (to_html(view, for_print=False), to_html(view, for_print=True)):
         read = Page(page)
         assert_ours_only(read)
@@ -139,8 +139,8 @@ def test_nothing_is_fetched_opened_or_called(watched):
 
 def test_characters_without_a_glyph_are_written_out_and_said(watched):
     strange = "smile \U0001f600, joined \u200d, CJK \u4e2d"
-    study = from_texts(lambda key: f"{key} {strange}")
-    view = build(study)
+    whole = from_texts(lambda key: f"{key} {strange}")
+    view = build(whole)
     page = Page(to_html(view, for_print=False))
     assert "smile [U+1F600], joined [U+200D], CJK [U+4E2D]" in page.words
     assert "cannot be printed and stand as codes: U+1F600, U+200D, U+4E2D" in page.words

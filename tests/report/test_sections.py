@@ -44,7 +44,7 @@ def said(view: View, id: str) -> str:
 
 def test_clearance_is_told_for_the_ground_and_every_ledge():
     made = made_of("dam")
-    facts = facts_of(made.study)
+    facts = facts_of(made.dossier)
     fall = facts.job.lines["safety"].fall
     assert fall is not None
     assert fall.clear is not None
@@ -70,11 +70,11 @@ def test_a_safety_line_without_a_stated_fall_is_not_shown():
         "m", "not shown", "–", "not shown", "–", "–", "not shown",
     ]  # fmt: skip
     assert "cannot be drawn, so it is not shown" in said(made.view, "falls")
-    assert clearance_stack(facts_of(made.study), "safety") is None
+    assert clearance_stack(facts_of(made.dossier), "safety") is None
 
 
 def test_every_arresting_line_has_its_stack_with_every_height_stated(made):
-    facts = facts_of(made.study)
+    facts = facts_of(made.dossier)
     titles = [b.title for b in section(made.view, "falls").blocks if isinstance(b, Figure)]
     for line, it in facts.job.lines.items():
         drawing = clearance_stack(facts, line)
@@ -143,7 +143,7 @@ def test_what_is_not_computed_is_said_in_one_line():
 
 def test_the_haul_is_told_with_its_team():
     made = made_of("oak")
-    facts = facts_of(made.study)
+    facts = facts_of(made.dossier)
     haul, rescue = facts.job.lines["climbing"].haul, facts.job.lines["climbing"].rescue
     assert haul is not None
     assert rescue is not None
@@ -184,7 +184,7 @@ def test_the_kit_says_whether_it_goes_together(made):
         if isinstance(block, Table) and block.caption == "Whether it goes together"
         for row in block.rows
     ]
-    for id, check in facts_of(made.study).checks.items():
+    for id, check in facts_of(made.dossier).checks.items():
         if re.match(r"line/[^/]+/(device|rope_length|chemical|paired)\b", id):
             assert (check.title, check.subject) in [
                 (name.replace("\u00a0", " "), of) for name, of in rows
@@ -192,7 +192,7 @@ def test_the_kit_says_whether_it_goes_together(made):
 
 
 def test_the_greatest_tension_is_always_drawn(made: Made):
-    facts = facts_of(made.study)
+    facts = facts_of(made.dossier)
     for line in facts.job.lines:
         drawing = profile(facts, line)
         assert drawing is not None
@@ -238,7 +238,7 @@ def test_the_decision_page_has_clearance_jam_and_team(made):
     listed = tables(made.view, "decision")
     rows = [name for caption, each in listed.items() if caption.startswith("Line") for name in each]
     names = " ".join(rows)
-    for id in facts_of(made.study).figures:
+    for id in facts_of(made.dossier).figures:
         for end, words in (
             ("clearance/needed", "Clearance needed"),
             ("haul/jam", "Tension when the load snags (jam)"),

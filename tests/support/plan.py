@@ -46,9 +46,27 @@ BASE: dict[str, Any] = {
             "name": "A. Lead",
             "role": "supervisor",
             "competence": "level 3",
+            "expires": "2028-12-31",
             "first_aid": "true",
             "rescue": "true",
-        }
+            "supervises": "true",
+        },
+        "second": {
+            "name": "B. Second",
+            "role": "technician",
+            "competence": "level 1",
+            "expires": "2028-12-31",
+            "first_aid": "true",
+            "rescue": "true",
+        },
+        "third": {
+            "name": "C. Third",
+            "role": "technician",
+            "competence": "level 1",
+            "expires": "2028-12-31",
+            "first_aid": "true",
+            "rescue": "true",
+        },
     },
     "sites": {"wall": {"drop": "30 m", "reach_sideways": "0 m", "wet": "false"}},
     "anchors": {
@@ -81,7 +99,11 @@ BASE: dict[str, Any] = {
             "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
         },
     },
-    "rescue": {"who": ["lead"], "method": "lowered from above", "time_to_ground": "8 min"},
+    "rescue": {
+        "who": ["lead", "second", "third"],
+        "method": "lowered from above",
+        "time_to_ground": "8 min",
+    },
     "signoff": {"roles": ["prepared", "authorised"]},
 }
 

@@ -1,0 +1,104 @@
+"""What triggers ask of a plan: who hangs where, what the job says and what it leaves out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from riskdoc.assess.records import Assessment
+from riskdoc.assess.rig import Rig, RigLine, rig_of
+from riskdoc.job.model import Job
+from riskdoc.tables.loader import cell
+
+Reasons = Iterator[str]
+
+
+@dataclass(frozen=True)
+class Look:
+    """A plan as triggers look at it."""
+
+    plan: Assessment
+
+    @cached_property
+    def rig(self) -> Rig:
+        """The lines with their names resolved."""
+        return rig_of(self.plan.file)
+
+    @property
+    def job(self) -> Job:
+        """The job that was assessed."""
+        return self.plan.file.job
+
+    @cached_property
+    def manned(self) -> tuple[RigLine, ...]:
+        """The lines people hang on."""
+        return tuple(line for line in self.rig.lines if line.person)
+
+    def people(self) -> Reasons:
+        """Somebody hangs on a rope at all."""
+        if self.manned:
+            names = ", ".join(dict.fromkeys(line.id for line in self.manned))
+            yield f"people hang on {names}"
+
+    def cases(self, *wanted: str) -> Reasons:
+        """Something of this kind is done with a line, or in a rescue from it."""
+        for line in self.rig.lines:
+            done: list[str] = [case for case in line.line.cases if case in wanted]
+            rescue = line.line.rescue
+            if rescue is not None and rescue.how in wanted:
+                done.append(f"{rescue.how} in a rescue")
+            if done:
+                yield f"{line.id}: {', '.join(done)}"
+
+    def near(self, *tags: str, ask: bool = False) -> Reasons:
+        """Something stated near a site; with `ask` also that nothing is stated at all."""
+        for name, site in self.job.sites.items():
+            if site.near is None:
+                if ask:
+                    yield f"the job does not say what is near {name}"
+                continue
+            for tag in site.near:
+                if tag in tags:
+                    yield f"{tag} at {name}"
+
+    def tools(self, *wanted: str, ask: bool = False) -> Reasons:
+        """A tool stated; with `ask` also that no tools are stated."""
+        work = self.job.work
+        if work is None or work.tools is None:
+            if ask:
+                yield "the job does not say which tools are used"
+            return
+        for tool in work.tools:
+            if tool in wanted:
+                yield f"tool: {tool}"
+
+    def method(self, *wanted: str) -> Reasons:
+        """The kind of rope work."""
+        work = self.job.work
+        if work is not None and work.method in wanted:
+            yield f"the work is {work.method}"
+
+    def unsaid(self, key: str, what: str) -> Reasons:
+        """A key of `work` that is not stated."""
+        if self.job.work is None or not getattr(self.job.work, key):
+            yield f"the job does not say {what}"
+
+    def colder(self, row: str, *, wet: bool = False) -> Reasons:
+        """Air down to a temperature of the table, or not stated."""
+        for name, site in self.job.sites.items():
+            if wet and site.wet is False:
+                continue
+            if site.temperature is None:
+                yield f"no air temperature is stated for {name}"
+            elif site.temperature.low <= number(row):
+                yield f"air down to {site.temperature.written} at {name}{', wet' if wet else ''}"
+
+
+def number(row: str) -> float:
+    """A number of the table of triggers.
+
+    >>> number("long drop")
+    39.6
+    """
+    return cell("hazards", row).expected

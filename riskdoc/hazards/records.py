@@ -1,0 +1,87 @@
+"""The frozen records a register of hazards is made of."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from riskdoc.assess.records import Finding
+from riskdoc.hazards.matrices import Matrix
+
+
+@dataclass(frozen=True, slots=True)
+class Rated:
+    """A rating: the levels chosen, and what the matrix makes of them."""
+
+    severity: str
+    severity_name: str
+    likelihood: str
+    likelihood_name: str
+    band: str
+    score: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A hazard of this job.
+
+    `because` says why it is listed. `basis` says what the rating before controls rests on. `checks`
+    are those of the assessment that belong to it, `stops` those of them that stand against the
+    plan. `place` is where the job file speaks of it, else empty.
+    """
+
+    id: str
+    group: str
+    title: str
+    causes: tuple[str, ...]
+    how: str
+    who: tuple[str, ...]
+    fatal: bool
+    controls: Mapping[str, tuple[str, ...]]
+    before: Rated | None
+    after: Rated | None
+    because: tuple[str, ...]
+    proposed: bool
+    changed: tuple[str, ...]
+    reason: str
+    owner: str
+    due: str
+    basis: str
+    checks: tuple[str, ...]
+    stops: tuple[str, ...]
+    source: str
+    provenance: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Dropped:
+    """A proposed hazard that the job says does not apply, with its reason."""
+
+    id: str
+    title: str
+    reason: str
+    because: tuple[str, ...]
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Register:
+    """The hazards of a job, those dropped, and what was refused of the job's own words on them."""
+
+    matrix: Matrix | None
+    hazards: tuple[Listed, ...]
+    dropped: tuple[Dropped, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def counts(self) -> Mapping[tuple[str, str], tuple[int, int]]:
+        """Hazards in each cell (severity, likelihood): before, and after controls."""
+        found: dict[tuple[str, str], tuple[int, int]] = {}
+        for hazard in self.hazards:
+            for end, rated in enumerate((hazard.before, hazard.after)):
+                if rated is not None:
+                    cell = (rated.severity, rated.likelihood)
+                    old = found.get(cell, (0, 0))
+                    found[cell] = (old[0] + (end == 0), old[1] + (end == 1))
+        return found

@@ -1,0 +1,311 @@
+"""The register: which hazards a job has, how they rate before and after, and what was refused.
+
+Ratings are proposals. Computed figures can only make the first proposal worse. What the job file
+states replaces a proposal, unless it breaks a rule: then it is refused and said, never used.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from fnmatch import fnmatchcase
+
+from riskdoc.assess.records import Assessment, Check, Finding, Verdict
+from riskdoc.controls.change import Level
+from riskdoc.hazards.catalogue import Entry, catalogue
+from riskdoc.hazards.look import Look
+from riskdoc.hazards.matrices import Matrix, NoSuchLevelError, matrix
+from riskdoc.hazards.records import Dropped, Listed, Rated, Register
+from riskdoc.hazards.triggers import STANDING, TRIGGERS
+from riskdoc.job.model import Hazard, Measures, Rating
+
+OWN = "Of this job"
+"""The group of hazards that only the job file knows."""
+CHECKS: Mapping[str, tuple[str, ...]] = {
+    "rope_cut_at_edge": ("line/*/edge/*/rule/sharp", "line/*/edge/*/rule/blade"),
+    "both_lines_at_one_edge": ("*/common", "load/*/lines"),
+    "rope_abraded": ("line/*/edge/*/exposure", "line/*/edge/*/rule/bare"),
+    "protector_slips": ("line/*/edge/*/rule/cover",),
+    "deviation_fails": ("line/*/redirect/*",),
+    "knot_fails": ("line/*/margin/derated", "line/*/margin/arrest"),
+    "off_rope_end": ("line/*/rope_length",),
+    "rope_melted": ("line/*/heat/*",),
+    "hidden_rope_damage": ("rope/*/condition", "rope/*/inspection", "rope/*/age"),
+    "anchor_pulls_out": ("anchor/*/strength", "anchor/*/leg/*"),
+    "lines_share_anchor": ("load/*/lines",),
+    "wide_bridle": ("anchor/*/leg/*",),
+    "anchor_leg_lost": ("anchor/*/leg_lost/*",),
+    "arrest_hits_below": ("line/*/clearance", "line/*/clearance/*"),
+    "arrest_force_injures": ("line/*/fall/peak",),
+    "no_timely_rescue": ("rescue/*", "line/*/rescue/time"),
+    "rescue_load_too_great": ("line/*/margin/rated",),
+    "haul_jam": ("line/*/haul/team", "line/*/margin/derated"),
+    "manual_handling": ("line/*/haul/team",),
+    "chemical_on_rope": ("line/*/chemical/*",),
+    "not_competent": ("people/*/competence", "people/supervisor"),
+    "lone_work": ("people/team", "rescue/team/*"),
+    "wrong_first_aid": ("people/first_aid/*",),
+    "kit_out_of_date": ("rope/*/age", "rope/*/inspection", "rope/*/standard/*"),
+    "kit_incompatible": ("line/*/device/*", "line/*/paired"),
+}
+"""The checks that belong to a hazard, by the shape of their ids."""
+STRONG = {"eliminate", "substitute", "engineer"}
+"""Levels of control that are proposed to take one level of likelihood (judgement); rules and
+equipment of persons alone are proposed to take none."""
+LEAST = {"mil-std-882e": "D", "npsa-2008": "2"}
+"""The least likelihood that is ever proposed; a lower one somebody must state, with a reason."""
+
+
+def register(plan: Assessment) -> Register:
+    """The hazards of a plan. Pure, as `assess` is."""
+    return _Register(plan).made()
+
+
+@dataclass(slots=True)
+class _Register:
+    """Puts a register together; `findings` grows with what is refused."""
+
+    plan: Assessment
+    findings: list[Finding] = field(default_factory=list)
+
+    @property
+    def own(self) -> Mapping[str, Hazard]:
+        return self.plan.file.job.hazards
+
+    @property
+    def matrix(self) -> Matrix | None:
+        name = self.plan.file.job.job.matrix
+        return None if name == "none" else matrix(name)
+
+    def made(self) -> Register:
+        look, hazards, dropped = Look(self.plan), [], []
+        for id, entry in catalogue().items():
+            why = tuple(dict.fromkeys(TRIGGERS[id](look)))
+            word = self.own.get(id)
+            if word is not None and word.dropped and self._may_drop(id, word):
+                place = str(self.plan.file.place("hazards", id))
+                dropped.append(Dropped(id, entry.title, word.reason or "", why, place))
+            elif why or word is not None:
+                hazards.append(self._listed(entry, why or ("named in the job file",), word))
+        known = catalogue()
+        hazards += [self._new(id, word) for id, word in self.own.items() if id not in known]
+        return Register(self.matrix, tuple(hazards), tuple(dropped), tuple(self.findings))
+
+    def _say(self, id: str, what: str, text: str, *keys: str) -> None:
+        place = str(self.plan.file.place("hazards", id, *keys))
+        self.findings.append(Finding(f"hazard/{id}/{what}", f"hazard/{id}", text, place))
+
+    def _may_drop(self, id: str, word: Hazard) -> bool:
+        title = catalogue()[id].title
+        if id in STANDING:
+            self._say(
+                id, "standing", f"{title}: stands on every job and is not dropped.", "dropped"
+            )
+            return False
+        if not word.reason:
+            self._say(id, "reason", f"{title}: not dropped, for no reason is given.", "dropped")
+            return False
+        return True
+
+    def _listed(self, entry: Entry, why: tuple[str, ...], word: Hazard | None) -> Listed:
+        """A hazard of the catalogue, as the job changes it where it gives a reason."""
+        checks = [c for c in self.plan.checks if _belongs(entry.id, c)]
+        if word is not None and not word.reason and _changes(word):
+            self._say(
+                entry.id, "reason",
+                f"{entry.title}: what the job changes of it is not used, for no reason is given.",
+            )  # fmt: skip
+            word = None
+        used = word if word is not None else Hazard.model_construct(**_NOTHING)
+        controls = _by_level(used.controls) or entry.controls
+        before, basis = self._before(entry, used, checks)
+        stops = tuple(check.id for check in checks if not check.stands)
+        after = self._after(entry.id, entry.title, before, controls, used, stops)
+        return Listed(
+            id=entry.id,
+            group=entry.group,
+            title=used.title or entry.title,
+            causes=entry.causes,
+            how=used.how or entry.how,
+            who=(used.who,) if used.who else entry.who,
+            fatal=entry.fatal or bool(used.fatal),
+            controls=controls,
+            before=before,
+            after=after,
+            because=why,
+            proposed=True,
+            changed=tuple(_changes(used)),
+            reason=used.reason or "",
+            owner=self._owner(used),
+            due=used.due or "",
+            basis=basis,
+            checks=tuple(check.id for check in checks),
+            stops=stops,
+            source=entry.source,
+            provenance=entry.provenance,
+            place=str(self.plan.file.place("hazards", entry.id)) if word is not None else "",
+        )
+
+    def _new(self, id: str, word: Hazard) -> Listed:
+        """A hazard that only the job file knows."""
+        title = word.title or id.replace("_", " ")
+        if not word.title:
+            self._say(id, "title", f"The hazard {id} is not of the catalogue and has no title.")
+        if word.dropped:
+            self._say(
+                id, "dropped", f"{title}: nothing proposes it, so it cannot be dropped.", "dropped"
+            )
+        controls = _by_level(word.controls)
+        before = self._rated(id, title, "before", word.before)
+        if before is None and self.matrix is not None:
+            self._say(id, "unrated", f"{title}: not rated; state 'before' for it.")
+        return Listed(
+            id=id,
+            group=OWN,
+            title=title,
+            causes=(),
+            how=word.how or "",
+            who=(word.who,) if word.who else (),
+            fatal=word.fatal is not False or not word.reason,
+            controls=controls,
+            before=before,
+            after=self._after(id, title, before, controls, word, ()),
+            because=(word.reason or "stated in the job file",),
+            proposed=False,
+            changed=(),
+            reason=word.reason or "",
+            owner=self._owner(word),
+            due=word.due or "",
+            basis="job file",
+            checks=(),
+            stops=(),
+            source="job file",
+            provenance="stated",
+            place=str(self.plan.file.place("hazards", id)),
+        )
+
+    def _owner(self, word: Hazard) -> str:
+        return self.plan.file.job.people[word.owner].name if word.owner else ""
+
+    def _before(self, entry: Entry, word: Hazard, checks: list[Check]) -> tuple[Rated | None, str]:
+        """The rating before: the job's, else the catalogue's, made worse where figures say so."""
+        grid = self.matrix
+        if grid is None:
+            return None, ""
+        stated = self._rated(entry.id, entry.title, "before", word.before)
+        if stated is not None:
+            return stated, "job file"
+        severity, likelihood = entry.severity[grid.id], entry.likelihood[grid.id]
+        basis = "catalogue (judgement)"
+        worst = max(checks, key=lambda check: check.verdict.rank, default=None)
+        if worst is not None and worst.verdict is not Verdict.ADEQUATE:
+            # Second most likely where as expected it does not hold, the one below where it may not.
+            steps = 1 if worst.verdict is Verdict.INADEQUATE else 2
+            computed = grid.likelihoods[steps].key
+            if grid.chance(computed) >= grid.chance(likelihood):
+                likelihood = computed
+                basis = f"computed: {worst.title.lower()}, {worst.subject}, {worst.verdict.value}"
+        return _rate(grid, severity, likelihood), basis
+
+    def _rated(self, id: str, title: str, key: str, word: Rating | None) -> Rated | None:
+        if word is None or self.matrix is None:
+            return None
+        try:
+            return _rate(self.matrix, word.severity, word.likelihood)
+        except NoSuchLevelError as error:
+            self._say(id, key, f"{title}: the rating {key} is not used: {error}.", key)
+            return None
+
+    def _after(
+        self,
+        id: str,
+        title: str,
+        before: Rated | None,
+        controls: Mapping[str, tuple[str, ...]],
+        word: Hazard,
+        stops: tuple[str, ...],
+    ) -> Rated | None:
+        """The rating with the controls in place: the job's where no rule refuses it."""
+        grid = self.matrix
+        if grid is None or before is None:
+            return None
+        stated = self._rated(id, title, "after", word.after)
+        if stated is not None:
+            against = next(_refusals(grid, before, stated, controls, word), None)
+            if against is None:
+                return stated
+            self._say(id, "after", f"{title}: the rating after is not used: {against}.", "after")
+        return _proposed(grid, before, controls, stops)
+
+
+_NOTHING = dict.fromkeys(Hazard.model_fields) | {"dropped": False}
+
+
+def _belongs(id: str, check: Check) -> bool:
+    return any(fnmatchcase(check.id, pattern) for pattern in CHECKS.get(id, ()))
+
+
+def _changes(word: Hazard) -> list[str]:
+    """What a job's entry changes of a hazard of the catalogue."""
+    keys = ("title", "who", "how", "controls", "before", "after")
+    return [key for key in keys if getattr(word, key) is not None]
+
+
+def _by_level(measures: Measures | None) -> dict[str, tuple[str, ...]]:
+    if measures is None:
+        return {}
+    found = {level.value: getattr(measures, level.value) for level in Level}
+    return {level: said for level, said in found.items() if said}
+
+
+def _rate(grid: Matrix, severity: str, likelihood: str) -> Rated:
+    return Rated(
+        severity,
+        grid.severity(severity).name,
+        likelihood,
+        grid.likelihood(likelihood).name,
+        grid.band(severity, likelihood),
+        grid.score(severity, likelihood),
+    )
+
+
+def _refusals(
+    grid: Matrix,
+    before: Rated,
+    after: Rated,
+    controls: Mapping[str, tuple[str, ...]],
+    word: Hazard,
+) -> Iterator[str]:
+    """Why a stated rating after controls may not be used."""
+    strong = STRONG & set(controls)
+    if not word.reason:
+        yield "no reason is given"
+    if not _by_level(word.controls):
+        yield "the entry states no controls of its own"
+    worse = (
+        grid.harm(after.severity) > grid.harm(before.severity)
+        or grid.chance(after.likelihood) > grid.chance(before.likelihood)
+        or grid.rank(after.band) > grid.rank(before.band)
+    )
+    if worse:
+        yield "it is worse than before controls"
+    if after.band == "Eliminated" and not strong:
+        yield (
+            "level F is for a hazard that is gone; organisation and equipment of persons never "
+            "bring it there (MIL-STD-882E)"
+        )
+    if grid.harm(after.severity) < grid.harm(before.severity) and not strong:
+        yield "severity falls only by a control that eliminates, substitutes or engineers"
+
+
+def _proposed(
+    grid: Matrix, before: Rated, controls: Mapping[str, tuple[str, ...]], stops: tuple[str, ...]
+) -> Rated:
+    """One level less likely by a strong control; none while a check of it stands against the plan.
+
+    Never under `LEAST`, nor above what it was.
+    """
+    keys = [level.key for level in grid.likelihoods]
+    now, least = keys.index(before.likelihood), keys.index(LEAST[grid.id])
+    step = 1 if STRONG & set(controls) and not stops else 0
+    return _rate(grid, before.severity, keys[max(now, min(now + step, least))])

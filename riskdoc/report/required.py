@@ -1,0 +1,94 @@
+"""Section 9: the requirement set, item by item, with room for what only a person can answer."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
+from riskdoc.report.tables import columns, table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from riskdoc.report.facts import Facts
+    from riskdoc.requirements.records import Answered, RequirementSet
+
+
+def requirements(facts: Facts) -> Section:
+    """Section 9."""
+    judged = facts.dossier.judged
+    used = judged.set
+    blocks: list[Block] = [
+        Para(f"{used.title}. {used.edition}."),
+        Para(used.about),
+        Para(
+            f"{judged.sentence} Met means that this plan shows the point, not that a law is kept."
+        ),
+        *_scope(used),
+    ]
+    decided = [each for each in judged.answers if each.item.test != "asked"]
+    asked = [each for each in judged.answers if each.item.test == "asked"]
+    if decided:
+        blocks.append(_decided(decided))
+    if asked:
+        blocks.append(_asked(asked))
+    return Section("requirements", "9", "Requirement set", tuple(blocks))
+
+
+def _scope(used: RequirementSet) -> Iterator[Block]:
+    yield Para(f"Scope: {used.scope}")
+    if used.excludes:
+        yield Heading("It does not cover")
+        yield Items(used.excludes, "tight")
+    if used.left_out:
+        yield Heading("Left out of it here")
+        yield Items(used.left_out, "tight")
+
+
+def _decided(answers: Sequence[Answered]) -> Block:
+    return table(
+        "Items decided from the job file and the checks",
+        columns("What is asked | 36", "Clause | 18", "Answer | 12", "Because | 34"),
+        [
+            (
+                Cell(each.item.asks, _small(each)),
+                Cell(each.item.clause),
+                _answer(each),
+                Cell(each.reason, _missing(each)),
+            )
+            for each in answers
+        ],
+        css="wide dense",
+    )
+
+
+def _asked(answers: Sequence[Answered]) -> Block:
+    return table(
+        "Items that only a person can answer",
+        columns("Question | 37", "Clause | 17", "Now | 11", "Answer, name and day | 35"),
+        [
+            (
+                Cell(each.item.asks, _small(each)),
+                Cell(each.item.clause),
+                _answer(each),
+                Cell(each.reason if not each.answer.stands and each.checks else ""),
+            )
+            for each in answers
+        ],
+        css="wide dense answers",
+    )
+
+
+def _answer(each: Answered) -> Cell:
+    return Cell(each.answer.value, css="" if each.answer.stands else "flagged")
+
+
+def _small(each: Answered) -> str:
+    said = [each.item.limit, each.item.note]
+    if each.item.provenance != "published":
+        said.append(f"clause {each.item.provenance}")
+    return " ".join(part for part in said if part)
+
+
+def _missing(each: Answered) -> str:
+    return f"to state: {', '.join(each.missing)}" if each.missing else ""

@@ -1,0 +1,157 @@
+"""Items of the set `ca-ab-rope-access` that are decided in code."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import wraps
+
+from riskdoc.assess.records import Verdict
+from riskdoc.requirements.ask import Ask, Judge, attached, legs_hold, together
+from riskdoc.requirements.people import rescue_planned
+from riskdoc.requirements.records import Answer, Found
+
+KILONEWTON = 1000.0
+ANCHOR = 16.0 * KILONEWTON  # Alberta OHS Code s. 829, for each worker attached
+METHODS = ("rope access", "rope descent")
+
+
+def of_the_plan(judge: Callable[[Ask], Found]) -> Judge:
+    """S. 809 is held to rope access; what other kinds of work are under a person decides."""
+
+    @wraps(judge)
+    def asked(ask: Ask) -> Found:
+        if ask.method in METHODS:
+            return judge(ask)
+        said = "work.method does not say whether this part is the one that counts"
+        return Found(Answer.NOT_SHOWN, said, (), ("work.method",))
+
+    return asked
+
+
+@of_the_plan
+def plan_hazards(ask: Ask) -> Found:
+    """S. 809: the hazards."""
+    told = [each for each in ask.hazards if each.how]
+    if not told:
+        return Found(Answer.NOT_SHOWN, "no hazard is listed")
+    return Found(Answer.AS_STATED, f"{len(told)} hazards are listed")
+
+
+@of_the_plan
+def plan_controls(ask: Ask) -> Found:
+    """S. 809: how each is eliminated or controlled."""
+    if not ask.hazards:
+        return Found(Answer.NOT_SHOWN, "no hazard is listed")
+    bare = [each.title for each in ask.hazards if not each.controls]
+    if bare:
+        return Found(Answer.NOT_MET, f"without a control: {', '.join(bare)}")
+    return Found(Answer.AS_STATED, "every hazard listed has a control")
+
+
+@of_the_plan
+def plan_rope_system(ask: Ask) -> Found:
+    """S. 809: the rope system."""
+    lacking = [f"lines.{line.id}.devices" for line in ask.manned if not line.line.devices]
+    lacking += [
+        f"anchors.{name}.description"
+        for name in dict.fromkeys(line.line.anchor for line in ask.manned)
+        if not ask.job.anchors[name].description
+    ]
+    if lacking:
+        return Found(Answer.NOT_SHOWN, f"not stated: {', '.join(lacking)}", (), tuple(lacking))
+    return Found(Answer.AS_STATED, "lines, ropes, anchors, knots and devices are stated")
+
+
+@of_the_plan
+def plan_sequence(ask: Ask) -> Found:
+    """S. 809: procedures to assemble, use and dismantle."""
+    steps = ask.job.work.steps if ask.job.work else ()
+    if not steps:
+        return Found(Answer.NOT_SHOWN, "no steps are stated", (), ("work.steps",))
+    return Found(Answer.AS_STATED, f"{len(steps)} steps, {steps[0]} to {steps[-1]}")
+
+
+@of_the_plan
+def plan_team(ask: Ask) -> Found:
+    """S. 809: everyone with their duty."""
+    lacking = tuple(f"loads.{load}.who" for load in ask.loads if not ask.job.loads[load].who)
+    if lacking:
+        return Found(Answer.NOT_SHOWN, f"not stated: {', '.join(lacking)}", (), lacking)
+    return Found(Answer.AS_STATED, f"{len(ask.job.people)} people with name and role")
+
+
+@of_the_plan
+def plan_ppe(ask: Ask) -> Found:
+    """S. 809: personal protective equipment."""
+    ppe = ask.job.work.ppe if ask.job.work else ()
+    if not ppe:
+        return Found(Answer.NOT_SHOWN, "none is stated", (), ("work.ppe",))
+    return Found(Answer.AS_STATED, ", ".join(ppe))
+
+
+@of_the_plan
+def plan_emergency(ask: Ask) -> Found:
+    """S. 809: emergency and rescue."""
+    return rescue_planned(ask, "who", "steps", "kit", "time_to_contact", "phone_signal")
+
+
+def anchor_strength(ask: Ask) -> Found:
+    """S. 829: 16 kN for each worker, or twice the estimated force where that is not practicable."""
+    found = []
+    for name in dict.fromkeys(line.line.anchor for line in ask.manned):
+        people = attached(ask, name, [line for line in ask.manned if line.line.anchor == name])
+        holds = legs_hold(ask, name, ANCHOR * people)
+        why = ask.job.anchors[name].not_practicable
+        if holds is Verdict.ADEQUATE:
+            found.append(Found(Answer.MET, f"{name} holds 16 kN for each of {people}"))
+        elif holds is Verdict.NOT_SHOWN:
+            found.append(Found(Answer.NOT_SHOWN, f"the strength of {name} is not shown"))
+        elif why:
+            found.append(_second_limb(ask, name, people, why))
+        elif holds is Verdict.MARGINAL:
+            found.append(Found(Answer.NOT_SHOWN, f"{name} holds 16 kN for each only as expected"))
+        else:
+            key = f"anchors.{name}.not_practicable"
+            said = f"{name} does not hold 16 kN for each of {people}"
+            found.append(Found(Answer.NOT_MET, said, (), (key,)))
+    return together(found)
+
+
+def _second_limb(ask: Ask, name: str, people: int, why: str) -> Found:
+    checks = [
+        ask.plan.check(f"line/{line.id}/fall/peak")
+        for line in ask.manned
+        if line.line.anchor == name
+    ]
+    peaks = [check.demand.high for check in checks if check is not None and check.demand]
+    if not peaks:
+        return Found(Answer.NOT_SHOWN, f"no fall on {name} is computed, so none is estimated")
+    holds = legs_hold(ask, name, 2 * max(peaks) * people)
+    said = f"{name} against twice {max(peaks) / KILONEWTON:.3g} kN for each; 16 kN: {why}"
+    if holds is Verdict.ADEQUATE:
+        return Found(Answer.AS_STATED, said)
+    return Found(Answer.NOT_SHOWN if holds is Verdict.MARGINAL else Answer.NOT_MET, said)
+
+
+def rigging_person(ask: Ask) -> Found:
+    """S. 292(1)(a): at most a tenth of the weakest part where a person is raised or lowered."""
+    found = []
+    for line in ask.manned:
+        if not ({"raise", "lower"} & set(line.line.cases) or line.line.rescue is not None):
+            continue
+        found.append(ask.worst(ask.matching(f"line/{line.id}/margin/rated")))
+        found += [
+            Found(Answer.NOT_SHOWN, f"{name} states no strength", (), (f"devices.{name}.strength",))
+            for name in line.line.devices
+            if ask.job.devices[name].strength is None
+        ]
+    return together(found, Found(Answer.NOT_APPLICABLE, "nobody is raised or lowered"))
+
+
+JUDGES: Mapping[str, Judge] = {
+    each.__name__: each
+    for each in (
+        plan_hazards, plan_controls, plan_rope_system, plan_sequence, plan_team, plan_ppe,
+        plan_emergency, anchor_strength, rigging_person,
+    )
+}  # fmt: skip

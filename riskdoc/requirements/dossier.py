@@ -1,0 +1,33 @@
+"""Everything a document holds: the plan studied, its hazards, and the requirement set it meets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from riskdoc.controls.study import Study, studied
+from riskdoc.hazards.records import Register
+from riskdoc.hazards.register import register
+from riskdoc.job.reading import JobFile
+from riskdoc.requirements.judging import judged
+from riskdoc.requirements.records import Judged
+
+
+@dataclass(frozen=True, slots=True)
+class Dossier:
+    """A plan with what could be done about it, its hazards and its requirement set."""
+
+    study: Study
+    register: Register
+    judged: Judged
+
+    @property
+    def may_start(self) -> bool:
+        """Whether no check stands against the plan and no item of its set is not met."""
+        return not self.study.plan.stops and not self.judged.not_met
+
+
+def dossier(file: JobFile) -> Dossier:
+    """The dossier of a job file. Raises what an assessment and a requirement set raise."""
+    study = studied(file)
+    listed = register(study.plan)
+    return Dossier(study, listed, judged(study.plan, listed.hazards, file.beside))

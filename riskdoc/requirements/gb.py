@@ -1,0 +1,191 @@
+"""Items of the set `gb-work-at-height` that are decided in code."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date
+
+from riskdoc.assess.rig import RigLine
+from riskdoc.job.model import Device, Rope, Scheme
+from riskdoc.requirements.ask import Ask, Judge, in_time, together
+from riskdoc.requirements.people import competent, rescue_planned, trained_with_rescue
+from riskdoc.requirements.records import Answer, Found
+
+METHODS = ("rope access", "rope descent", "tree work", "rescue")
+"""Kinds of work that Schedule 5 Part 3 is held to here; canyons and others a person decides."""
+
+
+def two_lines(ask: Ask) -> Found:
+    """Sch. 5 Part 3 para. 1(a): a working line and a safety line, separately anchored."""
+    if not ask.loads:
+        return Found(Answer.NOT_APPLICABLE, "nobody hangs on a rope")
+    if ask.method not in METHODS:
+        return Found(Answer.NOT_SHOWN, "work.method does not say so", (), ("work.method",))
+    return together([_two(ask, load, lines) for load, lines in ask.loads.items()])
+
+
+def _two(ask: Ask, load: str, lines: tuple[RigLine, ...]) -> Found:
+    names = ", ".join(line.id for line in lines)
+    if len(lines) == 1:
+        if ask.job.loads[load].single_line is not None:
+            return Found(
+                Answer.NOT_APPLICABLE, f"{load} hangs on {names} alone; paragraph 3 is used"
+            )
+        return Found(Answer.NOT_MET, f"{load} hangs on {names} alone")
+    roles = {line.line.role for line in lines}
+    apart = len({line.line.anchor for line in lines}) > 1
+    if roles != {"working", "safety"} or not apart:
+        why = "not separately anchored" if not apart else "no working and safety line"
+        return Found(Answer.NOT_MET, f"{load} on {names}: {why}")
+    if len({line.line.rope for line in lines}) < len(lines):
+        return Found(Answer.NOT_SHOWN, f"{load} on {names}: one rope for two lines")
+    return ask.worst(ask.matching(f"load/{load}/lines"))
+
+
+def single_line(ask: Ask) -> Found:
+    """Sch. 5 Part 3 para. 3: both halves, for a load on exactly one line."""
+    found = []
+    for load, lines in ask.loads.items():
+        if len(lines) != 1:
+            continue
+        why = ask.job.loads[load].single_line
+        if why is None:
+            key = f"loads.{load}.single_line"
+            said = f"{load} hangs on {lines[0].id} alone and neither half is stated"
+            found.append(Found(Answer.NOT_MET, said, (), (key,)))
+        else:
+            said = f"{why.second_line_riskier}; measures: {', '.join(why.measures)}"
+            found.append(Found(Answer.AS_STATED, f"{load}: {said}"))
+    return together(found, Found(Answer.NOT_APPLICABLE, "no load with people hangs on one line"))
+
+
+def _of_role(ask: Ask, role: str) -> list[RigLine]:
+    return [line for line in ask.manned if line.line.role == role]
+
+
+def up_and_down(ask: Ask) -> Found:
+    """Sch. 5 Part 3 para. 1(c): means of ascent and descent on the working line."""
+    found = []
+    for line in _of_role(ask, "working"):
+        cases = set(line.line.cases)
+        both = cases & {"descend", "lower"} and cases & {"ascend", "raise"}
+        if both and line.line.devices:
+            said = f"{line.id}: {', '.join(line.line.cases)} with {', '.join(line.line.devices)}"
+            found.append(Found(Answer.AS_STATED, said))
+        else:
+            lack = "no device is stated" if both else "only one way is stated"
+            found.append(Found(Answer.NOT_SHOWN, f"{line.id}: {lack}", (), (f"lines.{line.id}",)))
+    return together(found)
+
+
+def _acts(ask: Ask, role: str, what: str) -> Found:
+    found = []
+    for line in _of_role(ask, role):
+        parts = {name: ask.job.devices[name].acts for name in line.line.devices}
+        having = [name for name, acts in parts.items() if acts is not None and what in acts]
+        if having:
+            found.append(Found(Answer.AS_STATED, f"{line.id}: {', '.join(having)} {what}"))
+        elif parts and all(acts is not None for acts in parts.values()):
+            found.append(Found(Answer.NOT_MET, f"{line.id}: no device {what}"))
+        else:
+            keys = tuple(f"devices.{name}.acts" for name, acts in parts.items() if acts is None)
+            said = f"{line.id}: not stated whether a device {what}"
+            found.append(Found(Answer.NOT_SHOWN, said, (), keys or (f"lines.{line.id}.devices",)))
+    return together(found)
+
+
+def self_locking(ask: Ask) -> Found:
+    """Sch. 5 Part 3 para. 1(c): a system that stops the user who loses control."""
+    return _acts(ask, "working", "self-locks")
+
+
+def safety_line_travels(ask: Ask) -> Found:
+    """Sch. 5 Part 3 para. 1(d): a fall protection that follows the user."""
+    return _acts(ask, "safety", "travels")
+
+
+def _carrying(ask: Ask, *, people: bool) -> Iterator[tuple[str, Rope | Device]]:
+    lines = [line for line in ask.lines if line.person is people]
+    for name in dict.fromkeys(line.line.rope for line in lines):
+        yield f"ropes.{name}", ask.job.ropes[name]
+    for name in dict.fromkeys(each for line in lines for each in line.line.devices):
+        yield f"devices.{name}", ask.job.devices[name]
+
+
+def _examined(ask: Ask, months: int, *, people: bool) -> Found:
+    found = [
+        in_time(ask.job, _day(part), months, f"{name}.inspected", f"inspection of {name}")
+        for name, part in _carrying(ask, people=people)
+        if part.scheme is None
+    ]
+    return together(found)
+
+
+def _day(part: Rope | Device) -> date | None:
+    return part.inspected
+
+
+def examined_six_months(ask: Ask) -> Found:
+    """LOLER 9(3)(a)(i): six calendar months for what lifts people."""
+    return _examined(ask, 6, people=True)
+
+
+def lifting_things_twelve_months(ask: Ask) -> Found:
+    """LOLER 9(3)(a)(ii): twelve calendar months for what lifts things."""
+    return _examined(ask, 12, people=False)
+
+
+def examined_by_scheme(ask: Ask) -> Found:
+    """LOLER 9(3)(a)(iii): by a written scheme."""
+    found = []
+    parts = [*_carrying(ask, people=True), *_carrying(ask, people=False)]
+    for name, part in dict(parts).items():
+        scheme: Scheme | None = part.scheme
+        if scheme is not None:
+            good = scheme.due >= ask.job.job.valid.end
+            said = f"{name}: {scheme.reference}, due {scheme.due}"
+            found.append(Found(Answer.MET if good else Answer.NOT_MET, said))
+    return together(found, Found(Answer.NOT_APPLICABLE, "no scheme is stated"))
+
+
+def workers_assessed(ask: Ask) -> Found:
+    """MHSWR 3(1)(a): every hazard with who, how and at least one control."""
+    open_ones = [
+        each.title for each in ask.hazards if not (each.who and each.how and each.controls)
+    ]
+    if not ask.hazards:
+        return Found(Answer.NOT_SHOWN, "no hazard is listed")
+    if open_ones:
+        return Found(Answer.NOT_SHOWN, f"without who, how or control: {', '.join(open_ones)}")
+    return Found(Answer.AS_STATED, f"{len(ask.hazards)} hazards with who, how and controls")
+
+
+def others_assessed(ask: Ask) -> Found:
+    """MHSWR 3(1)(b): who is meant by others a program cannot tell."""
+    named = [each.title for each in ask.hazards if {"public", "others on site"} & set(each.who)]
+    said = f"{len(named)} hazards name the public or others on site; is nobody else affected?"
+    return Found(Answer.NOT_SHOWN, said)
+
+
+def recorded(ask: Ask) -> Found:
+    """MHSWR 3(6): this document is the record, once it is signed."""
+    return Found(Answer.NOT_SHOWN, "this document is the record of the findings once it is signed")
+
+
+JUDGES: Mapping[str, Judge] = {
+    "rescue_planned": rescue_planned,
+    "competent": competent,
+    "trained_with_rescue": trained_with_rescue,
+    "two_lines": two_lines,
+    "single_line": single_line,
+    "up_and_down": up_and_down,
+    "self_locking": self_locking,
+    "safety_line_travels": safety_line_travels,
+    "examined_six_months": examined_six_months,
+    "examined_by_scheme": examined_by_scheme,
+    "lifting_things_twelve_months": lifting_things_twelve_months,
+    "workers_assessed": workers_assessed,
+    "others_assessed": others_assessed,
+    "recorded": recorded,
+    "capability": competent,
+}

@@ -1,0 +1,94 @@
+"""Items of the set `general` that are decided in code."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from riskdoc.requirements.ask import Ask, Judge, together
+from riskdoc.requirements.people import rescue_planned
+from riskdoc.requirements.records import Answer, Found
+from riskdoc.tables.loader import cell
+
+
+def chemicals(ask: Ask) -> Found:
+    """No chemical that attacks a fibre; what is not stated does not pass."""
+    found = [ask.of_check(check) for check in ask.matching("line/*/chemical/*")]
+    for name in dict.fromkeys(line.site_id for line in ask.lines):
+        site = ask.job.sites[name]
+        key = f"sites.{name}.chemicals"
+        if site.chemicals is None:
+            found.append(Found(Answer.NOT_SHOWN, f"{key} is not stated", (), (key,)))
+        else:
+            listed = ", ".join(site.chemicals) or "none"
+            found.append(Found(Answer.MET, f"stated at {name}: {listed}"))
+    return together(found)
+
+
+def rescue_load(ask: Ask) -> Found:
+    """A line is computed with rescuer and casualty on it."""
+    if not ask.manned:
+        return Found(Answer.NOT_APPLICABLE, "nobody hangs on a rope")
+    lines = [line for line in ask.manned if line.line.rescue is not None or line.load.people > 1]
+    if not lines:
+        said = "no line states a rescue with two people on it"
+        return Found(Answer.NOT_SHOWN, said, (), ("lines.….rescue",))
+    checks = [
+        check
+        for line in lines
+        for check in ask.matching(f"line/{line.id}/margin/*", f"anchor/{line.line.anchor}/leg/*")
+    ]
+    return ask.worst(checks)
+
+
+def rescue_time(ask: Ask) -> Found:
+    """Both times stated; more than ten minutes is for a person to accept."""
+    plan, limit = ask.job.rescue, cell("general", "rescue time").expected
+    lacking = tuple(
+        f"rescue.{key}"
+        for key in ("time_to_contact", "time_to_ground")
+        if getattr(plan, key) is None
+    )
+    if lacking or plan.time_to_ground is None:
+        return Found(Answer.NOT_SHOWN, f"not stated: {', '.join(lacking)}", (), lacking)
+    times = [plan.time_to_ground, *(each.time_to_ground for each in plan.lines.values())]
+    longest = max((each for each in times if each is not None), key=lambda each: each.high)
+    if longest.high > limit:
+        said = f"{longest.written} to the ground is more than {limit / 60:g} min"
+        return Found(Answer.NOT_SHOWN, f"{said}: who accepts it, and why?")
+    return Found(Answer.MET, f"{longest.written} to the ground at the longest")
+
+
+def rescue_drilled(ask: Ask) -> Found:
+    """Drilled before the work."""
+    day = ask.job.rescue.drilled
+    if day is None:
+        return Found(Answer.NOT_SHOWN, "no drill is stated", (), ("rescue.drilled",))
+    good = day <= ask.job.job.valid.start
+    return Found(Answer.MET if good else Answer.NOT_MET, f"drilled {day}")
+
+
+def stopper(ask: Ask) -> Found:
+    """A stopper in the end of every line with people, or a rope that reaches the ground."""
+    found = []
+    for line in ask.manned:
+        check = ask.plan.check(f"line/{line.id}/rope_length")
+        reaches = check is not None and "does not reach" not in check.reason and check.stands
+        if line.line.stopper or reaches:
+            said = "a stopper is stated" if line.line.stopper else "it reaches the ground"
+            found.append(Found(Answer.MET, f"{line.id}: {said}"))
+        elif line.line.stopper is False:
+            found.append(Found(Answer.NOT_MET, f"{line.id}: no stopper, and too short"))
+        else:
+            key = f"lines.{line.id}.stopper"
+            found.append(Found(Answer.NOT_SHOWN, f"{line.id}: no stopper stated", (), (key,)))
+    return together(found)
+
+
+JUDGES: Mapping[str, Judge] = {
+    "chemicals": chemicals,
+    "rescue_planned": rescue_planned,
+    "rescue_load": rescue_load,
+    "rescue_time": rescue_time,
+    "rescue_drilled": rescue_drilled,
+    "stopper": stopper,
+}
