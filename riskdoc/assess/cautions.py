@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from riskdoc.assess.records import Caution, Check, Verdict
 from riskdoc.assess.rig import Rig
+from riskdoc.job.model import Job
 
 STANDING = (
     Caution(
@@ -50,7 +51,7 @@ STANDING = (
 
 def cautions(rig: Rig, checks: tuple[Check, ...]) -> tuple[Caution, ...]:
     """All cautions of a job, standing ones last."""
-    return (*_called_for(rig, checks), *STANDING)
+    return (*_called_for(rig, checks), *_of_the_place(rig.file.job), *STANDING)
 
 
 def _called_for(rig: Rig, checks: tuple[Check, ...]) -> Iterator[Caution]:
@@ -76,3 +77,42 @@ def _called_for(rig: Rig, checks: tuple[Check, ...]) -> Iterator[Caution]:
                     "hauling when the load does not move: a snagged load loads everything.",
                     f"{line.id} is raised over {edge.id}",
                 )  # fmt: skip
+
+
+NEAR = {
+    "power line": "Keep ropes, tools and people clear of the power line; a wet rope conducts, and "
+    "so does a branch. Work only at the distance its operator has given, or with the line dead.",
+    "moving water": "A person held on a rope in moving water can drown within minutes. Keep the "
+    "rope able to be released from above, and its end off the water.",
+    "confined space": "Air in a confined space can kill without a warning. Test it, watch it, and "
+    "rescue without going in.",
+    "radio antenna": "Antennas can heat the body and start again unannounced. Lock them off, and "
+    "measure before going near.",
+}
+"""Cautions that something near a site calls for (judgement of this project)."""
+TOOLS = {
+    "chainsaw": "A saw cuts a loaded rope in an instant. Hang on two ropes of which one is out of "
+    "its reach before it is started.",
+    "grinder": "Sparks and the disc cut and melt ropes. Lead both lines out of their reach.",
+    "flame or welding": "Flame and spatter melt textile ropes. Shield both lines, or take steel.",
+    "pressure jet": "A jet cuts rope and skin. It must stop when it is let go of.",
+}
+"""Cautions that a tool calls for (judgement of this project)."""
+
+
+def _of_the_place(job: Job) -> Iterator[Caution]:
+    """What is near the work, its tools, and a rescue that rests on others."""
+    for name, site in job.sites.items():
+        for tag in site.near or ():
+            if tag in NEAR:
+                place = f"job/sites/{name}/{tag}"
+                yield Caution(place, "WARNING", NEAR[tag], f"{tag} at {name}")
+    for tool in (job.work.tools or ()) if job.work else ():
+        if tool in TOOLS:
+            yield Caution(f"job/tool/{tool}", "WARNING", TOOLS[tool], f"tool: {tool}")
+    if job.rescue.by == "emergency services":
+        yield Caution(
+            "job/rescue/by", "WARNING",
+            "Whoever hangs motionless can die before anybody comes. Do not start without people of "
+            "the job's own who can rescue.", "rescue.by: emergency services",
+        )  # fmt: skip

@@ -102,18 +102,16 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
     file = _read(path, on)
     if file is None:
         return FAULT
-    from riskdoc.assess.assess import assess
+    from riskdoc.cli.screen import show
+    from riskdoc.requirements.dossier import brief_dossier, dossier
 
     if not (controls or as_json):
-        from riskdoc.cli.screen import show
-
-        assessment = _computed(path, lambda: assess(file))
-        if assessment is None:
+        short = _computed(path, lambda: brief_dossier(file))
+        if short is None:
             return FAULT
-        show(assessment, None, everything=everything)
-        return STOPPED if assessment.stops else ADEQUATE
-    from riskdoc.requirements.dossier import dossier
-
+        show(*short, everything=everything)
+        plan, judged, _ = short
+        return STOPPED if plan.stops or judged.not_met else ADEQUATE
     whole = _computed(path, lambda: dossier(file))
     if whole is None:
         return FAULT
@@ -122,9 +120,8 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
 
         _say(json.dumps(plain_dossier(whole), ensure_ascii=False, allow_nan=False))
     else:
-        from riskdoc.cli.screen import show
-
-        show(whole.study.plan, whole, everything=everything)
+        plan = whole.study.plan
+        show(plan, whole.judged, whole.register, whole.study, everything=everything)
     return ADEQUATE if whole.may_start else STOPPED
 
 

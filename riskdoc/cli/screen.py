@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from riskdoc.controls.compare import Comparison
     from riskdoc.controls.limits import Limit
     from riskdoc.controls.study import Study
-    from riskdoc.requirements.dossier import Dossier
+    from riskdoc.hazards.records import Register
+    from riskdoc.requirements.records import Judged
 
 MARKS = {
     Verdict.ADEQUATE: "[ ok ]",
@@ -40,18 +41,31 @@ def _wrapped(text: str, indent: int = 0, first: str = "") -> str:
     return textwrap.fill(text, _width(), initial_indent=first or pad, subsequent_indent=pad)
 
 
-def show(assessment: Assessment, dossier: Dossier | None, *, everything: bool) -> None:
+def show(
+    assessment: Assessment,
+    judged: Judged,
+    register: Register,
+    study: Study | None = None,
+    *,
+    everything: bool,
+) -> None:
     """Prints an assessment: the verdict, what stands against it, and what was not judged.
 
-    With its dossier, also what would clear each stop, the proposal, the working limits, what the
-    requirement set asks in vain, and the hazards by name.
+    With its study, also what would clear each stop, the proposal, the working limits, and the
+    hazards by name.
     """
-    for line in _lines(assessment, dossier, everything=everything):
+    for line in _lines(assessment, judged, register, study, everything=everything):
         _out(line)
 
 
-def _lines(assessment: Assessment, dossier: Dossier | None, *, everything: bool) -> Iterator[str]:
-    study = dossier.study if dossier is not None else None
+def _lines(
+    assessment: Assessment,
+    judged: Judged,
+    register: Register,
+    study: Study | None,
+    *,
+    everything: bool,
+) -> Iterator[str]:
     job = assessment.file.job.job
     yield f"{job.number} revision {job.revision}  {job.title}"
     digest = assessment.file.digest[:12]
@@ -65,13 +79,14 @@ def _lines(assessment: Assessment, dossier: Dossier | None, *, everything: bool)
     if hidden:
         yield f"{hidden} other checks are adequate; --all shows them."
         yield ""
-    if dossier is not None and study is not None:
+    yield from _requirements(judged)
+    if study is not None:
         yield from _proposal(study)
         yield from _limits(study)
-        yield from _requirements(dossier)
-        yield from _hazards(dossier)
-    elif assessment.stops:
-        yield "--controls shows what would clear each stop, and working limits."
+        yield from _hazards(register)
+    else:
+        yield f"{len(register.hazards)} hazards are listed for this job."
+        yield "--controls shows them, what would clear each stop, and working limits."
         yield ""
     yield from _key_figures(assessment)
     yield from _findings(assessment)
@@ -133,15 +148,14 @@ def _limits(study: Study) -> Iterator[str]:
     yield ""
 
 
-def _requirements(dossier: Dossier) -> Iterator[str]:
-    yield _wrapped(dossier.judged.sentence)
-    for each in dossier.judged.not_met:
+def _requirements(judged: Judged) -> Iterator[str]:
+    yield _wrapped(judged.sentence)
+    for each in judged.not_met:
         yield _wrapped(f"not met: {each.item.asks} {each.reason} ({each.item.clause})", 4, "  - ")
     yield ""
 
 
-def _hazards(dossier: Dossier) -> Iterator[str]:
-    register = dossier.register
+def _hazards(register: Register) -> Iterator[str]:
     yield f"{len(register.hazards)} hazards are listed; the report has each with its controls"
     for hazard in register.hazards:
         after = f", after {hazard.after.band}" if hazard.after else ""

@@ -596,6 +596,7 @@ TRIGGERS: Mapping[str, Trigger] = {
     "cold": cold,
     "ice_on_rope": frozen,
     "rising_water": rising,
+    "falls_into_water": _near("still water", "moving water", "tide"),
     "held_by_falling_water": falling_water,
     "poor_light": dark,
     "animals": _near("animals"),

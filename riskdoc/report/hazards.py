@@ -88,12 +88,9 @@ def _listed(facts: Facts) -> Iterator[Block]:
         yield table(
             group,
             columns(
-                "Hazard, and why it is listed | 25",
-                "Who may be harmed, and how | 18",
-                "Before | 10",
-                "Controls | 30",
-                "After | 10",
-                "Owner, due | 7",
+                "Hazard, why it is listed, who may be harmed and how | 37",
+                "Controls, strongest first | 47",
+                "Rating | 16",
             ),
             [_row(facts, each) for each in register.hazards if each.group == group],
             css="wide dense hazards",
@@ -104,32 +101,35 @@ def _listed(facts: Facts) -> Iterator[Block]:
 
 
 def _row(facts: Facts, hazard: Listed) -> Sequence[Cell]:
-    why = "; ".join(hazard.because)
-    said = [why] if why else []
-    if hazard.changed:
-        said.append(f"changed by the job: {', '.join(hazard.changed)} ({hazard.reason})")
+    fatal = f" {FATAL}" if hazard.fatal else ""
     who = ", ".join(hazard.who) or NOT_SHOWN
-    causes = f"causes: {', '.join(hazard.causes)}" if hazard.causes else ""
+    said = [f"Listed: {'; '.join(hazard.because)}."] if hazard.because else []
+    said.append(f"May be harmed: {who}. {hazard.how or 'How: ' + NOT_SHOWN + '.'}")
+    if hazard.causes:
+        said.append(f"Causes: {', '.join(hazard.causes)}.")
+    if hazard.changed:
+        said.append(f"Changed by the job ({', '.join(hazard.changed)}): {hazard.reason}.")
+    if hazard.owner or hazard.due:
+        said.append(f"Whose job: {hazard.owner or NOT_SHOWN}, by when: {hazard.due or NOT_SHOWN}.")
     return (
-        Cell(f"{hazard.title}. {FATAL if hazard.fatal else ''}".strip(), "; ".join(said)),
-        Cell(f"{who}. {hazard.how}", causes),
-        _rating(hazard.before, hazard.basis),
+        Cell(f"{hazard.title}.{fatal}", " ".join(said)),
         Cell(_measures(hazard), _computed(facts, hazard)),
-        _rating(hazard.after, _held_back(hazard)),
-        Cell(hazard.owner or "–", hazard.due),
+        Cell(f"{_rating(hazard.before)} before, {_rating(hazard.after)} after", _basis(hazard)),
     )
 
 
-def _rating(rated: Rated | None, small: str) -> Cell:
+def _rating(rated: Rated | None) -> str:
     if rated is None:
-        return Cell("not rated", small)
-    return Cell(f"{rated.severity}{rated.likelihood}: {rated.band}"
-                if not rated.severity.isdigit() or not rated.likelihood.isdigit()
-                else f"{rated.severity} × {rated.likelihood}: {rated.band}", small)  # fmt: skip
+        return "not rated"
+    both = rated.severity.isdigit() and rated.likelihood.isdigit()
+    return f"{rated.severity}{' × ' if both else ''}{rated.likelihood} {rated.band}"
 
 
-def _held_back(hazard: Listed) -> str:
-    return "no step: " + ", ".join(hazard.stops) + " stand against it" if hazard.stops else ""
+def _basis(hazard: Listed) -> str:
+    """What the rating before rests on, and why no step is counted after."""
+    count = len(hazard.stops)
+    held = f"; no step while {count} check{'s' if count > 1 else ''} of it stand against the plan"
+    return hazard.basis + (held if count and hazard.before is not None else "")
 
 
 def _measures(hazard: Listed) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from riskdoc.assess.assess import assess
+from riskdoc.assess.records import Assessment
 from riskdoc.controls.study import Study, studied
 from riskdoc.hazards.records import Register
 from riskdoc.hazards.register import register
@@ -24,6 +26,13 @@ class Dossier:
     def may_start(self) -> bool:
         """Whether no check stands against the plan and no item of its set is not met."""
         return not self.study.plan.stops and not self.judged.not_met
+
+
+def brief_dossier(file: JobFile) -> tuple[Assessment, Judged, Register]:
+    """The plan, its set and its hazards, without what could be done about them: what is quick."""
+    plan = assess(file)
+    listed = register(plan)
+    return plan, judged(plan, listed.hazards, file.beside), listed
 
 
 def dossier(file: JobFile) -> Dossier:

@@ -72,7 +72,8 @@ def test_the_tests_below_reach_every_text_field_there_is():
     job = from_texts(lambda _: "PAYLOAD").study.plan.file.job
     expected = text_fields(Job)
     assert len(expected) > 25
-    assert expected - filled(job) == set()
+    # A requirement set is a known word or a file beside the job; anything else is a fault.
+    assert expected - filled(job) == {"JobInfo.requirements"}
 
 
 @pytest.mark.parametrize("payload", PAYLOADS)

@@ -1,0 +1,229 @@
+"""Requirement sets: their form, who judges what, acceptances, and sets of a user's own."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from support.plan import BASE, assessed, job_of, merged, over_edges
+
+from riskdoc.assess.assess import assess
+from riskdoc.hazards.register import register
+from riskdoc.job.model import SETS
+from riskdoc.job.reading import read, read_text
+from riskdoc.requirements.dossier import dossier
+from riskdoc.requirements.judging import GUARDS, JUDGES, judged
+from riskdoc.requirements.records import Answer
+from riskdoc.requirements.sets import SetError, own_set, requirement_set
+
+JOBS = Path(__file__).parents[2] / "jobs"
+DAYS = {"lighthouse": date(2027, 3, 1), "gorge": date(2027, 5, 1), "dam": date(2027, 6, 1),
+        "oak": date(2027, 3, 10)}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_form_of_the_sets(name):
+    found = requirement_set(name)
+
+    assert found.id == name
+    assert found.scope
+    assert found.about
+    assert len(found.items) >= 13
+    for item in found.items:
+        assert item.clause
+        assert item.asks.rstrip().endswith((".", "?"))
+        assert item.applies
+        assert item.how
+        assert item.provenance
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_every_item_is_decided_one_way_and_no_judge_is_without_an_item(name):
+    items = {item.id: item for item in requirement_set(name).items}
+    for id, item in items.items():
+        data, code = bool(item.checks or item.states), id in JUDGES[name]
+        assert data + code == (item.test != "asked"), id
+    assert set(JUDGES[name]) <= set(items)
+    asked = {id for id, item in items.items() if item.test == "asked"}
+    assert set(GUARDS.get(name, {})) <= asked
+
+
+@pytest.mark.parametrize("name", SETS)
+@pytest.mark.parametrize("demo", list(DAYS))
+def test_all_sets_judge_all_demos(name, demo):
+    text = (JOBS / f"{demo}.yaml").read_text("utf-8")
+    for old in SETS:
+        text = text.replace(f"requirements: {old}\n", f"requirements: {name}\n")
+    file = read_text(text, f"{demo}.yaml", DAYS[demo]).file
+    assert file is not None
+    plan = assess(file)
+    found = judged(plan, register(plan).hazards, None)
+
+    assert found.set.id == name
+    assert len(found.answers) == len(found.set.items)
+    assert all(each.reason for each in found.answers)
+
+
+BARE: dict[str, Any] = {
+    "anchors": {n: {"legs": [{"evidence": "unknown"}]} for n in ("one", "two")},
+    "ropes": {
+        n: {"strength": None, "stretch": None, "inspected": None} for n in ("main", "second")
+    },
+    "lines": {"safety": {"fall": None}},
+    "people": {n: {"expires": None} for n in ("lead", "second", "third")},
+    "rescue": {"who": None, "method": None, "time_to_ground": None},
+}
+METHOD = {"gb-work-at-height": "rope access", "us-rope-descent": "rope descent",
+          "ca-ab-rope-access": "rope access", "general": "rope access"}  # fmt: skip
+RESTS_ON_WHAT_IS_THERE = {
+    "rope_condition", "rope_age", "rope_long_enough", "two_lines", "sharp_edge", "blade",
+    "cover_holds_in_fall", "bare_edge_one_strand", "one_cause", "rope_in_pairs", "never_alone",
+    "first_aider", "in_force", "height", "one_per_lifeline", "arrest_anchor_independent",
+    "heavy_users", "stopper", "plan_hazards", "plan_controls", "workers_assessed",
+}  # fmt: skip
+"""Items that a job with almost nothing in it can still show: they ask for what every job has."""
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_nothing_passes_because_it_is_missing(name):
+    change = {"job": {"requirements": name}, "work": {"method": METHOD[name]}}
+    plan = assessed(BARE, change)
+    found = judged(plan, register(plan).hazards, None)
+    passing = {
+        each.item.id
+        for each in found.answers
+        if each.answer in (Answer.MET, Answer.AS_STATED, Answer.BY_ACCEPTANCE)
+    }
+
+    assert passing <= RESTS_ON_WHAT_IS_THERE
+
+
+ROUNDED = {"site": "wall", "surface": "granite", "radius": "15 mm", "turn": "80 deg"}
+
+
+def accepted(name: str) -> dict[str, Any]:
+    edges = over_edges(ROUNDED)
+    plan = assessed(edges)
+    accepting = [
+        {"check": check.id, "by": "lead", "reason": "short and looked at"} for check in plan.stops
+    ]
+    return merged(edges, {"job": {"requirements": name}, "work": {"method": "rope access"},
+                          "signoff": {"deviations": accepting}})  # fmt: skip
+
+
+def test_an_acceptance_counts_in_our_own_set_and_waives_no_regulation():
+    ours, law = (assess(job_of(accepted(name))) for name in ("general", "gb-work-at-height"))
+    one, other = judged(ours, (), None), judged(law, (), None)
+    by_id = {each.item.id: each.answer for each in one.answers}
+
+    assert not ours.stops
+    assert by_id["bare_edge_one_strand"] is Answer.BY_ACCEPTANCE
+    strong = next(each for each in other.answers if each.item.id == "system_strong")
+    assert strong.answer is Answer.NOT_SHOWN
+
+
+def test_a_check_can_answer_a_question_with_no_and_never_with_yes():
+    old = {
+        "people": {"lead": {"expires": "2027-05-01"}},
+        "job": {"requirements": "us-rope-descent"},
+        "work": {"method": "rope descent"},
+    }
+    good = merged(old, {"people": {"lead": {"expires": "2029-05-01"}}})
+
+    def trained(change: dict[str, Any]) -> Answer:
+        found = judged(assessed(change), (), None)
+        return next(each.answer for each in found.answers if each.item.id == "trained")
+
+    assert trained(old) is Answer.NOT_MET
+    assert trained(good) is Answer.NOT_SHOWN
+
+
+def test_a_summary_counts_every_item():
+    found = judged(assessed(), (), None)
+    decided = [each for each in found.answers if each.item.test != "asked"]
+    words = [
+        int(word)
+        for word in found.sentence.replace(",", " ").replace(";", " ").split()
+        if word.isdigit()
+    ]
+
+    assert sum(words) == len(found.answers)
+    assert len(decided) < len(found.answers)
+
+
+OWN = """
+title: House rules of the crew
+edition: "2027"
+about: What the crew asks of itself.
+scope: every job of the crew
+items:
+  tenfold:
+    {clause: rule 1, asks: Ten times the weight., test: computed, applies: lines, how: check,
+     provenance: judgement, checks: [line/*/margin/rated]}
+  wind:
+    {clause: rule 2, asks: Wind is stated., test: declared, applies: sites, how: key,
+     provenance: judgement, states: [sites.*.wind]}
+  sober:
+    {clause: rule 3, asks: Is everybody fit?, test: asked, applies: all, how: ask,
+     provenance: judgement}
+"""
+
+
+def test_a_set_of_the_users_own_stands_beside_the_job(tmp_path):
+    (tmp_path / "rules.yaml").write_text(OWN)
+    whole = merged(BASE, {"job": {"requirements": "rules.yaml"}})
+    (tmp_path / "job.yaml").write_text(yaml.safe_dump(whole, default_style='"', sort_keys=False))
+    file = read(tmp_path / "job.yaml", date(2027, 6, 1)).file
+    assert file is not None
+    found = dossier(file)
+    answers = {each.item.id: each.answer for each in found.judged.answers}
+
+    assert answers == {
+        "tenfold": Answer.MET, "wind": Answer.NOT_SHOWN, "sober": Answer.NOT_SHOWN
+    }  # fmt: skip
+    assert found.judged.set.title == "House rules of the crew"
+    assert found.may_start
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("checks: [line/*/margin/rated]", "", "no 'checks'"),
+        ("states: [sites.*.wind]", "", "no 'states'"),
+        ("test: asked", "test: guessed", "write computed, declared or asked"),
+        ("clause: rule 1, ", "", "lacks clause"),
+        ("edition: \"2027\"", "editon: 2027", "unknown key 'editon'"),
+        ("how: ask,", "hwo: ask,", "unknown key 'hwo'"),
+        ("judgement, checks", "judgement, none: fine, checks", "one of met"),
+        ("judgement, checks", "judgement, lines: dogs, checks", "people or things"),
+        ("items:\n", "items: [1\n", "is not YAML"),
+        (OWN, "- a list\n", "holds no keys"),
+        (OWN, "title: t\nedition: e\nabout: a\nscope: s\nitems: {}\n", "lacks items"),
+        (OWN, "title: t\nedition: e\nabout: a\nscope: s\nitems: {a: b}\n", "holds no keys"),
+    ],
+)  # fmt: skip
+def test_a_bad_set_is_refused_with_a_clear_word(tmp_path, old, new, told):
+    path = tmp_path / "rules.yaml"
+    path.write_text(OWN.replace(old, new))
+
+    with pytest.raises(SetError, match=r"rules\.yaml") as refused:
+        own_set(path)
+    assert told in str(refused.value)
+
+
+def test_a_set_that_cannot_be_read_is_refused(tmp_path):
+    big, odd = tmp_path / "big.yaml", tmp_path / "odd.yaml"
+    big.write_bytes(b"a" * (1024 * 1024 + 1))
+    odd.write_bytes(b"\xff\xfe")
+
+    with pytest.raises(SetError, match="cannot be read"):
+        own_set(tmp_path / "none.yaml")
+    with pytest.raises(SetError, match="larger"):
+        own_set(big)
+    with pytest.raises(SetError, match="UTF-8"):
+        own_set(odd)
+    with pytest.raises(SetError, match="no requirement set"):
+        requirement_set("strict")
