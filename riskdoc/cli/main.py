@@ -121,7 +121,7 @@ def compare(
     jobs: Annotated[
         list[Path],
         typer.Argument(
-            metavar="JOB...",
+            metavar="JOB",
             help="One job file, to compare its plan with its own alternatives; or several.",
         ),
     ],

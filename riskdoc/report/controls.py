@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Verdict
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para
-from riskdoc.report.tables import columns, table, text_cell
-from riskdoc.report.units import Unit, number, unit_of
+from riskdoc.report.tables import columns, table, text_cell, verdict_cell
+from riskdoc.report.units import Unit, figure_span, number, unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -248,6 +248,42 @@ def _side_row(study: Study, buy: Buy) -> Sequence[Cell]:
     said = [moved(each) for each in side[:SIDE_EFFECTS]]
     said += [f"{more} smaller ones"] if more > 0 else []
     return (Cell(buy.title), Cell(_asks(buy)), Cell("; ".join(said) or "none"))
+
+
+def alternatives(facts: Facts) -> Iterator[Block]:
+    """The job's own alternatives beside the plan: what stands against each, and its kit."""
+    ways = facts.study.alternatives
+    if not ways:
+        return
+    titles = facts.job.alternatives
+    plan = {check.id for check in facts.assessment.stops}
+    rows = []
+    for name, other in ways.items():
+        stops = {check.id: check for check in other.stops}
+        cleared = [c for c in facts.assessment.stops if c.id not in stops]
+        brought = [check for id, check in stops.items() if id not in plan]
+        rows.append(
+            (
+                Cell(titles[name].title, name),
+                verdict_cell(other.status, f"{len(stops)} against it"),
+                Cell(_listed(cleared)),
+                Cell(_listed(brought)),
+                Cell(figure_span(other.figure("kit/mass"))),
+            )
+        )
+    yield table(
+        "Alternatives the job states, each assessed whole",
+        columns(
+            "Alternative | 26", "Status | 18", "Clears of the plan's stops | 22", "Brings | 20",
+            "Ropes and devices | 14",
+        ),
+        rows,
+        note="riskdoc compare puts their figures side by side.",
+    )  # fmt: skip
+
+
+def _listed(checks: Sequence[Check]) -> str:
+    return "; ".join(f"{each.title.lower()} ({each.subject})" for each in checks) or "none"
 
 
 def _worth(effect: Effect) -> bool:

@@ -32,6 +32,7 @@ def hazards(facts: Facts) -> Section:
         *_zones(facts),
         *_work(facts),
         *controls.bought(facts),
+        *controls.alternatives(facts),
     ]
     return Section("hazards", "8", "Hazards, weather and controls", tuple(blocks))
 

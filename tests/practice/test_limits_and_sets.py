@@ -95,7 +95,7 @@ def test_at_a_limit_the_job_is_adequate_and_one_step_beyond_it_is_not(done):
 
 
 def test_every_kind_of_limit_is_found_on_the_demos():
-    kinds = {limit.kind for name in DAYS for limit in studied(demo(name)).limits}
+    kinds = {knob.kind for name in DAYS for knob in knobs(demo(name))}
 
     assert kinds == {"mass", "reach", "wind", "passes", "haulers", "free fall"}
 

@@ -244,3 +244,40 @@ def test_the_decision_page_has_clearance_jam_and_team(made):
             ("haul/team", "Haulers needed"),
         ):
             assert not id.endswith(end) or words in names
+
+
+def printed(view: View, id: str) -> str:
+    """Everything a section prints: paragraphs, captions and cells."""
+    found = [said(view, id)]
+    for block in section(view, id).blocks:
+        if isinstance(block, Table):
+            found.append(block.caption)
+            for row in block.rows:
+                found += [f"{cell.text} {cell.small}" for cell in (row.head, *row.cells)]
+    return " ".join(found).replace("\u2060", "").replace("\u200b", "").replace("\u00a0", " ")
+
+
+def test_alternatives_stand_beside_the_plan():
+    text = printed(made_of("lighthouse").view, "hazards")
+
+    assert "Alternatives the job states" in text
+    assert "new stiff 11 mm rope on the working line" in text
+    assert "Alternatives the job states" not in printed(made_of("oak").view, "hazards")
+
+
+def test_every_hazard_stands_with_why_and_controls(made):
+    text = printed(made.view, "hazards")
+    for hazard in made.dossier.register.hazards:
+        assert f"{hazard.title}." in text
+        for sentences in hazard.controls.values():
+            assert all(each in text for each in sentences)
+    fatal = sum(each.fatal for each in made.dossier.register.hazards)
+    assert text.count("Can kill.") == fatal
+
+
+def test_every_item_of_the_set_stands_with_its_answer(made):
+    text = printed(made.view, "requirements")
+    for each in made.dossier.judged.answers:
+        assert each.item.asks in text
+        assert each.item.clause in text
+    assert made.dossier.judged.sentence in text
