@@ -16,6 +16,7 @@ from riskdoc.assess.air import fits
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import rig_of
 from riskdoc.assess.spread import TooManyRangesError
+from riskdoc.controls.around import less_wind
 from riskdoc.controls.change import amend, exactly, number
 from riskdoc.controls.variants import Variants
 from riskdoc.job.consistency import contradictions
@@ -99,7 +100,7 @@ def knobs(file: JobFile) -> Iterator[Knob]:
             how = f"{site.wind.measured_as}, measured at {site.wind.height.written}"
             yield Knob(
                 "wind", name, f"Wind at {name} ({how})", "m/s",
-                _ends(site.wind.stop_at), partial(_wind, job, name), "limit wind",
+                _ends(site.wind.stop_at), partial(less_wind, job, name), "limit wind",
             )  # fmt: skip
     for name, line in job.lines.items():
         if line.passes:
@@ -130,14 +131,6 @@ def _mass(job: Job, load: str, value: float) -> Job:
 
 def _reach(job: Job, site: str, value: float) -> Job:
     return amend(job, "sites", site, reach_sideways=exactly(value, Kind.LENGTH))
-
-
-def _wind(job: Job, site: str, value: float) -> Job:
-    wind = job.sites[site].wind
-    if wind is None:
-        return job
-    stop = wind.model_copy(update={"stop_at": exactly(value, Kind.SPEED)})
-    return amend(job, "sites", site, wind=stop)
 
 
 def _passes(job: Job, line: str, value: float) -> Job:

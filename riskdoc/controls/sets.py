@@ -150,6 +150,7 @@ class _Hunt:
     left: list[str] = field(default_factory=list)
     cut: bool = False
     _seen: set[Chosen] = field(default_factory=set)
+    _tried: int = 0
 
     def run(self) -> Chosen:
         """The set, empty where nothing can be cleared.
@@ -183,6 +184,7 @@ class _Hunt:
         return buy is None or bool(buy.brings)
 
     def _deepen(self, goals: Sequence[str], largest: int) -> Chosen | None:
+        self._tried = 0
         for size in range(1, largest + 1):
             self._seen = set()
             found = self._from(frozenset(), goals, size)
@@ -194,10 +196,11 @@ class _Hunt:
         """A set that holds `chosen` and at most so many changes more, and clears the goals."""
         if chosen in self._seen:
             return None
-        if len(self._seen) >= number("sets tried"):
+        if self._tried >= number("sets tried"):
             self.cut = True
             return None
         self._seen.add(chosen)
+        self._tried += 1
         stops = self._stops(chosen, goals)
         if stops is None or (stops and more == 0):
             return None

@@ -17,6 +17,7 @@ from riskdoc.hazards.look import Look
 from riskdoc.hazards.matrices import Matrix, NoSuchLevelError, matrix
 from riskdoc.hazards.records import Dropped, Listed, Rated, Register
 from riskdoc.hazards.triggers import STANDING, TRIGGERS
+from riskdoc.job.faults import nearest
 from riskdoc.job.model import Hazard, Measures, Rating
 
 OWN = "Of this job"
@@ -150,7 +151,11 @@ class _Register:
         """A hazard that only the job file knows."""
         title = word.title or id.replace("_", " ")
         if not word.title:
-            self._say(id, "title", f"The hazard {id} is not of the catalogue and has no title.")
+            near = nearest(id, list(catalogue()))
+            hint = f" Did you mean {near}?" if near else ""
+            self._say(
+                id, "title", f"The hazard {id} is not of the catalogue, and has no title.{hint}"
+            )
         if word.dropped:
             self._say(
                 id, "dropped", f"{title}: nothing proposes it, so it cannot be dropped.", "dropped"

@@ -395,6 +395,13 @@ def test_a_hazard_of_the_jobs_own_needs_a_title_and_a_rating():
     assert {each.id for each in bad.findings} == {"hazard/ghost/title", "hazard/ghost/unrated"}
 
 
+def test_a_misspelt_hazard_is_told_with_the_nearest_right_one():
+    found = listed(entry("lightnin", dropped="true", reason="indoors"))
+
+    assert any("Did you mean lightning?" in each.text for each in found.findings)
+    assert "lightning" in ids(found)
+
+
 def test_counts_are_those_of_the_table():
     found = listed()
 
