@@ -59,8 +59,8 @@ def at(root: Any, path: Path) -> Any:  # noqa: ANN401
     """The annotation at a path below a root, or None.
 
     >>> from riskdoc.job.model import Job
-    >>> choices(at(Job, ("job", "requirements")))
-    ('general',)
+    >>> choices(at(Job, ("job", "matrix")))
+    ('mil-std-882e', 'npsa-2008', 'none')
     """
     for key in path:
         root = None if root is None else inside(root, key)

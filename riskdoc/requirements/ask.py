@@ -106,7 +106,7 @@ def together(found: Sequence[Found], none: Found | None = None) -> Found:
     `none` is the answer where there is nothing to look at; else not applicable.
 
     >>> together([Found(Answer.MET), Found(Answer.NOT_SHOWN, "no strength")]).reason
-    'no strength'
+    'no strength.'
     """
     if not found:
         return none or Found(Answer.NOT_APPLICABLE, "there is nothing of the kind in this job")
