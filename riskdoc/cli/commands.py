@@ -19,6 +19,7 @@ from riskdoc.tables.loader import Table
 if TYPE_CHECKING:
     from riskdoc.controls.compare import Way
     from riskdoc.job.reading import JobFile
+    from riskdoc.requirements.dossier import Dossier
 
 T = TypeVar("T")
 
@@ -125,8 +126,8 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
     return ADEQUATE if whole.may_start else STOPPED
 
 
-def render(path: Path, out: Path, form: str, on: date) -> int:
-    """Writes the report of a job. The exit code is the job's, as in `check`."""
+def render(path: Path, out: Path, form: str, on: date, *, card: bool) -> int:
+    """Writes the report of a job, or its crew card. The exit code is the job's, as in `check`."""
     file = _read(path, on)
     if file is None:
         return FAULT
@@ -138,21 +139,40 @@ def render(path: Path, out: Path, form: str, on: date) -> int:
     whole = _computed(path, lambda: dossier(_under_its_own_name(file, path)))
     if whole is None:
         return FAULT
+    chosen = ("pdf", "html") if form == "both" else (form,)
+    makers = {
+        name: make
+        for name, make in (_card if card else _report)(whole, path.stem).items()
+        if name.endswith(chosen)
+    }
+    if not _written(out, makers):
+        return OUTSIDE
+    _say(whole.study.plan.sentence)
+    _say(whole.judged.sentence)
+    return ADEQUATE if whole.may_start else STOPPED
+
+
+def _report(whole: Dossier, stem: str) -> dict[str, Callable[[], bytes]]:
     from riskdoc.report import build
     from riskdoc.report.html import to_html
     from riskdoc.report.pdf import to_pdf
 
     view = build(whole)
-    makers: dict[str, Callable[[], bytes]] = {
-        "pdf": lambda: to_pdf(view),
-        "html": lambda: to_html(view, for_print=False).encode(),
+    return {
+        f"{stem}.pdf": lambda: to_pdf(view),
+        f"{stem}.html": lambda: to_html(view, for_print=False).encode(),
     }
-    chosen = ("pdf", "html") if form == "both" else (form,)
-    if not _written(out, path.stem, {kind: makers[kind] for kind in chosen}):
-        return OUTSIDE
-    _say(whole.study.plan.sentence)
-    _say(whole.judged.sentence)
-    return ADEQUATE if whole.may_start else STOPPED
+
+
+def _card(whole: Dossier, stem: str) -> dict[str, Callable[[], bytes]]:
+    from riskdoc.report.card import build_card, card_html, card_pdf
+
+    card = build_card(whole)
+    return {
+        f"{stem}-card.pdf": lambda: card_pdf(card),
+        f"{stem}-card-a4.pdf": lambda: card_pdf(card, copies=2),
+        f"{stem}-card.html": lambda: card_html(card, for_print=False).encode(),
+    }
 
 
 def compare(paths: Sequence[Path], forms: Sequence[str], out: Path, on: date) -> int:
@@ -185,7 +205,7 @@ def compare(paths: Sequence[Path], forms: Sequence[str], out: Path, on: date) ->
             "xlsx": lambda: to_xlsx(found),
         }
         stem = "-".join([*dict.fromkeys(path.stem for path in paths), "compared"])
-        if not _written(out, stem, {form: makers[form] for form in forms}):
+        if not _written(out, {f"{stem}.{form}": makers[form] for form in forms}):
             return OUTSIDE
     return ADEQUATE if any(not way.plan.stops for way in ways) else STOPPED
 
@@ -224,13 +244,13 @@ def _ways(files: Sequence[JobFile], paths: Sequence[Path]) -> list[Way] | None:
     return found
 
 
-def _written(out: Path, stem: str, makers: Mapping[str, Callable[[], bytes]]) -> bool:
+def _written(out: Path, makers: Mapping[str, Callable[[], bytes]]) -> bool:
     """Writes files whole, after all of them were made; whether that went well."""
     from riskdoc.report.files import write_whole
     from riskdoc.report.pdf import RenderError
 
     try:
-        made = {out / f"{stem}.{kind}": make() for kind, make in makers.items()}
+        made = {out / name: make() for name, make in makers.items()}
         out.mkdir(parents=True, exist_ok=True)
         for target, content in made.items():
             write_whole(target, content)

@@ -108,12 +108,18 @@ def render(
         Path, typer.Option("--out", metavar="FOLDER", help="Where the report is written.")
     ] = Path("output"),
     form: Annotated[Form, typer.Option("--as", help="pdf, html or both.")] = Form.BOTH,
+    card: Annotated[
+        bool,
+        typer.Option("--card", help="Write the crew card instead: A5, and two on an A4 sheet."),
+    ] = False,
     on: OnDay = None,
 ) -> None:
     """Compute and judge a job, and write its risk assessment as PDF and HTML."""
     from riskdoc.cli import commands
 
-    raise typer.Exit(commands.printed(lambda: commands.render(job, out, form.value, _day(on))))
+    raise typer.Exit(
+        commands.printed(lambda: commands.render(job, out, form.value, _day(on), card=card))
+    )
 
 
 @app.command()

@@ -40,12 +40,21 @@ def _template() -> jinja2.Template:
     return environment.get_template("report.html")
 
 
-@cache
 def _style() -> Markup:
-    """Our own styles and typeface; nothing of a job's ever comes in here."""
+    return page_style("report.css", "screen.css")
+
+
+@cache
+def page_style(*names: str) -> Markup:
+    """Our own styles and typeface, inside the file; nothing of a job's ever comes in here.
+
+    Faces that a style names for print by address are left out: the file carries its own.
+    """
     folder = template_folder()
     parts = [_face(weight, (folder / "fonts" / name).read_bytes()) for weight, name in FONTS]
-    parts += [(folder / name).read_text(encoding="utf-8") for name in ("report.css", "screen.css")]
+    for name in names:
+        text = (folder / name).read_text(encoding="utf-8")
+        parts.append("\n".join(row for row in text.split("\n") if "src: url(fonts/" not in row))
     return Markup("<style>\n" + "\n".join(parts) + "</style>")  # noqa: S704  (our files only)
 
 

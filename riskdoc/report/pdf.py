@@ -37,8 +37,13 @@ def to_pdf(view: View) -> bytes:
     return print_page(to_html(view, for_print=True), view.digest)
 
 
-def print_page(page: str, digest: str) -> bytes:
-    """A page of HTML as PDF bytes, in our styles. Raises `RenderError` on any complaint."""
+def print_page(
+    page: str, digest: str, styles: tuple[str, ...] = STYLES, most: int | None = None
+) -> bytes:
+    """A page of HTML as PDF bytes, in our styles.
+
+    Raises `RenderError` on any complaint, and where it takes more than `most` pages.
+    """
     import weasyprint  # here and not above: half a second to load, and only a PDF needs it
     from weasyprint.text.fonts import FontConfiguration
 
@@ -54,16 +59,19 @@ def print_page(page: str, digest: str) -> bytes:
                 url_fetcher=fetch,
                 font_config=fonts,
             )
-            for name in STYLES
+            for name in styles
         ]
-        document = weasyprint.HTML(string=page, base_url=base, url_fetcher=fetch)
-        pdf: bytes = document.write_pdf(
-            stylesheets=sheets,
-            font_config=fonts,
-            pdf_tags=True,
+        options = {
+            "stylesheets": sheets,
+            "pdf_tags": True,
             # A fixed identifier: the default one is new in every run.
-            pdf_identifier=digest.encode("ascii", "replace")[-32:],
-        )
+            "pdf_identifier": digest.encode("ascii", "replace")[-32:],
+        }
+        whole = weasyprint.HTML(string=page, base_url=base, url_fetcher=fetch)
+        document = whole.render(font_config=fonts, **options)
+        if most is not None and len(document.pages) > most:
+            raise RenderError((f"it takes {len(document.pages)} pages and not {most}",))
+        pdf: bytes = document.write_pdf(**options)
     if said:
         raise RenderError(tuple(said))
     return pdf
