@@ -79,13 +79,19 @@ def _not_met(facts: Facts) -> Iterator[Block]:
     """What the requirement set asks and the plan contradicts; its summary in one sentence."""
     judged = facts.dossier.judged
     yield Para(judged.sentence)
-    if judged.not_met:
+    stops = {check.id for check in facts.assessment.stops}
+    known = [each for each in judged.not_met if stops & set(each.checks)]
+    if known:
+        clauses = "; ".join(dict.fromkeys(each.item.clause for each in known))
+        yield Para(f"Not met for what stops the job above: {clauses}. Section 9 has each item.")
+    rest = [each for each in judged.not_met if each not in known]
+    if rest:
         yield table(
             "Not met of the requirement set",
             columns("What is asked | 40", "Clause | 22", "Because | 38"),
             [
                 (Cell(each.item.asks), Cell(each.item.clause), text_cell(each.reason))
-                for each in judged.not_met
+                for each in rest
             ],
             css="stack",
         )

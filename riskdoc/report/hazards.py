@@ -105,7 +105,8 @@ def _row(facts: Facts, hazard: Listed) -> Sequence[Cell]:
     fatal = f" {FATAL}" if hazard.fatal else ""
     who = ", ".join(hazard.who) or NOT_SHOWN
     said = [f"Listed: {'; '.join(hazard.because)}."] if hazard.because else []
-    said.append(f"May be harmed: {who}. {hazard.how or 'How: ' + NOT_SHOWN + '.'}")
+    how = hazard.how.rstrip(".") or f"How: {NOT_SHOWN}"
+    said.append(f"May be harmed: {who}. {how}.")
     if hazard.causes:
         said.append(f"Causes: {', '.join(hazard.causes)}.")
     if hazard.changed:

@@ -17,6 +17,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from support.plan import BASE, COPING, ROPE, job_of, merged
 
 from riskdoc.assess.assess import assess
+from riskdoc.controls.study import studied
 
 RANGES: dict[str, tuple[str, str]] = {
     "loads.mass": ("80 kg", "75 to 85 kg"),
@@ -69,6 +70,22 @@ def seconds(lines: int, edges: int, ranged: int) -> float:
     return statistics.median(found)
 
 
+def studies() -> None:
+    """Time of a whole study, the search for the smallest set and the limits in it, by lines."""
+    before, last = 0.0, 0
+    for lines in (4, 8, 12, 16):
+        file = job_of(plan(lines, 1, 0), base={})
+        start = time.perf_counter()
+        found = studied(file)
+        now = time.perf_counter() - start
+        grown = f"{now / before:.2f} for {lines / last:.2f}" if before else "-"
+        sys.stdout.write(
+            f"{'study, lines':22} {lines:9d}: {now * 1000:7.0f} ms   {grown}   "
+            f"{found.effort.judged} jobs judged, {found.effort.lines} lines worked out\n"
+        )
+        before, last = now, lines
+
+
 def main() -> None:
     for name, sizes in {
         "lines": [(8, 1, 4), (12, 1, 4), (18, 1, 4), (27, 1, 4), (50, 1, 4)],
@@ -84,6 +101,7 @@ def main() -> None:
             grown = f"{now / before:.2f} for {amount / last:.2f}" if before else "-"
             sys.stdout.write(f"{name:22} {size}: {now * 1000:7.0f} ms   {grown}\n")
             before, last = now, amount
+    studies()
 
 
 if __name__ == "__main__":

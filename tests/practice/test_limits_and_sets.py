@@ -8,7 +8,6 @@ import math
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
-from time import perf_counter
 
 import pandas as pd
 import pytest
@@ -263,8 +262,12 @@ def test_the_cheapest_control_of_a_stop_clears_it(done):
     assert any(buy is not None for buy in done.cheapest.values())
 
 
-def test_ten_lines_and_a_dozen_changes_take_less_than_five_seconds():
-    """Ten lines in five pairs, each over an edge of its own; the search must not be endless."""
+def test_the_search_for_ten_lines_is_bounded():
+    """Ten lines in five pairs, each over an edge of its own: counted, for clocks are noisy.
+
+    A line costs some 6 ms and a set some 2 ms here: 300 of the one and 700 of the other stay well
+    under 5 seconds. `tests/bench/scaling.py` takes the time.
+    """
     job = {"edges": {}, "lines": {}, "ropes": {}, "anchors": {}, "loads": {}}
     for n in range(5):
         job["loads"][f"worker{n}"] = {"people": "1", "mass": "80 kg", "kit": "18 kg"}
@@ -281,16 +284,15 @@ def test_ten_lines_and_a_dozen_changes_take_less_than_five_seconds():
                 **({"fall": {"free": "0.6 m", "clear": "8 m"}} if role == "safety" else {}),
             }  # fmt: skip
     plan = assessed({"lines": {"working": None, "safety": None}, "edges": None}, job)
-    start = perf_counter()
     search = Search(plan, Variants(plan.file))
     found = search.smallest()
-    took = perf_counter() - start
 
     assert len(plan.file.job.lines) == 10
     assert len(search.changes) >= 12
     assert len(plan.stops) >= 10
     assert found.buy is not None
-    assert took < 5
+    assert search.variants.lines_worked <= 300
+    assert search.variants.judged <= 700
 
 
 def test_one_render_assesses_once_and_judges_no_job_twice(monkeypatch):
