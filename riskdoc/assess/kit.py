@@ -39,7 +39,7 @@ def kit_figures(file: JobFile, rig: Rig) -> Iterator[Figure]:
     devices = dict.fromkeys(name for line in rig.lines for name in line.line.devices)
     unknown = [name for name in devices if file.job.devices[name].mass is None]
     masses = [
-        stated(file, ("devices", name, "mass"), "m", f"mass of {name}")
+        stated(file, ("devices", name, "mass"), "m", f"mass of {name}").on_axis("kit")
         for name in devices
         if name not in unknown
     ]
@@ -56,14 +56,22 @@ def kit_figures(file: JobFile, rig: Rig) -> Iterator[Figure]:
     )  # fmt: skip
 
 
+def _of_rope(file: JobFile, rope: str, key: str, symbol: str) -> Spread:
+    """A measure of a rope, on one axis with all others.
+
+    Mass and volume rise with each of them, so nothing is lost by their going to their ends
+    together, and any number of ropes can be added up.
+    """
+    words = {"mass": "mass per length", "length": "length", "diameter": "diameter"}
+    return stated(file, ("ropes", rope, key), symbol, f"{words[key]} of {rope}").on_axis("kit")
+
+
 def _mass(file: JobFile, rope: str) -> Spread:
-    per_metre = stated(file, ("ropes", rope, "mass"), "w", f"mass per length of {rope}")
-    return product(per_metre, stated(file, ("ropes", rope, "length"), "L", f"length of {rope}"))
+    return product(_of_rope(file, rope, "mass", "w"), _of_rope(file, rope, "length", "L"))
 
 
 def _packed(file: JobFile, rope: str) -> Spread:
-    diameter = stated(file, ("ropes", rope, "diameter"), "d", f"diameter of {rope}")
-    length = stated(file, ("ropes", rope, "length"), "L", f"length of {rope}")
+    diameter, length = _of_rope(file, rope, "diameter", "d"), _of_rope(file, rope, "length", "L")
     return combine(packed_volume, diameter, length, default("work", "packing", "fill"))
 
 

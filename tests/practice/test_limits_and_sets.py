@@ -355,6 +355,25 @@ def test_csv_and_workbook_hold_every_figure_and_check():
     assert row["as written: expected"] == pytest.approx(pieces)
 
 
+def test_the_kit_of_many_ranged_ropes_is_added_up():
+    """30 ropes of 100 m at 70 to 80 g/m: 210 to 240 kg; more ranges than corners can be taken of."""
+    many = {f"r{n}": {**ROPE, "mass": "70 to 80 g/m", "diameter": "10.8 to 11.2 mm"}
+            for n in range(30)}  # fmt: skip
+    line = {"role": "safety", "anchor": "two", "site": "wall", "below": "20 m", "load": "worker",
+            "cases": ["hold"], "passes": "0", "fall": {"free": "0.6 m", "clear": "8 m"},
+            "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"}}  # fmt: skip
+    plan = assessed({
+        "ropes": {"main": None, "second": None, **many},
+        "lines": {"working": {"rope": "r0"}, "safety": {"rope": "r1"},
+                  **{f"l{n}": {**line, "rope": f"r{n}"} for n in range(2, 30)}},
+    })  # fmt: skip
+    mass = plan.figure("kit/mass")
+
+    assert mass is not None
+    assert mass.range.low == pytest.approx(210)
+    assert mass.range.high == pytest.approx(240)
+
+
 def test_what_a_plan_does_not_have_is_missing_and_no_number():
     plan, others = lighthouse_ways()
     found = compare(ways_of(plan, others))
