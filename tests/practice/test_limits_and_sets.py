@@ -356,7 +356,7 @@ def test_csv_and_workbook_hold_every_figure_and_check():
 
 
 def test_the_kit_of_many_ranged_ropes_is_added_up():
-    """30 ropes of 100 m at 70 to 80 g/m: 210 to 240 kg; more ranges than corners can be taken of."""
+    """30 ropes of 100 m at 70 to 80 g/m: 210 to 240 kg; more ranges than corners can hold."""
     many = {f"r{n}": {**ROPE, "mass": "70 to 80 g/m", "diameter": "10.8 to 11.2 mm"}
             for n in range(30)}  # fmt: skip
     line = {"role": "safety", "anchor": "two", "site": "wall", "below": "20 m", "load": "worker",
