@@ -165,7 +165,7 @@ def _fitted(text: str, lines: int, size: float = SIZE, room: float = ROOM) -> st
 def card_html(card: Card, *, for_print: bool, copies: int = 1) -> str:
     """The card as HTML, once, or twice beside one another."""
     style = Markup("") if for_print else page_style("card.css", "card-screen.css")
-    return _template().render(card=card, style=style, copies=copies, sheet=SHEETS[copies])
+    return _template().render(card=card, style=style, cards=(card,) * copies, sheet=SHEETS[copies])
 
 
 def card_pdf(card: Card, *, copies: int = 1) -> bytes:
