@@ -16,7 +16,7 @@ from riskdoc.assess.inputs import Missing
 from riskdoc.assess.records import Assessment, Check, Verdict
 from riskdoc.assess.rig import RigLine, rig_of
 from riskdoc.assess.spread import exact
-from riskdoc.job.model import Job
+from riskdoc.job.model import Job, Part
 from riskdoc.job.quantity import Quantity
 from riskdoc.job.units import to_si
 from riskdoc.requirements.records import Answer, Found, Item
@@ -79,7 +79,7 @@ class Ask:
             return Found(Answer.MET, text, (check.id,))
         if check.verdict is Verdict.INADEQUATE:
             return Found(Answer.NOT_MET, f"{text}. {check.reason}", (check.id,))
-        if check.accepted is not None and self.accepts:
+        if check.stands and check.accepted is not None and self.accepts:
             return Found(
                 Answer.BY_ACCEPTANCE, f"{text}, accepted by {check.accepted.by}", (check.id,)
             )
@@ -161,13 +161,23 @@ def values(part: Any, key: str) -> Iterator[tuple[str, Any]]:  # noqa: ANN401  (
 
 
 def _into(name: str, value: Any, step: str) -> list[tuple[str, Any]]:  # noqa: ANN401
-    if value is None:
-        return [(f"{name}.{step}", None)]
-    if step == "*":
+    if step == "*" and isinstance(value, dict):
         return [(f"{name}.{id}", each) for id, each in value.items()]
+    if step == "*" and isinstance(value, tuple):
+        return [(f"{name}[{n}]", each) for n, each in enumerate(value, start=1)]
+    return [(f"{name}.{step}", _held(value, step))]
+
+
+def _held(value: Any, key: str) -> Any:  # noqa: ANN401
+    """What a part holds under a key of the job file; None where it has no such key."""
     if isinstance(value, dict):
-        return [(f"{name}.{step}", value.get(step))]
-    return [(f"{name}.{step}", getattr(value, step, None))]
+        return value.get(key)
+    if isinstance(value, Part):
+        # Only what a job file can state: a method of the model is no key of it.
+        for field, info in type(value).model_fields.items():
+            if key == (info.alias or field):
+                return getattr(value, field)
+    return None
 
 
 def after_months(day: date, months: int) -> date:

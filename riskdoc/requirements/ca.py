@@ -7,7 +7,7 @@ from functools import wraps
 
 from riskdoc.assess.records import Verdict
 from riskdoc.requirements.ask import Ask, Judge, attached, legs_hold, together
-from riskdoc.requirements.people import rescue_planned
+from riskdoc.requirements.people import arrested, rated, rescue_planned
 from riskdoc.requirements.records import Answer, Found
 
 KILONEWTON = 1000.0
@@ -34,6 +34,9 @@ def plan_hazards(ask: Ask) -> Found:
     told = [each for each in ask.hazards if each.how]
     if not told:
         return Found(Answer.NOT_SHOWN, "no hazard is listed")
+    silent = [each.title for each in ask.hazards if not each.how]
+    if silent:
+        return Found(Answer.NOT_SHOWN, f"without how harm may come: {', '.join(silent)}")
     return Found(Answer.AS_STATED, f"{len(told)} hazards are listed")
 
 
@@ -42,7 +45,7 @@ def plan_controls(ask: Ask) -> Found:
     """S. 809: how each is eliminated or controlled."""
     if not ask.hazards:
         return Found(Answer.NOT_SHOWN, "no hazard is listed")
-    bare = [each.title for each in ask.hazards if not each.controls]
+    bare = [each.title for each in ask.hazards if not any(each.controls.values())]
     if bare:
         return Found(Answer.NOT_MET, f"without a control: {', '.join(bare)}")
     return Found(Answer.AS_STATED, "every hazard listed has a control")
@@ -95,6 +98,11 @@ def plan_emergency(ask: Ask) -> Found:
     return rescue_planned(ask, "who", "steps", "kit", "time_to_contact", "phone_signal")
 
 
+def arrest_force(ask: Ask) -> Found:
+    """S. 828: 6 kN at most, for every load with people."""
+    return together(arrested(ask, Answer.NOT_SHOWN, "fall/peak"))
+
+
 def anchor_strength(ask: Ask) -> Found:
     """S. 829: 16 kN for each worker, or twice the estimated force where that is not practicable."""
     found = []
@@ -123,9 +131,13 @@ def _second_limb(ask: Ask, name: str, people: int, why: str) -> Found:
         for line in ask.manned
         if line.line.anchor == name
     ]
-    peaks = [check.demand.high for check in checks if check is not None and check.demand]
-    if not peaks:
-        return Found(Answer.NOT_SHOWN, f"no fall on {name} is computed, so none is estimated")
+    asked = [check for check in checks if check is not None]
+    peaks = [check.demand.high for check in asked if check.demand]
+    if not peaks or len(peaks) < len(asked):
+        # The greatest of the falls is meant: one that is not known may be it.
+        missing = tuple(key for check in asked for key in check.missing)
+        said = f"not every fall on {name} is computed, so the greatest is not known"
+        return Found(Answer.NOT_SHOWN, said, (), missing)
     holds = legs_hold(ask, name, 2 * max(peaks) * people)
     said = f"{name} against twice {max(peaks) / KILONEWTON:.3g} kN for each; 16 kN: {why}"
     if holds is Verdict.ADEQUATE:
@@ -139,12 +151,7 @@ def rigging_person(ask: Ask) -> Found:
     for line in ask.manned:
         if not ({"raise", "lower"} & set(line.line.cases) or line.line.rescue is not None):
             continue
-        found.append(ask.worst(ask.matching(f"line/{line.id}/margin/rated")))
-        found += [
-            Found(Answer.NOT_SHOWN, f"{name} states no strength", (), (f"devices.{name}.strength",))
-            for name in line.line.devices
-            if ask.job.devices[name].strength is None
-        ]
+        found.append(rated(ask, line))
     return together(found, Found(Answer.NOT_APPLICABLE, "nobody is raised or lowered"))
 
 
@@ -152,6 +159,6 @@ JUDGES: Mapping[str, Judge] = {
     each.__name__: each
     for each in (
         plan_hazards, plan_controls, plan_rope_system, plan_sequence, plan_team, plan_ppe,
-        plan_emergency, anchor_strength, rigging_person,
+        plan_emergency, arrest_force, anchor_strength, rigging_person,
     )
 }  # fmt: skip

@@ -8,11 +8,36 @@ from datetime import date
 from riskdoc.assess.rig import RigLine
 from riskdoc.job.model import Device, Rope, Scheme
 from riskdoc.requirements.ask import Ask, Judge, in_time, together
-from riskdoc.requirements.people import competent, rescue_planned, trained_with_rescue
+from riskdoc.requirements.people import (
+    arrested,
+    competent,
+    of_line,
+    rescue_planned,
+    trained_with_rescue,
+)
 from riskdoc.requirements.records import Answer, Found
 
 METHODS = ("rope access", "rope descent", "tree work", "rescue")
 """Kinds of work that Schedule 5 Part 3 is held to here; canyons and others a person decides."""
+
+
+def fall_minimised(ask: Ask) -> Found:
+    """Reg. 6(5): distance and force of a fall, for every load with people and every line."""
+    shapes = ("clearance", "clearance/*", "fall/peak")
+    things = [line for line in ask.lines if line.arrests and not line.person]
+    return together([
+        *arrested(ask, Answer.NOT_MET, *shapes),
+        *(of_line(ask, line, *shapes) for line in things),
+    ])  # fmt: skip
+
+
+def injury_limited(ask: Ask) -> Found:
+    """Sch. 5 Part 1 para. 2: a check knows of the force and of nothing else that is asked."""
+    force = together(arrested(ask, Answer.NOT_SHOWN, "fall/peak"))
+    if force.answer is not Answer.MET:
+        return force
+    said = "the force is in bounds; what keeps the user from falling or slipping out of it?"
+    return Found(Answer.NOT_SHOWN, said, force.checks)
 
 
 def two_lines(ask: Ask) -> Found:
@@ -45,10 +70,14 @@ def _two(ask: Ask, load: str, lines: tuple[RigLine, ...]) -> Found:
 def single_line(ask: Ask) -> Found:
     """Sch. 5 Part 3 para. 3: both halves, for a load on exactly one line."""
     found = []
+    if ask.loads and ask.method not in METHODS:
+        found.append(Found(Answer.NOT_SHOWN, "work.method does not say so", (), ("work.method",)))
+    unneeded = []
     for load, lines in ask.loads.items():
-        if len(lines) != 1:
-            continue
         why = ask.job.loads[load].single_line
+        if len(lines) != 1:
+            unneeded += [f"loads.{load}.single_line"] if why is not None else []
+            continue
         if why is None:
             key = f"loads.{load}.single_line"
             said = f"{load} hangs on {lines[0].id} alone and neither half is stated"
@@ -56,7 +85,9 @@ def single_line(ask: Ask) -> Found:
         else:
             said = f"{why.second_line_riskier}; measures: {', '.join(why.measures)}"
             found.append(Found(Answer.AS_STATED, f"{load}: {said}"))
-    return together(found, Found(Answer.NOT_APPLICABLE, "no load with people hangs on one line"))
+    said = "no load with people hangs on one line"
+    said += f"; not needed: {', '.join(unneeded)}" if unneeded else ""
+    return together(found, Found(Answer.NOT_APPLICABLE, said))
 
 
 def _of_role(ask: Ask, role: str) -> list[RigLine]:
@@ -151,7 +182,9 @@ def examined_by_scheme(ask: Ask) -> Found:
 def workers_assessed(ask: Ask) -> Found:
     """MHSWR 3(1)(a): every hazard with who, how and at least one control."""
     open_ones = [
-        each.title for each in ask.hazards if not (each.who and each.how and each.controls)
+        each.title
+        for each in ask.hazards
+        if not (each.who and each.how and any(each.controls.values()))
     ]
     if not ask.hazards:
         return Found(Answer.NOT_SHOWN, "no hazard is listed")
@@ -176,6 +209,8 @@ JUDGES: Mapping[str, Judge] = {
     "rescue_planned": rescue_planned,
     "competent": competent,
     "trained_with_rescue": trained_with_rescue,
+    "fall_minimised": fall_minimised,
+    "injury_limited": injury_limited,
     "two_lines": two_lines,
     "single_line": single_line,
     "up_and_down": up_and_down,

@@ -5,9 +5,24 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from riskdoc.requirements.ask import Ask, Judge, together
-from riskdoc.requirements.people import rescue_planned
+from riskdoc.requirements.people import rated, rescue_planned
 from riskdoc.requirements.records import Answer, Found
 from riskdoc.tables.loader import cell
+
+
+def margin_rated_person(ask: Ask) -> Found:
+    """Ten times the greatest static tension, in every part of the line that is known."""
+    return together([rated(ask, line) for line in ask.manned])
+
+
+def one_cause(ask: Ask) -> Found:
+    """Nothing that lines share; one line alone shares nothing, and is no better for it."""
+    if len(ask.lines) < 2:
+        return Found(Answer.NOT_APPLICABLE, "there is one line alone")
+    shared = ask.matching("edge/*/common", "protection/*/common", "rope/*/common")
+    return (
+        ask.worst(shared) if shared else Found(Answer.MET, "no edge, protector or rope is shared")
+    )
 
 
 def chemicals(ask: Ask) -> Found:
@@ -28,16 +43,19 @@ def rescue_load(ask: Ask) -> Found:
     """A line is computed with rescuer and casualty on it."""
     if not ask.manned:
         return Found(Answer.NOT_APPLICABLE, "nobody hangs on a rope")
-    lines = [line for line in ask.manned if line.line.rescue is not None or line.load.people > 1]
-    if not lines:
-        said = "no line states a rescue with two people on it"
-        return Found(Answer.NOT_SHOWN, said, (), ("lines.….rescue",))
+    stated = [line for line in ask.manned if line.line.rescue is not None]
+    pairs = [line for line in ask.manned if line.load.people > 1]
     checks = [
         check
-        for line in lines
+        for line in stated or pairs
         for check in ask.matching(f"line/{line.id}/margin/*", f"anchor/{line.line.anchor}/leg/*")
     ]
-    return ask.worst(checks)
+    found = ask.worst(checks)
+    if not stated and found.answer is not Answer.NOT_MET:
+        # What does not hold two at work holds no rescue; what does is no rescue looked at.
+        said = "no line states a rescue"
+        return Found(Answer.NOT_SHOWN, said, (), ("lines.….rescue",))
+    return found
 
 
 def rescue_time(ask: Ask) -> Found:
@@ -85,6 +103,8 @@ def stopper(ask: Ask) -> Found:
 
 
 JUDGES: Mapping[str, Judge] = {
+    "margin_rated_person": margin_rated_person,
+    "one_cause": one_cause,
     "chemicals": chemicals,
     "rescue_planned": rescue_planned,
     "rescue_load": rescue_load,

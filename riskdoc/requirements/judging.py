@@ -30,6 +30,10 @@ GUARDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     },
 }
 """Checks that answer a question before anybody is asked, when they are inadequate."""
+RESTS_ON: Mapping[str, Mapping[str, Judge]] = {
+    "us-rope-descent": {"statement_held": us.statement_written},
+}
+"""Items that answer a question with no when they are not met: nobody holds what was not written."""
 
 
 def judged(plan: Assessment, hazards: Sequence[Any], beside: Path | None) -> Judged:
@@ -43,7 +47,18 @@ def judged(plan: Assessment, hazards: Sequence[Any], beside: Path | None) -> Jud
     reach = _reach(ask, name)
     answers = tuple(_answered(ask, used, item, reach) for item in used.items)
     applicable = reach is None or reach.answer is not Answer.NOT_APPLICABLE
-    return Judged(used, applicable, _sentence(used, answers, applicable), answers)
+    sentence = _sentence(used, answers, applicable)
+    if applicable and name == "us-rope-descent":
+        sentence += _goes_up(ask)
+    return Judged(used, applicable, sentence, answers)
+
+
+def _goes_up(ask: Ask) -> str:
+    """Said of a descent that also goes up: then it may be rope access, stated wrongly."""
+    up = [line.id for line in ask.manned if {"ascend", "raise"} & set(line.line.cases)]
+    if not up or ask.method != "rope descent":
+        return ""
+    return f" People also go up on {', '.join(up)}: is rope descent the method?"
 
 
 def _own(name: str, beside: Path | None) -> RequirementSet:
@@ -83,6 +98,9 @@ def _asked(ask: Ask, used: RequirementSet, item: Item) -> Found:
     bad = [c for c in ask.matching(*patterns) if c.verdict is Verdict.INADEQUATE]
     if bad:
         return ask.worst(bad)
+    rests_on = RESTS_ON.get(used.id, {}).get(item.id)
+    if rests_on is not None and (found := rests_on(ask)).answer is Answer.NOT_MET:
+        return found
     return Found(Answer.NOT_SHOWN, "a person has to answer")
 
 
@@ -98,7 +116,8 @@ def _sentence(used: RequirementSet, answers: tuple[Answered, ...], applicable: b
         if (count := sum(each.answer is answer for each in decided))
     ]
     asked = [each for each in answers if each.item.test == "asked"]
-    text = f"Requirement set {used.id}: {', '.join(said) or 'nothing is decided'}"
+    partial = f" ({used.coverage})" if "partial" in used.coverage else ""
+    text = f"Requirement set {used.id}{partial}: {', '.join(said) or 'nothing is decided'}"
     if asked:
         no = sum(each.answer is Answer.NOT_MET for each in asked)
         text += f"; {len(asked) - no} wait for a person's answer"

@@ -1,7 +1,8 @@
-"""Items that several sets share: rescue, competence, who is left."""
+"""Items that several sets share: rescue, competence, who is left, rated margins, falls."""
 
 from __future__ import annotations
 
+from riskdoc.assess.rig import RigLine
 from riskdoc.requirements.ask import Ask, together
 from riskdoc.requirements.records import Answer, Found
 
@@ -12,7 +13,9 @@ def rescue_planned(ask: Ask, *keys: str) -> Found:
     """A rescue plan with everything in it, by people who are trained to rescue."""
     plan = ask.job.rescue
     lacking = tuple(f"rescue.{key}" for key in (keys or PLAN) if not getattr(plan, key))
-    untrained = [ask.job.people[id].name for id in plan.who if not ask.job.people[id].rescue]
+    # Whoever rescues from one line alone is a rescuer too.
+    who = dict.fromkeys([*plan.who, *(id for each in plan.lines.values() for id in each.who)])
+    untrained = [ask.job.people[id].name for id in who if not ask.job.people[id].rescue]
     found = [ask.worst(ask.matching("rescue/stated", "rescue/by"))]
     if untrained:
         found.append(Found(Answer.NOT_MET, f"not trained to rescue: {', '.join(untrained)}"))
@@ -56,3 +59,39 @@ def trained_with_rescue(ask: Ask) -> Found:
             key = f"loads.{load}.who"
             found.append(Found(Answer.NOT_SHOWN, f"who hangs on {load} is not stated", (), (key,)))
     return together(found)
+
+
+def rated(ask: Ask, line: RigLine) -> Found:
+    """The rated margin of a line. A device of no stated strength may be its weakest part."""
+    unknown = [name for name in line.line.devices if ask.job.devices[name].strength is None]
+    return together([
+        ask.worst(ask.matching(f"line/{line.id}/margin/rated")),
+        *(
+            Found(Answer.NOT_SHOWN, f"{line.id}: {name} states no strength",
+                  (), (f"devices.{name}.strength",))
+            for name in unknown
+        ),
+    ])  # fmt: skip
+
+
+def arrested(ask: Ask, without: Answer, *shapes: str) -> list[Found]:
+    """Checks of the falls of every load with people, by shapes of ids under the line.
+
+    `without` is the answer for a load of which no line can arrest a fall: what another load's line
+    shows stands for nobody else.
+    """
+    found = []
+    for load, lines in ask.loads.items():
+        arresting = [line for line in lines if line.arrests]
+        if not arresting:
+            found.append(Found(without, f"{load}: no line of it can arrest a fall"))
+        found += [of_line(ask, line, *shapes) for line in arresting]
+    return found
+
+
+def of_line(ask: Ask, line: RigLine, *shapes: str) -> Found:
+    """The worst of some checks of one line; none of them there is not shown."""
+    checks = ask.matching(*(f"line/{line.id}/{shape}" for shape in shapes))
+    if not checks:
+        return Found(Answer.NOT_SHOWN, f"{line.id}: no such check could be made")
+    return ask.worst(checks)

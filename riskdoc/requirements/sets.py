@@ -52,7 +52,13 @@ def own_set(path: Path) -> RequirementSet:
     except UnicodeDecodeError as error:
         raise SetError(f"{path.name} is not UTF-8") from error
     found = _set(_parsed(text, path.name), path.name)
+    if found.id in SETS:
+        # Its items would be judged as those of the set whose name it takes.
+        raise SetError(
+            f"{path.name}: the id {found.id!r} is that of a set known here; take another"
+        )
     for item in found.items:
+        _own_item(item, path.name)
         ways = {"asked": True, "computed": bool(item.checks), "declared": bool(item.states)}
         if not ways[item.test]:
             key = "checks" if item.test == "computed" else "states"
@@ -63,17 +69,77 @@ def own_set(path: Path) -> RequirementSet:
     return found
 
 
+def _own_item(item: Item, name: str) -> None:
+    """A crew's own item must not pass for want of a check, nor carry what nobody looks at."""
+    if item.none.stands and item.none is not Answer.NOT_APPLICABLE:
+        raise SetError(
+            f"{name}: item {item.id}: none is {item.none.value!r}; a check that is not there shows "
+            "nothing. Write not shown, not applicable or not met."
+        )
+    if item.test == "asked" and (item.checks or item.states):
+        raise SetError(
+            f"{name}: item {item.id} is asked of a person and names checks or states, which would "
+            "not count. Write test: computed or declared, or take them away."
+        )
+
+
 def _parsed(text: str, name: str) -> dict[str, Any]:
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     try:
-        loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+        _once(yaml.compose(text, Loader=loader), name)
         raw = yaml.load(text, Loader=loader)  # noqa: S506  (a safe loader, the C one if there is one)
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         where = f", line {mark.line + 1}" if mark is not None else ""
         raise SetError(f"{name}{where} is not YAML: {getattr(error, 'problem', error)}") from error
+    except SetError:
+        raise
+    except (ValueError, RecursionError) as error:
+        # A date of a month that is not there, or a depth that Python cannot follow.
+        raise SetError(f"{name} is not YAML that can be read: {error}") from error
     if not isinstance(raw, dict):
         raise SetError(f"{name} holds no keys. Start with id, title, edition, about, scope, items.")
     return raw
+
+
+def _once(node: yaml.Node | None, name: str) -> None:
+    """Refuses a key that stands twice: the first would be dropped, and an item with it."""
+    left, seen = [node], set()
+    while left:
+        part = left.pop()
+        if part is None or id(part) in seen:
+            continue
+        seen.add(id(part))
+        if isinstance(part, yaml.SequenceNode):
+            left += part.value
+        elif isinstance(part, yaml.MappingNode):
+            left += [value for _, value in part.value]
+            _keys_once([key for key, _ in part.value], name)
+
+
+def _keys_once(keys: list[yaml.Node], name: str) -> None:
+    known = set()
+    for key in keys:
+        if not isinstance(key, yaml.ScalarNode):
+            continue
+        if key.value in known:
+            line = key.start_mark.line + 1
+            raise SetError(f"{name}, line {line}: the key {key.value!r} stands twice")
+        known.add(key.value)
+
+
+def _text(value: Any, name: str, what: str) -> str:  # noqa: ANN401  (whatever stands in the file)
+    if value is None or isinstance(value, (bool, dict, list, set)):
+        raise SetError(f"{name}: {what} must be text")
+    return str(value)
+
+
+def _texts(value: Any, name: str, what: str) -> tuple[str, ...]:  # noqa: ANN401
+    if value is None:
+        return ()
+    if not isinstance(value, list):
+        raise SetError(f"{name}: {what} must be a list, like [{value}]")
+    return tuple(_text(each, name, f"an entry of {what}") for each in value)
 
 
 def _set(raw: dict[str, Any], name: str) -> RequirementSet:
@@ -84,18 +150,17 @@ def _set(raw: dict[str, Any], name: str) -> RequirementSet:
     items = raw["items"]
     if not isinstance(items, dict):
         raise SetError(f"{name}: 'items' must hold items by id")
+    texts = {key: _text(raw[key], name, key) for key in _TEXTS}
+    others = {
+        key: _text(raw.get(key, ""), name, key) for key in ("coverage", "source", "provenance")
+    }
     return RequirementSet(
-        id=str(raw.get("id", name)),
-        title=str(raw["title"]),
-        edition=str(raw["edition"]),
-        about=str(raw["about"]),
-        scope=str(raw["scope"]),
-        excludes=tuple(str(each) for each in raw.get("excludes") or ()),
-        left_out=tuple(str(each) for each in raw.get("left_out") or ()),
-        coverage=str(raw.get("coverage", "")),
-        source=str(raw.get("source", "")),
-        provenance=str(raw.get("provenance", "")),
+        id=_text(raw.get("id", name), name, "id"),
+        excludes=_texts(raw.get("excludes"), name, "excludes"),
+        left_out=_texts(raw.get("left_out"), name, "left_out"),
         items=tuple(_item(str(id), body, name) for id, body in items.items()),
+        **texts,
+        **others,
     )
 
 
@@ -115,11 +180,15 @@ def _item(id: str, body: Any, name: str) -> Item:  # noqa: ANN401  (whatever sta
     words = [answer.value for answer in Answer]
     if body.get("none", "not shown") not in words:
         raise SetError(f"{name}: item {id}: none is {body['none']!r}; one of {', '.join(words)}")
-    texts = {key: str(body.get(key, "")) for key in _OF_ITEM - {"checks", "states", "none"}}
+    what = f"item {id}: "
+    texts = {
+        key: _text(body.get(key, ""), name, what + key)
+        for key in _OF_ITEM - {"checks", "states", "none"}
+    }
     return Item(
         id=id,
-        checks=tuple(str(each) for each in body.get("checks") or ()),
-        states=tuple(str(each) for each in body.get("states") or ()),
+        checks=_texts(body.get("checks"), name, f"{what}checks"),
+        states=_texts(body.get("states"), name, f"{what}states"),
         none=Answer(body.get("none", "not shown")),
         **texts,
     )

@@ -34,8 +34,13 @@ SINCE = date(2017, 11, 20)  # 29 CFR 1910.27(b)(1)(iii)
 
 
 def descents(ask: Ask) -> list[RigLine]:
-    """Lines of the descent: those people go down on, and every other line of the same load."""
+    """Lines of the descent: those people go down on, and every other line of the same load.
+
+    Where the job says it is a descent and no line says who goes down, everybody may: a case that
+    was left out takes nobody out of the rule.
+    """
     loads = {line.line.load for line in ask.manned if "descend" in line.line.cases}
+    loads = loads or set(ask.loads)
     return [line for line in ask.manned if line.line.load in loads]
 
 
@@ -57,11 +62,19 @@ def _owner(ask: Ask, name: str) -> Owner:
     )
 
 
+def _before_it(ask: Ask) -> Found | None:
+    """(b)(1)(iii): the duties on anchorages reach no job before their day."""
+    there = in_force(ask)
+    return there if there.answer is Answer.NOT_APPLICABLE else None
+
+
 def anchorage_strength(ask: Ask) -> Found:
     """(b)(1)(i): 5,000 lb in any direction for each employee attached, as the owner states."""
+    if (before := _before_it(ask)) is not None:
+        return before
     found = []
     for name in _anchors(ask):
-        people = attached(ask, name, descents(ask))
+        people = attached(ask, name, ask.manned)
         key = f"anchors.{name}.owner.strength"
         stated = _owner(ask, name).strength
         if stated is None:
@@ -76,12 +89,21 @@ def anchorage_strength(ask: Ask) -> Found:
             holds = Found(Answer.NOT_MET, f"the legs of {name} as stated do not hold it")
         elif legs is Verdict.MARGINAL and holds.answer is Answer.AS_STATED:
             holds = Found(Answer.NOT_SHOWN, f"the legs of {name} hold it only as expected")
+        elif legs is Verdict.NOT_SHOWN and holds.answer is Answer.AS_STATED and _known(ask, name):
+            # Some strength of a leg is stated and it bears out nothing: the two may not agree.
+            holds = Found(Answer.NOT_SHOWN, f"the legs of {name} are not shown to hold it")
         found.append(holds)
     return together(found)
 
 
+def _known(ask: Ask, anchor: str) -> bool:
+    return any(leg.strength is not None for leg in ask.job.anchors[anchor].legs)
+
+
 def statement_written(ask: Ask) -> Found:
     """(b)(1)(i): in writing, before use."""
+    if (before := _before_it(ask)) is not None:
+        return before
     found = []
     for name in _anchors(ask):
         day, key = _owner(ask, name).statement, f"anchors.{name}.owner.statement"
@@ -96,7 +118,7 @@ def statement_written(ask: Ask) -> Found:
 
 def inspected_each_year(ask: Ask) -> Found:
     """(b)(1)(i): annual inspection, read as 12 calendar months."""
-    return together([
+    return _before_it(ask) or together([
         in_time(ask.job, _owner(ask, name).inspected, 12,
                 f"anchors.{name}.owner.inspected", f"yearly inspection of {name}")
         for name in _anchors(ask)
@@ -105,7 +127,7 @@ def inspected_each_year(ask: Ask) -> Found:
 
 def certified_ten_years(ask: Ask) -> Found:
     """(b)(1)(i): certified at least every 10 years."""
-    return together([
+    return _before_it(ask) or together([
         in_time(ask.job, _owner(ask, name).certified, 120,
                 f"anchors.{name}.owner.certified", f"certification of {name}")
         for name in _anchors(ask)
@@ -201,10 +223,12 @@ def one_per_lifeline(ask: Ask) -> Found:
         good = line.load.people == 1 and len(others) == 1
         said = f"{line.id}: {line.load.people} on it"
         found.append(Found(Answer.MET if good else Answer.NOT_MET, said))
-    return together(found, _no_safety_line())
+    return together(found, _no_safety_line(ask))
 
 
-def _no_safety_line() -> Found:
+def _no_safety_line(ask: Ask) -> Found:
+    if not descents(ask):
+        return Found(Answer.NOT_APPLICABLE, "nobody hangs on a rope")
     return Found(Answer.NOT_MET, "no line of the descent is a safety line")
 
 
@@ -213,7 +237,7 @@ def lifeline_strength(ask: Ask) -> Found:
     found = [
         strong(line.rope.strength, POUNDS, "lbf", PRINTED, line.line.rope) for line in safety(ask)
     ]
-    return together(found, _no_safety_line())
+    return together(found, _no_safety_line(ask))
 
 
 def arrest_anchor_independent(ask: Ask) -> Found:
@@ -226,14 +250,14 @@ def arrest_anchor_independent(ask: Ask) -> Found:
         )
         for line in safety(ask)
     ]
-    return together(found, _no_safety_line())
+    return together(found, _no_safety_line(ask))
 
 
 def arrest_anchor_strength(ask: Ask) -> Found:
     """1910.140(c)(13): 5,000 lb each, or twice the force under a qualified person."""
     found = []
     for name in dict.fromkeys(line.line.anchor for line in safety(ask)):
-        people = attached(ask, name, descents(ask))
+        people = attached(ask, name, ask.manned)
         if legs_hold(ask, name, to_si(POUNDS, "lbf") * people) is Verdict.ADEQUATE:
             found.append(Found(Answer.MET, f"{name} holds 5,000 lbf for each of {people}"))
             continue
@@ -245,7 +269,7 @@ def arrest_anchor_strength(ask: Ask) -> Found:
             found.append(Found(Answer.NOT_SHOWN, f"the strength of {name} is not shown"))
         else:
             found.append(Found(Answer.NOT_MET, f"{name} does not hold 5,000 lbf for each"))
-    return together(found, _no_safety_line())
+    return together(found, _no_safety_line(ask))
 
 
 def _at_most(demand: Range | None, limit: float, said: str) -> Found:
@@ -265,7 +289,7 @@ def arrest_force(ask: Ask) -> Found:
         demand = check.demand if check else None
         said = f"{line.id}: {demand.high / 1000:.3g} kN at most" if demand else line.id
         found.append(_at_most(demand, 8000.0, said))
-    return together(found, _no_safety_line())
+    return together(found, _no_safety_line(ask))
 
 
 def free_fall(ask: Ask) -> Found:
@@ -283,7 +307,7 @@ def free_fall(ask: Ask) -> Found:
             answer = Answer.NOT_MET if force is Answer.NOT_MET else Answer.NOT_SHOWN
             said = f"{line.id}: {fall.free.written}; was the system made and tested for it?"
             found.append(Found(answer, said))
-    return together(found, _no_safety_line())
+    return together(found, _no_safety_line(ask))
 
 
 def no_lower_level(ask: Ask) -> Found:
@@ -300,7 +324,7 @@ def no_lower_level(ask: Ask) -> Found:
             needed.range.low, needed.range.expected, needed.range.high)))  # fmt: skip
         said = f"{line.id}: {reach.high:.3g} m needed, {least:.3g} m there"
         found.append(_at_most(reach, least, said))
-    return together(found, _no_safety_line())
+    return together(found, _no_safety_line(ask))
 
 
 def deceleration(ask: Ask) -> Found:
@@ -314,7 +338,7 @@ def deceleration(ask: Ask) -> Found:
             good = slip.range.high <= to_si(3.5, "ft")
             said = f"{line.id}: {slip.range.high:.3g} m at most"
             found.append(Found(Answer.MET if good else Answer.NOT_MET, said))
-    return together(found, _no_safety_line())
+    return together(found, _no_safety_line(ask))
 
 
 def heavy_users(ask: Ask) -> Found:
@@ -329,7 +353,7 @@ def heavy_users(ask: Ask) -> Found:
             found.append(Found(Answer.MET, said))
         else:
             found.append(Found(Answer.NOT_SHOWN, f"{said}; how was the system tested for it?"))
-    return together(found, _no_safety_line())
+    return together(found, _no_safety_line(ask))
 
 
 def components(ask: Ask) -> Found:
@@ -348,6 +372,8 @@ def components(ask: Ask) -> Found:
 
 def rescue_prompt(ask: Ask) -> Found:
     """(b)(2)(viii): prompt rescue; the clause gives no minutes."""
+    if not descents(ask):
+        return Found(Answer.NOT_APPLICABLE, "nobody hangs on a rope")
     return together([rescue_planned(ask), rescuers_left(ask)])
 
 

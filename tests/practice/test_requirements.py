@@ -200,6 +200,13 @@ def test_a_set_of_the_users_own_stands_beside_the_job(tmp_path):
         ("judgement, checks", "judgement, none: fine, checks", "one of met"),
         ("judgement, checks", "judgement, lines: dogs, checks", "people or things"),
         ("items:\n", "items: [1\n", "is not YAML"),
+        ("tenfold:", "sober:", "line 13: the key 'sober' stands twice"),
+        ("[line/*/margin/rated]", "line/*/margin/rated", "checks must be a list"),
+        ("judgement, checks", "judgement, none: met, checks", "none is 'met'"),
+        ("how: ask,", "how: ask, checks: [people/*/competence],", "would not count"),
+        ("title: House", "id: general\ntitle: House", "is that of a set known here"),
+        ('edition: "2027"', "edition: 2027-13-45", "month must be in 1..12"),
+        ("title: House rules of the crew", "title: [House, rules]", "title must be text"),
         (OWN, "- a list\n", "holds no keys"),
         (OWN, "title: t\nedition: e\nabout: a\nscope: s\nitems: {}\n", "lacks items"),
         (OWN, "title: t\nedition: e\nabout: a\nscope: s\nitems: {a: b}\n", "holds no keys"),
@@ -212,6 +219,115 @@ def test_a_bad_set_is_refused_with_a_clear_word(tmp_path, old, new, told):
     with pytest.raises(SetError, match=r"rules\.yaml") as refused:
         own_set(path)
     assert told in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("key", "answer"),
+    [
+        ("job.valid.from", Answer.AS_STATED),  # as the job file writes it
+        ("people.*.expires", Answer.AS_STATED),
+        ("rescue.who.*", Answer.AS_STATED),
+        ("sites.*.wnd", Answer.NOT_SHOWN),  # a slip of the pen is nothing stated
+        ("job.model_dump", Answer.NOT_SHOWN),  # a word of the program is no key of the job
+        ("sites.*.drop.*", Answer.NOT_SHOWN),
+        ("hazards.*.owner", Answer.NOT_SHOWN),  # no hazard states it where there is none
+    ],
+)
+def test_a_key_stands_only_where_a_job_file_can_state_it(tmp_path, key, answer):
+    (tmp_path / "rules.yaml").write_text(OWN.replace("sites.*.wind", key))
+    whole = merged(BASE, {"job": {"requirements": "rules.yaml"}})
+    (tmp_path / "job.yaml").write_text(yaml.safe_dump(whole, default_style='"', sort_keys=False))
+    file = read(tmp_path / "job.yaml", date(2027, 6, 1)).file
+    assert file is not None
+    found = judged(assess(file), (), tmp_path)
+
+    assert next(each.answer for each in found.answers if each.item.id == "wind") is answer
+
+
+UNLIKE = {"general": {"method": "rope access"}, "gb-work-at-height": {"method": "rope access"},
+          "us-rope-descent": {"method": "rope descent"}}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("name", "item"),
+    [("general", "rescue_planned"), ("gb-work-at-height", "rescue_planned"),
+     ("us-rope-descent", "rescue_prompt")],
+)  # fmt: skip
+def test_whoever_rescues_from_one_line_alone_is_trained_too(name, item):
+    plan = {"who": ["lead", "second"], "kit": "at the top", "steps": ["lower"],
+            "time_to_contact": "5 min", "lines": {"working": {"who": ["third"]}}}  # fmt: skip
+    untrained = {"people": {"third": {"rescue": "false"}}}
+    whole = {"job": {"requirements": name}, "work": UNLIKE[name], "rescue": plan}
+
+    def answer(*changes: dict[str, Any]) -> Answer:
+        found = judged(assessed(whole, *changes), (), None)
+        return next(each.answer for each in found.answers if each.item.id == item)
+
+    assert answer() is Answer.AS_STATED
+    assert answer(untrained) is Answer.NOT_MET
+
+
+def test_a_device_of_unknown_strength_may_be_the_weakest_part():
+    device = {
+        "devices": {"down": {"kind": "descender"}},
+        "lines": {"working": {"devices": ["down"]}},
+    }
+    strong = merged(device, {"devices": {"down": {"strength": "30 kN"}}})
+
+    def rated(*changes: dict[str, Any]) -> Answer:
+        found = judged(assessed(*changes), (), None)
+        return next(e.answer for e in found.answers if e.item.id == "margin_rated_person")
+
+    assert rated(strong) is Answer.MET
+    assert rated(device) is Answer.NOT_SHOWN
+
+
+def test_two_people_at_work_are_no_rescue_and_can_still_be_too_many():
+    pair = {"loads": {"worker": {"people": "2", "mass": "160 kg"}}}
+    weak = merged(pair, {"ropes": {"main": {"strength": "12 kN", "standard": "none stated"}}})
+
+    def answer(change: dict[str, Any]) -> Answer:
+        found = judged(assessed(change), (), None)
+        return next(each.answer for each in found.answers if each.item.id == "rescue_load")
+
+    assert answer(pair) is Answer.NOT_SHOWN
+    assert answer(weak) is Answer.NOT_MET  # 178 kg hang at 1.75 kN: ten times that is 17.5 kN
+    assert answer({}) is Answer.NOT_SHOWN
+
+
+class Hazard:
+    """A hazard as the register hands it over."""
+
+    def __init__(self, how: str, controls: dict[str, tuple[str, ...]]) -> None:
+        self.title, self.who, self.how, self.controls = "Rock falls", ("crew",), how, controls
+
+
+@pytest.mark.parametrize(
+    ("hazard", "hazards", "controls"),
+    [
+        (Hazard("a rock is loosened", {"wear": ("helmet",)}), "met, as stated", "met, as stated"),
+        (Hazard("a rock is loosened", {}), "met, as stated", "not met"),
+        (Hazard("a rock is loosened", {"wear": ()}), "met, as stated", "not met"),
+        (Hazard("", {"wear": ("helmet",)}), "not shown", "met, as stated"),
+    ],
+    ids=["whole", "no controls", "an empty level", "no how"],
+)
+def test_a_hazard_counts_with_how_and_with_a_control(hazard, hazards, controls):
+    """Alberta OHS Code s. 809: the hazards, and how each is eliminated or controlled."""
+    alberta = {"job": {"requirements": "ca-ab-rope-access"}, "work": {"method": "rope access"}}
+    other = Hazard("a tool is dropped", {"organise": ("lanyards",)})
+    found = judged(assessed(alberta), (other, hazard), None)
+    by_id = {each.item.id: each.answer.value for each in found.answers}
+
+    assert by_id["plan_hazards"] == hazards
+    assert by_id["plan_controls"] == controls
+
+
+def test_a_partial_set_says_so_in_its_first_line():
+    alberta = {"job": {"requirements": "ca-ab-rope-access"}, "work": {"method": "rope access"}}
+
+    assert "(partial)" in judged(assessed(alberta), (), None).sentence
+    assert "partial" not in judged(assessed(), (), None).sentence
 
 
 def test_a_set_that_cannot_be_read_is_refused(tmp_path):

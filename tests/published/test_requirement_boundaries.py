@@ -11,7 +11,7 @@ from datetime import date
 from typing import Any
 
 import pytest
-from support.plan import COPING, PAD, job_of, merged, over_edges
+from support.plan import BASE, COPING, PAD, ROPE, job_of, merged, over_edges
 
 from riskdoc.assess.assess import assess
 from riskdoc.hazards.register import register
@@ -170,6 +170,69 @@ def test_a_strong_leg_is_no_statement_of_the_owner():
     assert answer("statement_written", US, owner(statement="2027-06-02")) == "not met"
 
 
+OTHER = {
+    "loads": {"other": {"people": "1", "mass": "80 kg", "kit": "10 kg"}},
+    "ropes": {"third": dict(ROPE)},
+    "lines": {
+        "other": {**BASE["lines"]["working"], "rope": "third", "anchor": "two", "load": "other",
+                  "cases": ["ascend"]},
+    },
+}  # fmt: skip
+"""Somebody else, on one line to the anchor of the safety line."""
+
+
+def test_everybody_attached_counts_whoever_descends():
+    """29 CFR 1910.27(b)(1)(i): each employee attached, so two ask for 10,000 lb of anchor two."""
+    stated = {"anchors": {"one": {"owner": {"strength": "5000 lbf"}},
+                          "two": {"owner": {"strength": "5000 lbf"}}}}  # fmt: skip
+    enough = {"anchors": {"two": {"owner": {"strength": "10000 lbf"}}}}
+
+    assert answer("anchorage_strength", US, STRONG, stated) == "met, as stated"
+    assert answer("anchorage_strength", US, STRONG, stated, OTHER) == "not met"
+    assert answer("anchorage_strength", US, STRONG, stated, OTHER, enough) == "met, as stated"
+
+
+@pytest.mark.parametrize(
+    ("legs", "expected"),
+    [
+        ([{"evidence": "unknown"}], "met, as stated"),  # nothing of the legs is known
+        ([{"strength": "1 kN", "evidence": "unknown"}], "not shown"),
+        (
+            [
+                {"strength": "1 kN", "evidence": "tested", "angle": "20 deg"},
+                {"evidence": "unknown", "angle": "20 deg"},
+            ],
+            "not shown",
+        ),
+    ],
+)
+def test_a_statement_that_stated_legs_do_not_bear_out(legs, expected):
+    """29 CFR 1910.27(b)(1)(i); that the legs must not contradict the owner is a reading."""
+    part = {"anchors": {"two": {"legs": legs, "equalised": "self"}}}
+    assert answer("anchorage_strength", US, STRONG, owner(strength="5000 lbf"), part) == expected
+
+
+@pytest.mark.parametrize(
+    ("start", "expected"), [("2017-11-20", "not shown"), ("2017-11-19", "not applicable")]
+)
+def test_the_duties_on_anchorages_have_a_first_day(start, expected):
+    """29 CFR 1910.27(b)(1)(iii): 20 November 2017."""
+    old = {"ropes": {n: {"made": "2016-01", "inspected": "2017-10-01"} for n in ("main", "second")}}
+    days = {"job": {"valid": {"from": start, "to": "2017-11-21"}}}
+    found = of(US, old, days, day=date.fromisoformat(start))
+    by_id = {each.item.id: each.answer.value for each in found.answers}
+
+    assert by_id["in_force"] == ("met" if expected == "not shown" else "not applicable")
+    for item in ("anchorage_strength", "statement_written", YEAR, TEN):
+        assert by_id[item] == expected
+
+
+def test_nobody_holds_a_statement_that_is_not_written_in_time():
+    """29 CFR 1910.27(b)(1)(ii)."""
+    assert answer("statement_held", US, owner(statement="2027-06-02")) == "not met"
+    assert answer("statement_held", US, owner(statement="2027-06-01")) == "not shown"
+
+
 def rig(strength: str, device: str | None) -> dict[str, Any]:
     part = {"kind": "descender"} | ({"strength": device} if device else {})
     return {"ropes": {"main": {"strength": strength}}, "devices": {"down": part},
@@ -256,6 +319,37 @@ def test_without_a_method_nothing_of_the_descent_rule_is_shown():
     assert found.applicable
 
 
+def test_a_case_left_out_takes_nobody_out_of_the_descent_rule():
+    """29 CFR 1910.27(b)(2)(i): the job says that it is a descent."""
+    still = {"lines": {"working": {"cases": ["hold"]}}}
+    assert answer("height", US, still, drop("400 ft")) == "not met"
+    assert answer("components", US, still) == "not shown"
+
+
+NOBODY = {
+    "loads": {"worker": {"people": "0"}},
+    "lines": {"working": {"cases": ["lower"]}, "safety": {"fall": None}},
+}
+
+
+def test_where_nobody_hangs_on_a_rope_nothing_of_the_lines_applies():
+    found = of(US, NOBODY)
+    lines = {each for each in found.answers if each.item.test != "asked"}
+
+    assert {each.answer for each in lines if each.item.id != "in_force"} == {Answer.NOT_APPLICABLE}
+    assert answer("two_lines", GB, NOBODY) == "not applicable"
+    assert answer("single_line", GB, NOBODY) == "not applicable"
+
+
+def test_a_descent_that_also_goes_up_is_judged_and_said():
+    """29 CFR 1910.21(b): what goes up and down on two ropes is not a rope descent (reading)."""
+    down = {"lines": {"working": {"cases": ["descend"]}}}
+
+    assert "also go up on working" in of(US).sentence
+    assert of(US).applicable
+    assert "go up" not in of(US, down).sentence
+
+
 BOTH = {
     "loads": {
         "worker": {
@@ -308,7 +402,30 @@ def test_the_exception_is_one_of_the_regulations_alone():
 
 
 def test_lines_are_not_shown_where_the_method_is_not_stated():
-    assert answer("two_lines", {"job": {"requirements": "gb-work-at-height"}}) == "not shown"
+    unsaid = {"job": {"requirements": "gb-work-at-height"}}
+
+    assert answer("two_lines", unsaid) == "not shown"
+    assert answer("single_line", unsaid) == "not shown"
+    assert answer("single_line", unsaid, ALONE) == "not met"  # no better for what is left out
+
+
+def test_what_is_stated_and_not_needed_is_named():
+    assert "not needed: loads.worker.single_line" in reason("single_line", GB, BOTH)
+
+
+def test_the_line_of_one_load_shows_nothing_for_another():
+    """WAHR 2005 reg. 6(5), Sch. 5 Part 3 para. 1(a); Alberta OHS Code s. 828."""
+    assert answer("fall_minimised", GB) == "met"
+    assert answer("fall_minimised", GB, OTHER) == "not met"
+    assert answer("two_lines", GB, OTHER) == "not met"
+    assert "other" in reason("two_lines", GB, OTHER)
+    assert answer("arrest_force", CA) == "met"
+    assert answer("arrest_force", CA, OTHER) == "not shown"
+
+
+def test_a_force_in_bounds_is_half_of_what_keeps_injury_small():
+    """WAHR 2005 Sch. 5 Part 1 para. 2: nor may the user fall or slip out of the system."""
+    assert answer("injury_limited", GB) == "not shown"
 
 
 def inspected(day: str) -> dict[str, Any]:
@@ -392,6 +509,42 @@ def test_16_kn_or_twice_the_estimated_force(change, expected):
     """Alberta OHS Code s. 829."""
     hard = {"lines": {"safety": {"fall": {"free": "4 m", "clear": "25 m"}}}}
     assert answer("anchor_strength", CA, hard, change) == expected
+
+
+def test_the_greatest_fall_is_known_only_where_every_fall_is():
+    """Alberta OHS Code s. 829, second limb: twice the greatest force estimated."""
+    more = {
+        "ropes": {"third": dict(ROPE)},
+        "lines": {"more": {**BASE["lines"]["safety"], "rope": "third"}},
+    }
+    unknown = merged(more, {"ropes": {"third": {"stretch": None}}})
+
+    assert answer("anchor_strength", CA, leg("15 kN", NOT_16), more) == "met, as stated"
+    assert answer("anchor_strength", CA, leg("15 kN", NOT_16), unknown) == "not shown"
+
+
+def test_a_rescue_with_two_on_the_line_asks_for_32_kn():
+    """Alberta OHS Code s. 829: for each worker attached."""
+    assert answer("anchor_strength", CA, STRONG, TWO) == "met"
+    one = {"anchors": {"one": {"legs": [{"strength": "16 kN", "evidence": "tested"}]}}}
+    assert answer("anchor_strength", CA, STRONG, TWO, one) == "not met"
+
+
+@pytest.mark.parametrize(
+    ("who", "team", "expected"),
+    [
+        (["lead"], ["lead"], "not met"),  # a casualty is no rescuer (reading)
+        (["lead", "second"], ["lead"], "met, as stated"),
+    ],
+)
+def test_somebody_is_left_to_rescue(who, team, expected):
+    """29 CFR 1910.27(b)(2)(viii): the clause names no minutes."""
+    plan = {"who": who, "kit": "at the top", "steps": ["lower"], "time_to_contact": "5 min"}
+    load = {"loads": {"worker": {"who": team}}}
+    assert answer("rescue_prompt", US, {"rescue": plan}, load) == expected
+    assert answer("rescue_prompt", US, load, {"rescue": {**plan, "kit": None}}) == (
+        expected if expected == "not met" else "not shown"
+    )
 
 
 @pytest.mark.parametrize(
