@@ -6,13 +6,12 @@ say who hangs there, it may be any of those who could help.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from riskdoc.assess.judge import Question, not_shown, rule
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.job.model import Job
-from riskdoc.job.quantity import Quantity
 from riskdoc.job.reading import JobFile
 from riskdoc.tables.loader import cell
 
@@ -25,19 +24,17 @@ JUDGED = "rule of this requirement set (judgement)"
 
 def crew_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
     """Every check of the rescue plan and of the people."""
-    people = any(line.person for line in rig.lines)
-    yield _stated(file)
-    if not people:
+    manned = [line for line in rig.lines if line.person]
+    yield _stated(file.job, manned)
+    if not manned:
         return
     yield from _by(file.job)
-    for line in rig.lines:
-        if line.person:
-            yield _time(file, line)
-    for load in dict.fromkeys(line.line.load for line in rig.lines if line.person):
-        yield _left(
-            file.job, load, "rescue/team", "Rescuers left besides the casualty", rescue=True
-        )
-        yield _left(file.job, load, "people/first_aid", "First aider left", rescue=False)
+    for line in manned:
+        yield _time(file.job, line)
+    for load in dict.fromkeys(line.line.load for line in manned):
+        yield _rescuers_left(file.job, load, manned)
+        first_aiders = {id for id, person in file.job.people.items() if person.first_aid}
+        yield _left(file.job, load, "people/first_aid", "First aider left", first_aiders)
     yield _together(file.job)
     yield _supervised(file.job)
     yield from _competent(file.job)
@@ -47,14 +44,16 @@ def _asked(id: str, subject: str, title: str) -> Question:
     return Question(id, subject, title, "", "", "1", "")
 
 
-def _stated(file: JobFile) -> Check:
-    """Whether a rescue plan is stated at all."""
-    plan = file.job.rescue
+def _stated(job: Job, manned: Sequence[RigLine]) -> Check:
+    """Whether a rescue plan is stated at all, from every line that people hang on."""
+    plan = job.rescue
     question = _asked("rescue/stated", "rescue", "Rescue plan stated")
+    parts = [plan.of_line(line.id) for line in manned] or [plan]
     gaps = tuple(
         f"rescue.{key}"
         for key in ("who", "method", "time_to_ground")
-        if not getattr(plan, key) and not (key == "who" and plan.by == "emergency services")
+        if not all(getattr(part, key) for part in parts)
+        and not (key == "who" and plan.by == "emergency services")
     )
     if gaps:
         return not_shown(question, gaps, None)
@@ -81,8 +80,8 @@ def _by(job: Job) -> Iterator[Check]:
             "People of the job's own, trained and equipped to rescue.", JUDGED,
         )  # fmt: skip
         return
-    unready = [job.people[id].name for id in plan.who if not job.people[id].rescue]
-    if plan.who:
+    unready = [job.people[id].name for id in plan.everybody if not job.people[id].rescue]
+    if plan.everybody:
         yield rule(
             "rescue/by", "rescue", "Rescue by the job's own people",
             Verdict.INADEQUATE if unready else Verdict.ADEQUATE,
@@ -93,15 +92,14 @@ def _by(job: Job) -> Iterator[Check]:
         )  # fmt: skip
 
 
-def _time(file: JobFile, line: RigLine) -> Check:
+def _time(job: Job, line: RigLine) -> Check:
     """Time until a casualty on this line is on the ground; a long one needs its reason."""
-    plan, own = file.job.rescue, file.job.rescue.lines.get(line.id)
+    plan = job.rescue.of_line(line.id)
     id, subject = f"line/{line.id}/rescue/time", f"line/{line.id}"
     title, limit = "Time until a casualty is on the ground", cell("general", "rescue time")
-    time: Quantity | None = (own.time_to_ground if own else None) or plan.time_to_ground
+    time, why = plan.time_to_ground, plan.why_longer
     if time is None:
         return not_shown(_asked(id, subject, title), ("rescue.time_to_ground",), None)
-    why = (own.why_longer if own else None) or plan.why_longer
     short = time.high <= limit.expected
     text = f"{time.written} are planned from {line.id}"
     if short:
@@ -117,18 +115,24 @@ def _time(file: JobFile, line: RigLine) -> Check:
     )  # fmt: skip
 
 
-def _left(job: Job, load: str, id: str, title: str, *, rescue: bool) -> Check:
+def _rescuers_left(job: Job, load: str, manned: Sequence[RigLine]) -> Check:
+    """Trained rescuers left on the worst of the lines that a load hangs on."""
+    teams = [job.rescue.of_line(line.id).who for line in manned if line.line.load == load]
+    found = [
+        _left(job, load, "rescue/team", "Rescuers left besides the casualty",
+              {id for id in team if job.people[id].rescue})
+        for team in dict.fromkeys(teams)
+    ]  # fmt: skip
+    return max(found, key=lambda check: check.verdict.rank)
+
+
+def _left(job: Job, load: str, id: str, title: str, able: set[str]) -> Check:
     """How many can help when the worst placed of those on a load hang helpless."""
     part = job.loads[load]
-    able = (
-        {each for each in job.rescue.who if job.people[each].rescue}
-        if rescue
-        else {each for each, person in job.people.items() if person.first_aid}
-    )
     known = bool(part.who)
     # Where turns are taken, those who can help may be the very ones who hang there.
     lost = min(part.people, len(able & set(part.who))) if known else min(part.people, len(able))
-    left, what = len(able) - lost, "trained rescuer" if rescue else "first aider"
+    left, what = len(able) - lost, "first aider" if "first_aid" in id else "trained rescuer"
     name = f"{id}/{load}"
     if left < 1 and not known and able:
         key = f"loads.{load}.who"
@@ -174,7 +178,7 @@ def _competent(job: Job) -> Iterator[Check]:
     on_ropes = {each for load in job.loads.values() for each in load.who}
     others = {id for id, person in job.people.items() if person.supervises}
     for id in job.people:
-        if id not in on_ropes | set(job.rescue.who) | others:
+        if id not in on_ropes | set(job.rescue.everybody) | others:
             continue
         person = job.people[id]
         name, title = f"people/{id}/competence", f"Competence of {person.name}"

@@ -168,12 +168,11 @@ def _hazards(register: Register) -> Iterator[str]:
 
 def _limit(limit: Limit) -> str:
     unit = "" if limit.unit == "1" else f" {limit.unit}"
-    planned = " to ".join(dict.fromkeys(f"{each:.4g}" for each in limit.stated))
     why = limit.beyond or (limit.set_by.id if limit.set_by else "the end of what was tried")
     if limit.greatest is None:
-        return f"planned {planned}{unit}; no value holds ({why})"
+        return f"planned {limit.planned}; no value holds ({why})"
     least = f"at least {limit.least:.6g} and " if limit.least is not None else ""
-    return f"planned {planned}{unit}; {least}at most {limit.greatest:.6g}{unit} ({why})"
+    return f"planned {limit.planned}; {least}at most {limit.greatest:.6g}{unit} ({why})"
 
 
 def _key_figures(assessment: Assessment) -> Iterator[str]:

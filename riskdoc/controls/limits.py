@@ -51,6 +51,12 @@ class Limit:
     aside: tuple[str, ...]
 
     @property
+    def planned(self) -> str:
+        """The plan's own value with its unit, as near as a job file states it."""
+        unit = "" if self.unit == "1" else f" {self.unit}"
+        return " to ".join(dict.fromkeys(f"{value:.6g}" for value in self.stated)) + unit
+
+    @property
     def kept(self) -> bool:
         """Whether the plan as written keeps to the limit."""
         low, high = self.stated

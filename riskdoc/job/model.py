@@ -593,21 +593,12 @@ class LineRescuePlan(Part):
     why_longer: Text | None = Field(None, description="Why more than 10 minutes are accepted.")
 
 
-class RescuePlan(Part):
-    """How a casualty is brought to safety."""
+class RescuePlan(LineRescuePlan):
+    """How a casualty is brought to safety, and what is different on single lines."""
 
     by: Literal["own team", "emergency services"] | None = Field(
         None, description="Who rescues: the job's own people, or nobody but the public services."
     )
-    who: tuple[Ref, ...] = Field(
-        (), description="Who rescues.", json_schema_extra={"ref": "people"}
-    )
-    method: Text | None = Field(None, description="How, in one line.")
-    kit: Text | None = Field(None, description="With what, and where it stands ready.")
-    steps: tuple[Text, ...] = Field((), description="The steps in order.")
-    time_to_contact: Time | None = Field(None, description="Time until a rescuer is with them.")
-    time_to_ground: Time | None = Field(None, description="Time until they are on the ground.")
-    why_longer: Text | None = Field(None, description="Why more than 10 minutes are accepted.")
     first_aid: Text | None = Field(None, description="Who and what for first aid.")
     hospital: Text | None = Field(None, description="Where they are taken.")
     rendezvous: Text | None = Field(None, description="Where the emergency services are met.")
@@ -616,6 +607,18 @@ class RescuePlan(Part):
     lines: dict[str, LineRescuePlan] = Field(
         {}, description="What is different on single lines, by the id of the line."
     )
+
+    def of_line(self, id: str) -> RescuePlan:
+        """The rescue from one line: what is stated for it, else what is stated for all."""
+        own = self.lines.get(id, LineRescuePlan())  # type: ignore[call-arg]  # all have defaults
+        stated = {key: value for key in LineRescuePlan.model_fields if (value := getattr(own, key))}
+        return self.model_copy(update=stated)
+
+    @property
+    def everybody(self) -> tuple[str, ...]:
+        """Ids of all who rescue from any line, each once."""
+        parts = (self, *self.lines.values())
+        return tuple(dict.fromkeys(id for part in parts for id in part.who))
 
 
 class Isolation(Part):

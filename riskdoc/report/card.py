@@ -83,12 +83,7 @@ def _may(dossier: Dossier) -> str:
 def _limits(dossier: Dossier) -> Iterator[str]:
     """The plan's own value is the limit of the crew; beside it how far the checks would hold."""
     for limit in dossier.study.limits:
-        yield f"{limit.title}: {_planned(limit)}; {_bound(limit)}"
-
-
-def _planned(limit: Limit) -> str:
-    unit = "" if limit.unit == "1" else f" {limit.unit}"
-    return " to ".join(dict.fromkeys(f"{value:.4g}" for value in limit.stated)) + unit
+        yield f"{limit.title}: {limit.planned}; {_bound(limit)}"
 
 
 def _bound(limit: Limit) -> str:

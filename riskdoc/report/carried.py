@@ -60,23 +60,21 @@ def _by_line(facts: Facts) -> list[Block]:
     for id, line in facts.job.lines.items():
         if facts.job.loads[line.load].people == 0:
             continue
-        plan, own = facts.job.rescue, facts.job.rescue.lines.get(id)
-        who = own.who if own and own.who else plan.who
-        contact = (own.time_to_contact if own else None) or plan.time_to_contact
-        ground = (own.time_to_ground if own else None) or plan.time_to_ground
-        steps = own.steps if own else ()
+        plan, own = facts.job.rescue.of_line(id), facts.job.rescue.lines.get(id)
+        who = ", ".join(facts.job.people[each].name for each in plan.who)
+        contact, ground = plan.time_to_contact, plan.time_to_ground
+        # The steps for all lines stand above the table.
+        steps = " ".join(own.steps) if own else ""
         rows.append(
             (
                 Cell(id),
-                text_cell(", ".join(facts.job.people[each].name for each in who) or NOT_SHOWN),
-                text_cell((own.method if own else None) or plan.method or NOT_SHOWN,
-                          " ".join(steps)),
-                text_cell((own.kit if own else None) or plan.kit or NOT_SHOWN),
+                text_cell(who or NOT_SHOWN),
+                text_cell(plan.method or NOT_SHOWN, steps),
+                text_cell(plan.kit or NOT_SHOWN),
                 text_cell(contact.written if contact else NOT_SHOWN),
-                text_cell(ground.written if ground else NOT_SHOWN,
-                          (own.why_longer if own else None) or plan.why_longer or ""),
+                text_cell(ground.written if ground else NOT_SHOWN, plan.why_longer or ""),
             )
-        )  # fmt: skip
+        )
     if not rows:
         return []
     heads = columns(

@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from riskdoc.assess.words import rounded
 from riskdoc.report import svg
 from riskdoc.report.blocks import Block, Cell, Items, Para, Section, View
 from riskdoc.report.marks import chip
 from riskdoc.report.rows import limit_of
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.units import NOT_SHOWN, number, side_of, three, unit_of
-from riskdoc.report.view import printable
+from riskdoc.report.view import with_notes
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -55,8 +54,7 @@ def build_comparison(found: Comparison) -> View:
             Section("checks", "3", "Checks that differ", tuple(_checks(found))),
         ),
     )
-    view: View = printable(raw)
-    return view
+    return with_notes(raw)
 
 
 def _document(way: Way) -> str:
@@ -274,5 +272,5 @@ def _check(found: Comparison, name: str, id: str) -> Cell:
     check = way.plan.check(id)
     if check is None:
         return Cell("not asked")
-    ratio = f"{rounded(check.ratio.low, 'down')} at worst" if check.ratio else ""
+    ratio = f"{number(check.ratio.low, unit_of('1'), 'down')} at worst" if check.ratio else ""
     return verdict_cell(check.verdict, ratio)

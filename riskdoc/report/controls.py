@@ -101,7 +101,7 @@ def limits(facts: Facts) -> Iterator[Block]:
 
 
 def _limit_row(limit: Limit, mended: Limit | None) -> Sequence[Cell]:
-    cells = [Cell(limit.title), Cell(_stated(limit)), _reach(limit)]
+    cells = [Cell(limit.title), Cell(limit.planned), _reach(limit)]
     shown = limit
     if mended is not None:
         cells.append(_reach(mended))
@@ -111,16 +111,6 @@ def _limit_row(limit: Limit, mended: Limit | None) -> Sequence[Cell]:
 
 def _unit(limit: Limit) -> Unit:
     return unit_of(limit.unit)
-
-
-def _stated(limit: Limit) -> str:
-    low, high = (_plain(value, limit) for value in limit.stated)
-    return f"{high}" if low == high else f"{low} to {high}"
-
-
-def _plain(value: float, limit: Limit) -> str:
-    name = _unit(limit).name
-    return number(value, _unit(limit), "up").rstrip("0").rstrip(".") + (f" {name}" if name else "")
 
 
 def greatest(limit: Limit) -> str:

@@ -36,7 +36,7 @@ def build(dossier: Dossier) -> View:
         sentence=assessment.sentence,
         sections=_sections(facts),
     )
-    return _with_notes(raw)
+    return with_notes(raw)
 
 
 def _short(number: str, revision: str) -> str:
@@ -67,7 +67,7 @@ def _sections(facts: Facts) -> tuple[Section, ...]:
     return tuple(make(facts) for make in makers)
 
 
-def _with_notes(raw: View) -> View:
+def with_notes(raw: View) -> View:
     """The view in printable characters; what had to be written as a code is said in the view."""
     lost: set[str] = set()
     view: View = _printable(raw, lost)
@@ -78,12 +78,6 @@ def _with_notes(raw: View) -> View:
         f"{', '.join(sorted(lost))}."
     )
     return replace(view, sections=tuple(_noted(s, note) for s in view.sections), notes=(note,))
-
-
-def printable(raw: View) -> View:
-    """A view in printable characters."""
-    view: View = _printable(raw, set())
-    return view
 
 
 def _noted(section: Section, note: str) -> Section:

@@ -13,9 +13,7 @@ def rescue_planned(ask: Ask, *keys: str) -> Found:
     """A rescue plan with everything in it, by people who are trained to rescue."""
     plan = ask.job.rescue
     lacking = tuple(f"rescue.{key}" for key in (keys or PLAN) if not getattr(plan, key))
-    # Whoever rescues from one line alone is a rescuer too.
-    who = dict.fromkeys([*plan.who, *(id for each in plan.lines.values() for id in each.who)])
-    untrained = [ask.job.people[id].name for id in who if not ask.job.people[id].rescue]
+    untrained = [ask.job.people[id].name for id in plan.everybody if not ask.job.people[id].rescue]
     found = [ask.worst(ask.matching("rescue/stated", "rescue/by"))]
     if untrained:
         found.append(Found(Answer.NOT_MET, f"not trained to rescue: {', '.join(untrained)}"))
@@ -35,7 +33,7 @@ def rescuers_left(ask: Ask) -> Found:
 def competent(ask: Ask) -> Found:
     """Everybody on a rope or in the rescue is competent to the last day."""
     job = ask.job
-    named = {id for load in ask.loads for id in job.loads[load].who} | set(job.rescue.who)
+    named = {id for load in ask.loads for id in job.loads[load].who} | set(job.rescue.everybody)
     if any(not job.loads[load].who for load in ask.loads):
         named = set(job.people)
     found = []

@@ -62,6 +62,12 @@ def test_a_careful_supervisor_lets_it_start(changes):
     assert not stops
 
 
+UNTRAINED = {
+    "people": {"third": {"rescue": "false"}},
+    "rescue": {"who": ["lead", "second"]},
+}
+ON_ROPE = {"loads": {"worker": {"who": ["second"]}}}
+
 NOT_ADEQUATE = {
     "many passes over the bare coping": (
         (over_edges(passes="20"), REACH),
@@ -135,6 +141,31 @@ NOT_ADEQUATE = {
     ),
     "an empty rescue plan": (
         ({"rescue": {"who": None, "method": None, "time_to_ground": None}},),
+        "rescue/stated",
+        "not shown",
+    ),
+    "a rescuer of one line alone who was never trained": (
+        (UNTRAINED, {"rescue": {"lines": {"working": {"who": ["third"]}}}}),
+        "rescue/by",
+        "inadequate",
+    ),
+    "one line whose only rescuer hangs on it": (
+        (ON_ROPE, {"rescue": {"lines": {"working": {"who": ["second"]}}}}),
+        "rescue/team/worker",
+        "inadequate",
+    ),
+    "a rescuer of one line alone whose competence nobody dates": (
+        (
+            {
+                "people": {"third": {"expires": None}},
+                "rescue": {"who": ["lead", "second"], "lines": {"working": {"who": ["third"]}}},
+            },
+        ),
+        "people/third/competence",
+        "not shown",
+    ),
+    "one line without a time to the ground": (
+        ({"rescue": {"time_to_ground": None, "lines": {"working": {"time_to_ground": "8 min"}}}},),
         "rescue/stated",
         "not shown",
     ),

@@ -116,6 +116,21 @@ def test_a_limit_is_a_whole_number_of_steps(done):
             assert math.isclose(steps, round(steps), abs_tol=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("stated", "unit", "words"),
+    [
+        ((160.0, 160.0), "kg", "160 kg"),
+        ((100.0, 100.0), "1", "100"),
+        ((0.6, 2.0), "m", "0.6 to 2 m"),
+    ],
+)
+def test_the_plans_own_value_is_printed_whole(stated, unit, words):
+    found = limits(demo("lighthouse"), Variants(demo("lighthouse")))
+    limit = dataclasses.replace(found[0], stated=stated, unit=unit)
+
+    assert limit.planned == words
+
+
 def limit_of(plan: Assessment, id: str) -> Limit:
     return next(each for each in limits(plan.file, Variants(plan.file)) if each.id == id)
 

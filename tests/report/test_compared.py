@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+import math
 import re
 
 import pytest
@@ -55,6 +57,26 @@ def test_bars_stay_in_the_chart_and_in_order(count):
     assert lefts == sorted(lefts)
     assert tops == [3 + n * CHART_STEP for n in range(count)]
     assert all(0 <= x <= CHART_WIDE for x in lefts)
+
+
+def test_what_cannot_be_printed_in_a_comparison_is_said(three_ropes):
+    strange = [dataclasses.replace(way, name=f"{way.name} \U0001f600") for way in three_ropes.ways]
+    view = build_comparison(compare(tuple(strange)))
+
+    assert any("U+1F600" in note for note in view.notes)
+
+
+def test_a_ratio_without_end_is_no_number_in_a_comparison(three_ropes):
+    plan = three_ropes.ways[0].plan
+    check = next(each for each in plan.checks if each.ratio is not None)
+    endless = dataclasses.replace(check, ratio=Range(math.inf, math.inf, math.inf))
+    others = tuple(endless if each is check else each for each in plan.checks)
+    way = dataclasses.replace(three_ropes.ways[0], name="other",
+                              plan=dataclasses.replace(plan, checks=others))  # fmt: skip
+    page = to_html(build_comparison(compare((way, three_ropes.ways[1]))), for_print=False)
+
+    assert " inf " not in page
+    assert ">inf" not in page
 
 
 def test_a_chart_of_nothing_is_nothing():
