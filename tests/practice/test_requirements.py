@@ -255,7 +255,8 @@ UNLIKE = {"general": {"method": "rope access"}, "gb-work-at-height": {"method": 
 )  # fmt: skip
 def test_whoever_rescues_from_one_line_alone_is_trained_too(name, item):
     plan = {"who": ["lead", "second"], "kit": "at the top", "steps": ["lower"],
-            "time_to_contact": "5 min", "lines": {"working": {"who": ["second", "third"]}}}  # fmt: skip
+            "time_to_contact": "5 min",
+            "lines": {"working": {"who": ["second", "third"]}}}  # fmt: skip
     untrained = {"people": {"third": {"rescue": "false"}}}
     whole = {"job": {"requirements": name}, "work": UNLIKE[name], "rescue": plan}
 
