@@ -62,6 +62,7 @@ from riskdoc.assess.tension import Acting, Tensions, tensions, working
 from riskdoc.assess.warmth import heat_checks, heat_figures
 from riskdoc.job.model import Deviation
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import speaking
 
 NOT_JUDGED = (
     "whether controls, isolations and permits are really in place on the day",
@@ -77,6 +78,11 @@ def assess(file: JobFile) -> Assessment:
     Pure: the same job file gives the same assessment. Raises `TooManyRangesError` where a figure
     depends on more ranged inputs than its corners can be computed for.
     """
+    with speaking(file.voice):
+        return _assessed(file)
+
+
+def _assessed(file: JobFile) -> Assessment:
     rig = rig_of(file)
     rigged = [rigged_line(file, line) for line in rig.lines]
     pulls = by_anchor(rigged)

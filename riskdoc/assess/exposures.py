@@ -25,8 +25,8 @@ from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, greatest, total
 from riskdoc.assess.strengths import share_of
 from riskdoc.assess.tension import Tensions, turn_of
-from riskdoc.assess.words import plain
 from riskdoc.job.reading import JobFile
+from riskdoc.language.units import plain
 from riskdoc.mechanics.exposure import exposure
 from riskdoc.tables.loader import table
 

@@ -11,8 +11,8 @@ from riskdoc.assess.records import Figure, Input, Range
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, given, least
 from riskdoc.assess.tension import friction_of, mass_of, turn_of
-from riskdoc.assess.words import plain
 from riskdoc.job.reading import JobFile
+from riskdoc.language.units import plain
 from riskdoc.mechanics.fall import (
     capped_peak,
     effective_length,

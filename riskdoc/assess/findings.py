@@ -11,9 +11,9 @@ from riskdoc.assess.inputs import Missing
 from riskdoc.assess.records import Finding
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, exact
-from riskdoc.assess.words import say
 from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
+from riskdoc.language.units import amount
 from riskdoc.tables.loader import cell, find
 
 
@@ -58,8 +58,8 @@ def _price(fall: Arrest) -> str:
     if fall.peak is None or fall.one_strand is None:
         return text + "; the same fall would give a greater peak force."
     return (
-        f"{text}: the stated fall gives {say(fall.peak.expected, 'N', 'up')}, on one strand "
-        f"{say(fall.one_strand.expected, 'N', 'up')}."
+        f"{text}: the stated fall gives {amount(fall.peak.expected, 'N', 'up')}, on one strand "
+        f"{amount(fall.one_strand.expected, 'N', 'up')}."
     )
 
 
@@ -96,7 +96,7 @@ def _haulers(file: JobFile, line: RigLine) -> Iterator[Finding]:
 
 
 def _held_force(file: JobFile, line: RigLine, n: int, most: Spread) -> str:
-    return say(redirect_pull(file, line, n, most).range.high, "N", "up")
+    return amount(redirect_pull(file, line, n, most).range.high, "N", "up")
 
 
 def redirect_findings(file: JobFile, line: RigLine, most: Spread) -> Iterator[Finding]:
@@ -160,8 +160,8 @@ def edge_findings(
     if share < 1:
         yield Finding(
             f"{name}/beyond", name,
-            f"{line.id} sweeps {say(swept, 'm', 'up')} at {edge.id} at worst; "
-            f"{say(swept * (1 - share), 'm', 'up')} of it is on bare edge, beside "
+            f"{line.id} sweeps {amount(swept, 'm', 'up')} at {edge.id} at worst; "
+            f"{amount(swept * (1 - share), 'm', 'up')} of it is on bare edge, beside "
             f"{edge.protector_id}.", place,
         )  # fmt: skip
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from riskdoc.assess.records import Check, Influence, Input, Range, Verdict
 from riskdoc.assess.spread import Array, Spread, combine, least
-from riskdoc.assess.words import say
+from riskdoc.language.units import amount
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,12 +129,12 @@ def _reason(question: Question, pair: Pair, ratio: Range, need: float, verdict: 
     when = "as expected" if expected else "at worst"
     where = f" {pair.where}" if pair.where else ""
     text = (
-        f"{question.held} {say(capacity, question.unit, 'down')} against "
-        f"{question.demanded} {say(demand, question.unit, 'up')}{where}, {when}: "
-        f"{say(value, '1', 'down')} times, {say(need, '1', 'up')} required"
+        f"{question.held} {amount(capacity, question.unit, 'down')} against "
+        f"{question.demanded} {amount(demand, question.unit, 'up')}{where}, {when}: "
+        f"{amount(value, '1', 'down')} times, {amount(need, '1', 'up')} required"
     )
     if verdict is Verdict.MARGINAL:
-        text += f"; as expected {say(ratio.expected, '1', 'down')} times"
+        text += f"; as expected {amount(ratio.expected, '1', 'down')} times"
     return text + "."
 
 

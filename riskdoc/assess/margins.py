@@ -19,8 +19,8 @@ from riskdoc.assess.strengths import (
     station_strengths,
 )
 from riskdoc.assess.tension import Tensions, static
-from riskdoc.assess.words import plain
 from riskdoc.job.reading import JobFile
+from riskdoc.language.units import plain
 
 PLACES = {"load": "at the load", "anchor": "at the anchor"}
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping
 from riskdoc.assess.judge import rule
 from riskdoc.assess.records import Check, Range, Verdict
 from riskdoc.assess.rig import RigEdge, RigLine
-from riskdoc.assess.words import say
 from riskdoc.job.model import Protector
+from riskdoc.language.units import amount
 from riskdoc.tables.loader import cell
 
 JUDGED = "rule of this requirement set (judgement)"
@@ -49,8 +49,8 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
         "Fall or swing over a sharp edge",
         Verdict.INADEQUATE,
         f"{line.id} {what} over {edge.id}, and {where}. Bare, its radius is "
-        f"{say(edge.edge.radius.low, 'mm', 'down')}; under {say(least.expected, 'mm', 'near')} a "
-        "loaded rope can be cut at once.",
+        f"{amount(edge.edge.radius.low, 'mm', 'down')}; under "
+        f"{amount(least.expected, 'mm', 'near')} a loaded rope can be cut at once.",
         "A tied plate, roller or pad as wide as the sweep, or an anchor below this edge.",
         f"{least.source} ({least.provenance})",
     )
@@ -83,7 +83,8 @@ def _blade(line: RigLine, edge: RigEdge) -> Iterator[Check]:
         "Person over a bare blade",
         Verdict.INADEQUATE,
         f"Somebody hangs on {line.id} over {edge.id}, bare and of radius "
-        f"{say(edge.edge.radius.low, 'mm', 'down')}: so sharp an edge cuts, whatever the strands.",
+        f"{amount(edge.edge.radius.low, 'mm', 'down')}: so sharp an edge cuts, "
+        "whatever the strands.",
         "A tied plate, roller or pad, or an anchor below this edge.",
         f"{least.source} ({least.provenance})",
     )
@@ -100,7 +101,7 @@ def _bare(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check
     beside = edge.stays and covered is not None and covered.expected < 1
     if not line.person or line.line.strands > 1 or not hard or (edge.stays and not beside):
         return
-    what = "rough" if edge.rough else f"of radius under {say(least.expected, 'mm', 'near')}"
+    what = "rough" if edge.rough else f"of radius under {amount(least.expected, 'mm', 'near')}"
     where = f", beside {edge.protector_id}," if beside else ""
     yield rule(
         f"{name}/rule/bare",

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Assessment, Check, Figure, Verdict
-from riskdoc.assess.words import Toward, rounded, say
+from riskdoc.language.units import Toward, amount, rounded
 from riskdoc.tables.loader import Table
 
 if TYPE_CHECKING:
@@ -197,7 +197,7 @@ def _row(figure: Figure, width: int) -> Iterator[str]:
     """One figure; an id too long for its column stands on a line of its own."""
     toward: Toward = "down" if "/margin/" in figure.id else "up"
     values = (figure.range.low, figure.range.expected, figure.range.high)
-    numbers = "".join(f"{say(value, figure.unit, toward):>11}" for value in values)
+    numbers = "".join(f"{amount(value, figure.unit, toward):>11}" for value in values)
     if len(figure.id) < width:
         yield f"{figure.id:<{width}}{numbers}"
     else:
@@ -244,9 +244,7 @@ def _said(figure: Figure | None, unit: str) -> str:
     if figure is None:
         return "not shown"
     toward: Toward = "down" if "/margin/" in figure.id or "available" in figure.id else "up"
-    if unit == "m^3":
-        return f"{rounded(figure.range.expected * 1000, toward)} L"
-    return say(figure.range.expected, unit, toward)
+    return amount(figure.range.expected, unit, toward)
 
 
 def _verdicts(found: Comparison, names: list[str], left: int, width: int) -> None:

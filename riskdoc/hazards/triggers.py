@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from functools import partial
 
-from riskdoc.assess.words import rounded
 from riskdoc.hazards.look import Look, Reasons, number
 from riskdoc.job.model import Line
+from riskdoc.language.units import rounded
 
 Trigger = Callable[[Look], Reasons]
 FEW = 3

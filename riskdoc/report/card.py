@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import jinja2
 from markupsafe import Markup
 
+from riskdoc.language.say import speaking
 from riskdoc.report.controls import greatest
 from riskdoc.report.folder import template_folder
 from riskdoc.report.html import page_style
@@ -53,6 +54,11 @@ class Card:
 
 def build_card(dossier: Dossier) -> Card:
     """The card of a dossier. Entries are shortened, and counted where they do not fit."""
+    with speaking(dossier.study.plan.file.voice):
+        return _built(dossier)
+
+
+def _built(dossier: Dossier) -> Card:
     plan = dossier.study.plan
     job = plan.file.job
     info = job.job

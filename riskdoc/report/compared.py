@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
+from riskdoc.language.say import speaking
+from riskdoc.language.units import number, unit_of
 from riskdoc.report import svg
 from riskdoc.report.blocks import Block, Cell, Items, Para, Section, View
 from riskdoc.report.marks import chip
 from riskdoc.report.rows import limit_of
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, number, side_of, three, unit_of
+from riskdoc.report.units import NOT_SHOWN, side_of, three
 from riskdoc.report.view import with_notes
 
 if TYPE_CHECKING:
@@ -28,7 +30,12 @@ PLANS = 4
 
 
 def build_comparison(found: Comparison) -> View:
-    """The view of a comparison."""
+    """The view of a comparison, in the voice of its first plan."""
+    with speaking(found.ways[0].plan.file.voice):
+        return _built(found)
+
+
+def _built(found: Comparison) -> View:
     first = found.ways[0].plan.file
     digest = "-".join(way.plan.file.digest[:12] for way in found.ways)
     worst = max((way.plan.status for way in found.ways), key=lambda verdict: verdict.rank)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Verdict
+from riskdoc.language.units import Unit, number, unit_of
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import Unit, figure_span, number, unit_of
+from riskdoc.report.units import figure_span
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

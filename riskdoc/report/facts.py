@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from riskdoc.report.units import NOT_SHOWN, amount, side_of
+from riskdoc.language.units import amount
+from riskdoc.report.units import NOT_SHOWN, side_of
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Assessment, Check, Figure, Range

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Range
+from riskdoc.language.units import number, unit_of
 from riskdoc.report.beside import besides
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
 from riskdoc.report.rows import figures_table, three_or_not_shown
 from riskdoc.report.stack import clearance_stack
 from riskdoc.report.tables import columns, table, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, number, unit_of
+from riskdoc.report.units import NOT_SHOWN
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

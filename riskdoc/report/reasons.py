@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Verdict
+from riskdoc.language.units import number, unit_of
 from riskdoc.report.blocks import Block, Cell
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import number, unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

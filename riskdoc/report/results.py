@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from riskdoc.language.units import number, unit_of
 from riskdoc.report.bars import bar
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
 from riskdoc.report.edgeview import edge_view
@@ -13,7 +14,7 @@ from riskdoc.report.facts import CASES, MOVEMENTS, movement_words
 from riskdoc.report.profile import profile
 from riskdoc.report.reasons import reasons
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, number, side_of, span, three, unit_of
+from riskdoc.report.units import NOT_SHOWN, side_of, span, three
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Verdict
+from riskdoc.language.units import number, unit_of
 from riskdoc.report.blocks import Block, Cell
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, number, side_of, three, unit_of
+from riskdoc.report.units import NOT_SHOWN, side_of, three
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -15,7 +15,7 @@ Weight = Literal["Regular", "SemiBold"]
 FAMILY = "Riskdoc Sans"
 """The name our styles give the shipped typeface, so that no font of a machine can answer to it."""
 
-_UNITS = "kN|N|kg|g/m|g|mm|cm|m/s|m|km/h|min|h|s|°C|degC|deg|%|Pa|J|W"
+_UNITS = "kN|N|lbf|ft·lbf|kg|g/m|g|mm|cm|m/s|m|km/h|min|h|s|°C|degC|deg|%|Pa|kJ|J|W|K|L|lb/ft|lb|ft/s|ft³|ft|in|°F|mph"
 _NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))")
 
 
@@ -81,7 +81,7 @@ def wrap(text: str, room: float, size: float, weight: Weight = "Regular") -> tup
     """
     lines: list[str] = []
     line = ""
-    for word in clean(text).split(" "):
+    for word in bound(clean(text)).split(" "):
         tried = f"{line} {word}" if line else word
         if width(tried, size, weight) <= room:
             line = tried

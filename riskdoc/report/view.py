@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
+from riskdoc.language.say import speaking
 from riskdoc.report import carried, decision, falls, hazards, kit, required, results, workings
 from riskdoc.report.blocks import Para, Section, View
 from riskdoc.report.facts import facts_of
@@ -22,6 +23,11 @@ DRAFT = "DRAFT: not signed, not for use"
 
 def build(dossier: Dossier) -> View:
     """The view of a plan, its hazards and what could be done about it."""
+    with speaking(dossier.study.plan.file.voice):
+        return _built(dossier)
+
+
+def _built(dossier: Dossier) -> View:
     facts, assessment = facts_of(dossier), dossier.study.plan
     job = facts.job.job
     raw = View(

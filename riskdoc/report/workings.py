@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import riskdoc
+from riskdoc.language.units import unit_of
 from riskdoc.report.blocks import EMPTY, Block, Cell, Heading, Para, Section, Warned
 from riskdoc.report.marks import ALERT
 from riskdoc.report.tables import columns, table, text_cell
-from riskdoc.report.units import side_of, three, unit_of
+from riskdoc.report.units import side_of, three
 from riskdoc.report.written import written
 
 if TYPE_CHECKING:
