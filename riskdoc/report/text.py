@@ -15,7 +15,10 @@ Weight = Literal["Regular", "SemiBold"]
 FAMILY = "Riskdoc Sans"
 """The name our styles give the shipped typeface, so that no font of a machine can answer to it."""
 
-_UNITS = "kN|N|lbf|ft·lbf|kg|g/m|g|mm|cm|m/s|m|km/h|min|h|s|°C|degC|deg|%|Pa|kJ|J|W|K|L|lb/ft|lb|ft/s|ft³|ft|in|°F|mph"
+_UNITS = (
+    "kN|N|kg|g/m|g|mm|cm|m/s|m|km/h|min|h|s|°C|degC|deg|%|Pa|kJ|J|W|K|L"
+    "|lbf|ft·lbf|lb/ft|lb|ft/s|ft³|ft|in|°F|degF|mph"
+)
 _NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))")
 
 
