@@ -83,6 +83,15 @@ def mark(text: str, /) -> str:
     return text
 
 
+def inside(title: str, /) -> str:
+    """A title that was said, as it stands inside a sentence: small in English, as it is elsewhere.
+
+    >>> inside("Abrasion exposure")
+    'abrasion exposure'
+    """
+    return title.lower() if _voice.get().language == "en" else title
+
+
 def _translated(text: str) -> str:
     language = _voice.get().language
     return text if language == SOURCE else translation(language).get(text, text)

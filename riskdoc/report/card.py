@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import jinja2
 from markupsafe import Markup
 
-from riskdoc.language.say import speaking
+from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.report.controls import greatest
 from riskdoc.report.folder import template_folder
 from riskdoc.report.html import page_style
@@ -27,6 +27,7 @@ ROOM = 352.0
 """Width of a line of text on the card, in points."""
 SIZE, TITLE = 8.5, 11.0
 STYLES = ("card.css",)
+LOUD = mark("NOT SHOWN")
 SHEETS = {1: "single", 2: "double"}
 
 
@@ -64,26 +65,38 @@ def _built(dossier: Dossier) -> Card:
     info = job.job
     return Card(
         title=_fitted(info.title, 2, TITLE),
-        document=_fitted(f"{info.number}, revision {info.revision}", 1, 8.0, 130.0),
-        status=DRAFT,
+        document=_fitted(
+            say("{number}, revision {revision}", number=info.number, revision=info.revision),
+            1,
+            8.0,
+            130.0,
+        ),
+        status=say(DRAFT),
         digest=plan.file.digest[:12],
-        valid=f"{info.valid.start.isoformat()} to {info.valid.end.isoformat()}",
+        valid=say(
+            "{first} to {last}",
+            first=info.valid.start.isoformat(),
+            last=info.valid.end.isoformat(),
+        ),
         may=_may(dossier),
         parts=(
-            _part("Do not go beyond", _limits(dossier), 10),
-            _part("Stop when", job.work.stop_work if job.work else (), 5),
-            _part("Edges", _edges(dossier), 6),
-            _part("Rescue", _rescue(dossier), 7),
-            _part("Who and how", _contacts(dossier), 6),
+            _part(say("Do not go beyond"), _limits(dossier), 10),
+            _part(say("Stop when"), job.work.stop_work if job.work else (), 5),
+            _part(say("Edges"), _edges(dossier), 6),
+            _part(say("Rescue"), _rescue(dossier), 7),
+            _part(say("Who and how"), _contacts(dossier), 6),
         ),
     )
 
 
 def _may(dossier: Dossier) -> str:
     if not dossier.may_start:
-        stops = len(dossier.study.plan.stops)
-        return f"THIS PLAN MAY NOT START AS WRITTEN: {stops} checks stand against it. See page 1."
-    return "May start once it is signed and its conditions hold."
+        return many(
+            "THIS PLAN MAY NOT START AS WRITTEN: {count} check stands against it. See page 1.",
+            "THIS PLAN MAY NOT START AS WRITTEN: {count} checks stand against it. See page 1.",
+            len(dossier.study.plan.stops),
+        )
+    return say("May start once it is signed and its conditions hold.")
 
 
 def _limits(dossier: Dossier) -> Iterator[str]:
@@ -94,10 +107,10 @@ def _limits(dossier: Dossier) -> Iterator[str]:
 
 def _bound(limit: Limit) -> str:
     if limit.greatest is None:
-        return "NO VALUE HOLDS"
+        return say("NO VALUE HOLDS")
     if not limit.kept:
-        return f"DOES NOT HOLD, only {greatest(limit)}"
-    return f"checks hold to {greatest(limit)}"
+        return say("DOES NOT HOLD, only {greatest}", greatest=greatest(limit))
+    return say("checks hold to {greatest}", greatest=greatest(limit))
 
 
 def _edges(dossier: Dossier) -> Iterator[str]:
@@ -106,22 +119,28 @@ def _edges(dossier: Dossier) -> Iterator[str]:
         for over in line.over:
             kit = job.edges[over.edge].protection
             check = plan.check(f"line/{name}/edge/{over.edge}/exposure")
-            verdict = check.verdict.value if check is not None else "not judged"
-            held = "NO PROTECTOR"
+            verdict = say(check.verdict.value) if check is not None else say("not judged")
+            held = say("NO PROTECTOR")
             if kit is not None:
                 part = job.protection[kit]
-                held = f"{kit} ({part.kind}), {'tied' if part.tied else 'NOT TIED'}"
-            yield f"{name} over {over.edge}: {held}; exposure {verdict}"
+                held = f"{kit} ({say(part.kind)}), {say('tied') if part.tied else say('NOT TIED')}"
+            yield say(
+                "{name} over {edge}: {held}; exposure {verdict}",
+                name=name,
+                edge=over.edge,
+                held=held,
+                verdict=verdict,
+            )
 
 
 def _rescue(dossier: Dossier) -> Iterator[str]:
     job = dossier.study.plan.file.job
     plan = job.rescue
-    who = ", ".join(job.people[id].name for id in plan.who) or "NOBODY STATED"
-    ground = plan.time_to_ground.written if plan.time_to_ground else "NOT SHOWN"
-    yield f"{who}; on the ground in {ground}"
-    yield f"How: {plan.method or 'NOT SHOWN'}"
-    yield f"Kit: {plan.kit or 'NOT SHOWN'}"
+    who = ", ".join(job.people[id].name for id in plan.who) or say("NOBODY STATED")
+    ground = plan.time_to_ground.written if plan.time_to_ground else say(LOUD)
+    yield say("{who}; on the ground in {ground}", who=who, ground=ground)
+    yield say("How: {method}", method=plan.method or say(LOUD))
+    yield say("Kit: {kit}", kit=plan.kit or say(LOUD))
     yield from (f"{n}. {step}" for n, step in enumerate(plan.steps, start=1))
 
 
@@ -130,19 +149,22 @@ def _contacts(dossier: Dossier) -> Iterator[str]:
     plan, work = job.rescue, job.work
     phones = [f"{each.name} {each.phone}" for each in job.people.values() if each.phone]
     if phones:
-        yield f"Phones: {', '.join(phones)}"
-    yield f"Signal: {plan.phone_signal or 'NOT SHOWN'}"
-    yield f"Crew talk by: {(work.communications if work else None) or 'NOT SHOWN'}"
-    yield f"First aid: {plan.first_aid or 'NOT SHOWN'}"
-    yield f"Emergency services met at: {plan.rendezvous or 'NOT SHOWN'}"
-    yield f"Hospital: {plan.hospital or 'NOT SHOWN'}"
+        yield say("Phones: {phones}", phones=", ".join(phones))
+    yield say("Signal: {signal}", signal=plan.phone_signal or say(LOUD))
+    yield say(
+        "Crew talk by: {means}",
+        means=(work.communications if work else None) or say(LOUD),
+    )
+    yield say("First aid: {help}", help=plan.first_aid or say(LOUD))
+    yield say("Emergency services met at: {place}", place=plan.rendezvous or say(LOUD))
+    yield say("Hospital: {hospital}", hospital=plan.hospital or say(LOUD))
 
 
 def _part(title: str, said: Iterable[str], lines: int) -> Part:
     """As many entries as fit into so many lines, two lines each at most; the rest is counted."""
     kept: list[str] = []
     used = 0
-    entries = list(said) or ["NOT SHOWN: the job states none"]
+    entries = list(said) or [say("NOT SHOWN: the job states none")]
     for n, entry in enumerate(entries):
         text = _fitted(entry, 2)
         takes = len(wrap(text, ROOM, SIZE))

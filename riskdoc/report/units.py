@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riskdoc.language.say import mark, say
 from riskdoc.language.units import Toward, number, unit_of, with_unit
 
 if TYPE_CHECKING:
@@ -11,7 +12,7 @@ if TYPE_CHECKING:
 
 FIGURE_SPACE = "\u2007"
 POINT_SPACE = "\u2008"
-NOT_SHOWN = "not shown"
+NOT_SHOWN = mark("not shown")
 
 # More of these makes the plan safer, so the print goes down. Of everything else, less is safer.
 _CAPACITIES = (
@@ -54,14 +55,18 @@ def span(range: Range, si: str, toward: Toward) -> str:
     '1.20 (1.00 to 1.50) kN'
     """
     low, expected, high = three(range, si, toward)
-    text = expected if low == high else f"{expected} ({low} to {high})"
+    text = (
+        expected
+        if low == high
+        else say("{expected} ({low} to {high})", expected=expected, low=low, high=high)
+    )
     return with_unit(text, unit_of(si))
 
 
 def figure_span(figure: Figure | None) -> str:
     """A figure's range with its unit, or the words for a figure that could not be computed."""
     if figure is None:
-        return NOT_SHOWN
+        return say(NOT_SHOWN)
     return span(figure.range, figure.unit, side_of(figure.id))
 
 

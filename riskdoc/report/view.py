@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
-from riskdoc.language.say import speaking
+from riskdoc.language.say import mark, say, speaking
 from riskdoc.report import carried, decision, falls, hazards, kit, required, results, workings
 from riskdoc.report.blocks import Para, Section, View
 from riskdoc.report.facts import facts_of
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from riskdoc.report.facts import Facts
     from riskdoc.requirements.dossier import Dossier
 
-DRAFT = "DRAFT: not signed, not for use"
+DRAFT = mark("DRAFT: not signed, not for use")
 
 
 def build(dossier: Dossier) -> View:
@@ -32,9 +32,9 @@ def _built(dossier: Dossier) -> View:
     job = facts.job.job
     raw = View(
         title=job.title,
-        document=f"{job.number}, revision {job.revision}",
+        document=say("{number}, revision {revision}", number=job.number, revision=job.revision),
         document_short=_short(job.number, job.revision),
-        status=DRAFT,
+        status=say(DRAFT),
         digest=assessment.file.digest,
         digest_short=facts.short_digest,
         facts=decision.title_facts(facts),
@@ -47,7 +47,11 @@ def _built(dossier: Dossier) -> View:
 
 def _short(number: str, revision: str) -> str:
     """Number and revision for the edge of every page, in points; page 1 has them in full."""
-    return f"{shortened(number, 150, 8)}, revision {shortened(revision, 60, 8)}"
+    return say(
+        "{number}, revision {revision}",
+        number=shortened(number, 150, 8),
+        revision=shortened(revision, 60, 8),
+    )
 
 
 def _sections(facts: Facts) -> tuple[Section, ...]:
@@ -79,9 +83,9 @@ def with_notes(raw: View) -> View:
     view: View = _printable(raw, lost)
     if not lost:
         return view
-    note = (
-        f"Some characters of the job file cannot be printed and stand as codes: "
-        f"{', '.join(sorted(lost))}."
+    note = say(
+        "Some characters of the job file cannot be printed and stand as codes: {codes}.",
+        codes=", ".join(sorted(lost)),
     )
     return replace(view, sections=tuple(_noted(s, note) for s in view.sections), notes=(note,))
 
