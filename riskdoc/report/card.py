@@ -12,9 +12,10 @@ from markupsafe import Markup
 from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.report.controls import greatest
 from riskdoc.report.folder import template_folder
+from riskdoc.report.front import valid_days
 from riskdoc.report.html import page_style
 from riskdoc.report.pdf import print_page
-from riskdoc.report.text import bound, clean, shortened, wrap
+from riskdoc.report.text import fitted, wrap
 from riskdoc.report.view import DRAFT
 
 if TYPE_CHECKING:
@@ -64,20 +65,16 @@ def _built(dossier: Dossier) -> Card:
     job = plan.file.job
     info = job.job
     return Card(
-        title=_fitted(info.title, 2, TITLE),
-        document=_fitted(
+        title=fitted(info.title, 2, ROOM, TITLE),
+        document=fitted(
             say("{number}, revision {revision}", number=info.number, revision=info.revision),
             1,
-            8.0,
             130.0,
+            8.0,
         ),
         status=say(DRAFT),
         digest=plan.file.digest[:12],
-        valid=say(
-            "{first} to {last}",
-            first=info.valid.start.isoformat(),
-            last=info.valid.end.isoformat(),
-        ),
+        valid=valid_days(info),
         may=_may(dossier),
         parts=(
             _part(say("Do not go beyond"), _limits(dossier), 10),
@@ -166,23 +163,13 @@ def _part(title: str, said: Iterable[str], lines: int) -> Part:
     used = 0
     entries = list(said) or [say("NOT SHOWN: the job states none")]
     for n, entry in enumerate(entries):
-        text = _fitted(entry, 2)
+        text = fitted(entry, 2, ROOM, SIZE)
         takes = len(wrap(text, ROOM, SIZE))
         if used + takes > lines:
             return Part(title, tuple(kept), len(entries) - n)
         kept.append(text)
         used += takes
     return Part(title, tuple(kept))
-
-
-def _fitted(text: str, lines: int, size: float = SIZE, room: float = ROOM) -> str:
-    """A text that takes so many lines at most, broken at words as the printer breaks it."""
-    whole, share = clean(text), 1.0
-    shown = shortened(whole, room * lines, size)
-    while len(wrap(shown, room, size)) > lines:
-        share -= 0.05
-        shown = shortened(whole, room * lines * share, size)
-    return bound(shown)
 
 
 def card_html(card: Card, *, for_print: bool, copies: int = 1) -> str:

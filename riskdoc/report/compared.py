@@ -15,7 +15,7 @@ from riskdoc.report.marks import chip
 from riskdoc.report.rows import limit_of
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.units import NOT_SHOWN, side_of, three
-from riskdoc.report.view import with_notes
+from riskdoc.report.view import labels, sheet_of, with_notes
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -55,6 +55,9 @@ def _built(found: Comparison) -> View:
         ),
         verdict=chip(worst),
         sentence=_sentence(found),
+        front=(),
+        labels=labels(say("Comparison of plans for work on ropes")),
+        sheet=sheet_of(first.job.report),
         sections=(
             Section("plans", "1", say("The plans"), tuple(_plans(found))),
             Section("figures", "2", say("Key figures side by side"), tuple(_key(found))),

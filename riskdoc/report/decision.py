@@ -1,10 +1,10 @@
-"""The first page: may the job start, what stops it, the key figures of each line, who signs."""
+"""Section 1: what stops the job and why, how far the limits reach, the key figures of each line."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import mark, say
+from riskdoc.language.say import say
 from riskdoc.report import controls
 from riskdoc.report.blocks import Block, Cell, Para, Section
 from riskdoc.report.facts import CASES
@@ -17,35 +17,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from riskdoc.assess.records import Check
-    from riskdoc.job.model import JobInfo
     from riskdoc.report.blocks import Table
     from riskdoc.report.facts import Facts
-
-UNSIGNED = mark("not signed")
-
-
-def valid_days(info: JobInfo) -> str:
-    """From which to which day the assessment may be used."""
-    first, last = info.valid.start.isoformat(), info.valid.end.isoformat()
-    return say("{first} to {last}", first=first, last=last)
-
-
-def title_facts(facts: Facts) -> tuple[tuple[str, str], ...]:
-    """The title block as pairs of word and value."""
-    job = facts.job.job
-    place = "; ".join(
-        each for each in (job.location.place, job.location.grid, job.location.access) if each
-    )
-    return (
-        (say("Number"), job.number),
-        (say("Revision"), job.revision),
-        (say("Client"), job.client),
-        (say("Place"), place),
-        (say("Valid"), valid_days(job)),
-        (say("Permits"), ", ".join(job.permits) or say("none stated")),
-        (say("Requirement set"), facts.assessment.requirement_set),
-        (say("Digest"), facts.short_digest),
-    )
 
 
 def decision(facts: Facts) -> Section:
@@ -56,10 +29,9 @@ def decision(facts: Facts) -> Section:
         *controls.proposed(facts.study),
         *controls.limits(facts),
         *(key_figures(facts, line) for line in facts.job.lines),
-        _signatures(facts),
         *_not_judged(facts),
     ]
-    return Section("decision", "1", say("Decision"), tuple(blocks))
+    return Section("decision", "1", say("Decision in full"), tuple(blocks))
 
 
 def _stops(facts: Facts) -> Iterator[Block]:
@@ -159,13 +131,6 @@ def _key_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
     yield from _more_rows(facts, line)
 
 
-def _against(check: Check) -> tuple[int, float]:
-    short = 0.0
-    if check.ratio is not None and check.ratio.low > 0:
-        short = (check.required or 0.0) / check.ratio.low
-    return check.verdict.rank, short
-
-
 def _more_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
     """Clearance and hauling, where the line has them."""
     name = f"line/{line}"
@@ -186,7 +151,7 @@ def _more_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
 def _worst(facts: Facts, *starts: str) -> Check | None:
     """The check that stands most against the job, of those whose id starts so."""
     found = [each for id, each in facts.checks.items() if id.startswith(starts)]
-    return max(found, key=_against, default=None)
+    return max(found, key=lambda check: check.against, default=None)
 
 
 def _margin_row(facts: Facts, line: str, kind: str) -> Sequence[Cell]:
@@ -217,15 +182,3 @@ def _not_judged(facts: Facts) -> Iterator[Block]:
             say("Not judged by this version, so not shown to be safe: {listed}.", listed=listed),
             "unjudged",
         )
-
-
-def _signatures(facts: Facts) -> Table:
-    return table(
-        say("Sign-off"),
-        columns("Role | 24", "Name | 26", "Signature | 30", "State | 20"),
-        [
-            (Cell(role), Cell(""), Cell(""), Cell(say(UNSIGNED), css="missing"))
-            for role in facts.job.signoff.roles
-        ],
-        css="wide signatures",
-    )

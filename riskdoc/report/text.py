@@ -113,6 +113,22 @@ def shortened(text: str, room: float, size: float) -> str:
     return f"{kept.rstrip()}…"
 
 
+def fitted(text: str, lines: int, room: float, size: float) -> str:
+    """A text that takes so many lines at most, broken at words as the printer breaks it.
+
+    Only for what stands in full elsewhere on the same document, as `shortened` is.
+
+    >>> fitted("one two three four five", 2, 60, 10)
+    'one two three four…'
+    """
+    whole, share = clean(text), 1.0
+    shown = shortened(whole, room * lines, size)
+    while len(wrap(shown, room, size)) > lines:
+        share -= 0.05
+        shown = shortened(whole, room * lines * share, size)
+    return bound(shown)
+
+
 def _broken(word: str, room: float, size: float, weight: Weight) -> list[str]:
     parts = [""]
     for char in word:

@@ -8,13 +8,24 @@ from typing import TYPE_CHECKING, Any
 from markupsafe import Markup
 
 from riskdoc.language.say import mark, say, speaking
-from riskdoc.report import carried, decision, falls, hazards, kit, required, results, workings
-from riskdoc.report.blocks import Para, Section, View
+from riskdoc.report import (
+    carried,
+    decision,
+    falls,
+    front,
+    hazards,
+    kit,
+    required,
+    results,
+    workings,
+)
+from riskdoc.report.blocks import Labels, Para, Section, Sheet, View
 from riskdoc.report.facts import facts_of
 from riskdoc.report.marks import chip
 from riskdoc.report.text import bound, clean, shortened, unprintable
 
 if TYPE_CHECKING:
+    from riskdoc.job.model import Form
     from riskdoc.report.facts import Facts
     from riskdoc.requirements.dossier import Dossier
 
@@ -37,12 +48,41 @@ def _built(dossier: Dossier) -> View:
         status=say(DRAFT),
         digest=assessment.file.digest,
         digest_short=facts.short_digest,
-        facts=decision.title_facts(facts),
+        facts=front.title_block(facts),
         verdict=chip(assessment.status),
         sentence=assessment.sentence,
+        front=front.front(facts),
         sections=_sections(facts),
+        labels=labels(say("Risk assessment for work on ropes")),
+        sheet=sheet_of(facts.job.report),
     )
     return with_notes(raw)
+
+
+def labels(kind: str) -> Labels:
+    """The words of the templates, in the voice that is speaking."""
+    return Labels(
+        kind=kind,
+        contents=say("Contents"),
+        status=say("Status"),
+        sheet=say("Sheet"),
+        page=say("page"),
+        of=say("of"),
+        digest=say("digest"),
+        drawing=say("drawing"),
+        key=say("key"),
+        key_title=say("Key to the numbers in the drawing"),
+        key_number=say("No."),
+        key_part=say("Part"),
+        key_text=say("What it is"),
+        called_for=say("Called for by:"),
+    )
+
+
+def sheet_of(form: Form) -> Sheet:
+    """Language, direction and paper as HTML and CSS name them."""
+    direction = "rtl" if form.direction == "right to left" else "ltr"
+    return Sheet(form.language, direction, form.paper)
 
 
 def _short(number: str, revision: str) -> str:
