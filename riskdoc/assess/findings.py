@@ -252,7 +252,8 @@ def rope_findings(file: JobFile, rope: str) -> Iterator[Finding]:
             f"rope/{rope}/diameter",
             f"rope/{rope}",
             say(
-                "{rope} is stated at {diameter}; {standard} is {low:g} mm to {high:g} mm ({provenance}).",
+                "{rope} is stated at {diameter}; {standard} is {low:g} mm to {high:g} mm "
+                "({provenance}).",
                 rope=rope,
                 diameter=diameter.written,
                 standard=file.job.ropes[rope].standard,

@@ -125,7 +125,7 @@ def _from_cell(found: Cell, symbol: str, _voice: Voice) -> Spread:
             range=Range(low, expected, high),
             unit=found.unit,
             written=text if found.unit == "1" else f"{text} {found.unit}",
-            place=f"table {found.id}",
+            place=say("table {row}", row=found.id),
             provenance=found.provenance,
             source=say(found.source),
         )

@@ -9,7 +9,7 @@ from typing import Any
 
 from riskdoc.job.reading import JobFile
 
-OPEN, CLOSE = "⟦", "⟧"
+OPEN, CLOSE = "«", "»"
 
 
 class Bracketed(dict[str, str]):
