@@ -11,6 +11,7 @@ from urllib.parse import unquote, urlsplit
 
 from riskdoc.report.folder import template_folder
 from riskdoc.report.html import to_html
+from riskdoc.report.typefaces import own_typefaces
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -50,7 +51,7 @@ def print_page(
     fetch = _fetcher()
     folder = template_folder()
     base = f"{folder.as_uri()}/"
-    with _complaints() as said, _few_collections():
+    with _complaints() as said, _few_collections(), own_typefaces():
         fonts = FontConfiguration()
         sheets = [
             weasyprint.CSS(

@@ -13,14 +13,22 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 CHROMIUM = shutil.which("chromium")
 # Without these a browser calls home at every start, and waits for an answer.
-FLAGS = ["--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-sandbox"]
+FLAGS = (
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-sandbox",
+)
 
 
 @contextmanager
 def browser() -> Iterator[Browser]:
     """A browser of our own, closed at the end."""
     with sync_playwright() as driver:
-        started = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        started = driver.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
         yield started
         started.close()
 
