@@ -1,9 +1,9 @@
 # The one install step; sourced by jobs/demo.sh and tests/run.sh from the top of the repository.
-# Debian packages (Pango, which sets the type), a virtual environment in .venv, and the package
-# with its tests in the pinned versions.
+# Debian packages (Pango, which sets the type; qpdf, which the tests check files with), a virtual
+# environment in .venv, and the package with its tests in the pinned versions.
 if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1; then
     missing=""
-    for package in libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 python3-venv; do
+    for package in libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 python3-venv qpdf; do
         dpkg -s "$package" >/dev/null 2>&1 || missing="$missing $package"
     done
     if [ -n "$missing" ]; then
