@@ -10,6 +10,7 @@ from __future__ import annotations
 import base64
 import codecs
 import hashlib
+import warnings
 from typing import TYPE_CHECKING, Any
 
 import pydyf
@@ -60,7 +61,10 @@ def finished(document: Any, attachments: Sequence[Attachment], **options: Any) -
     """
     for spare in range(TRIES):
         finish = _finisher(attachments, spare)
-        pdf: bytes = document.write_pdf(finisher=finish, pdf_variant=VARIANT, **options)
+        with warnings.catch_warnings():
+            # The printer leaves its own colour profile for the collector to close.
+            warnings.simplefilter("ignore", ResourceWarning)
+            pdf: bytes = document.write_pdf(finisher=finish, pdf_variant=VARIANT, **options)
         if _UNCLEAR not in pdf:
             return pdf
     raise RenderError((f"no file with clear ends of its streams in {TRIES} tries",))

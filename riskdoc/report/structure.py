@@ -216,19 +216,9 @@ def _take_decoration_out(pdf: Any, element: Any) -> None:
 
 
 def _mark(stream: Any, kept: set[int]) -> None:
-    """Marks as artifacts what no element stands for, and unmarks artifacts inside other marks."""
-    items: list[Any] = []
-    shown: list[bool] = []
-    for item in stream.stream:
-        if item == b"BDC" and items[-1].get("MCID") not in kept:
-            kind = "/Layout" if items[-2] == "/Figure" else "/Pagination"
-            items[-2:] = ["/Artifact", pydyf.Dictionary({"Type": kind})]
-        if item in (b"BDC", b"BMC"):
-            shown.append(item == b"BDC" or not shown)
-            if not shown[-1]:
-                items.pop()
-                continue
-        elif item == b"EMC" and not shown.pop():
-            continue
-        items.append(item)
-    stream.stream = items
+    """Marks as artifacts what no element stands for (ISO 32000-1, 14.8.2.2)."""
+    items = stream.stream
+    for at, item in enumerate(items):
+        if item == b"BDC" and items[at - 1].get("MCID") not in kept:
+            kind = "/Layout" if items[at - 2] == "/Figure" else "/Pagination"
+            items[at - 2 : at] = ["/Artifact", pydyf.Dictionary({"Type": kind})]
