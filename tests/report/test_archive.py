@@ -339,6 +339,19 @@ def test_a_stream_that_ends_in_cr_is_written_so_that_its_end_is_clear(tmp_path):
     assert checkers(pdf, tmp_path) == []
 
 
+def test_language_and_title_are_those_of_the_page(tmp_path):
+    page = PAGE.replace("'en'", "'de'").replace("A title", "Łódź &lt;&amp;&gt; 中")
+    pdf = print_page(page, "0" * 64)
+    read = Read(pdf)
+
+    assert read.root["/Lang"] == "de"
+    assert read.reader.metadata.title == "Łódź <&> 中"
+    assert [each["/Title"] for each in read.reader.outline[:1]] == ["Two"]
+    assert faults(pdf) == checkers(pdf, tmp_path) == []
+    with pytest.raises(RenderError, match="lang"):
+        print_page(PAGE.replace(" lang='en'", ""), "0" * 64)
+
+
 class Stubborn:
     """A document whose last streams end in CR so many times."""
 
