@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from riskdoc.assess.records import Figure
 from riskdoc.assess.spread import Spread
-from riskdoc.assess.words import plain
+from riskdoc.language.units import plain
 
 
 def figure(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -116,6 +117,14 @@ class Check:
     figures: tuple[str, ...] = ()
     inputs: tuple[Input, ...] = ()
     accepted: Acceptance | None = None
+
+    @property
+    def against(self) -> tuple[int, float]:
+        """How much it stands against the plan: by verdict, then by how short it falls at worst."""
+        if self.ratio is None or not self.required:
+            return self.verdict.rank, 0.0
+        worst = self.ratio.low
+        return self.verdict.rank, self.required / worst if worst > 0 else math.inf
 
     @property
     def stands(self) -> bool:

@@ -12,6 +12,7 @@ from riskdoc.controls.limits import Limit, limits
 from riskdoc.controls.sets import Proposal, Search
 from riskdoc.controls.variants import Variants
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import speaking
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,11 @@ class Study:
 
 def study(plan: Assessment) -> Study:
     """Everything that could be done about a plan. Pure, as `assess` is."""
+    with speaking(plan.file.voice):
+        return _study(plan)
+
+
+def _study(plan: Assessment) -> Study:
     variants = Variants(plan.file)
     search = Search(plan, variants)
     buys = search.singles

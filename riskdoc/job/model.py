@@ -155,6 +155,14 @@ class JobInfo(Part):
     location: Location = Field(description="Where the job is.")
     valid: Validity = Field(description="The days on which the assessment may be used.")
     permits: tuple[Text, ...] = Field((), description="Numbers of the permits it belongs to.")
+    owner: Text | None = Field(None, description="Who owns the document and answers for it.")
+    issued: Day | None = Field(None, description="Day of issue of this revision.")
+    author: Ref | None = Field(
+        None, description="Who wrote it.", json_schema_extra={"ref": "people"}
+    )
+    approver: Ref | None = Field(
+        None, description="Who is to approve it.", json_schema_extra={"ref": "people"}
+    )
     requirements: Text = Field(
         "general",
         description="The requirement set the job is judged by: general, gb-work-at-height, "
@@ -162,6 +170,21 @@ class JobInfo(Part):
     )
     matrix: Matrix = Field(
         "npsa-2008", description="The risk matrix hazards are rated with, or none."
+    )
+
+
+class Form(Part):
+    """What the printed report looks like and is written in."""
+
+    language: Literal["en", "de"] = Field(
+        "en", description="Language of the report; what the job says stays as it is written."
+    )
+    units: Literal["metric", "us"] = Field(
+        "metric", description="Units of what is computed; inputs stand as they are written too."
+    )
+    paper: Literal["A4", "Letter"] = Field("A4", description="Size of the pages.")
+    direction: Literal["left to right", "right to left"] = Field(
+        "left to right", description="Direction of the text."
     )
 
 
@@ -697,6 +720,7 @@ class Job(Part):
 
     riskdoc: Literal["1"] = Field(description="Format version; this is version 1.")
     job: JobInfo = Field(description="What the job is.")
+    report: Form = Field(Form.model_construct(), description="What the printed report looks like.")
     people: dict[str, Person] = Field(description="People, by id.", min_length=1)
     sites: dict[str, Site] = Field(description="Sites, by id.", min_length=1)
     anchors: dict[str, Anchor] = Field(description="Anchors, by id.", min_length=1)

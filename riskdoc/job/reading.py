@@ -28,6 +28,7 @@ from riskdoc.job.nodes import Nodes, nearest_place, where
 from riskdoc.job.quantity import Place
 from riskdoc.job.references import dangling
 from riskdoc.job.validation import validated
+from riskdoc.language.say import Voice
 
 MAX_BYTES = 1024 * 1024  # a long job has some tens of kilobytes
 
@@ -53,6 +54,11 @@ class JobFile:
     alternatives: Mapping[str, JobFile] = field(default_factory=dict)
     beside: Path | None = None
     worked: dict[Hashable, Any] = field(init=False, repr=False, compare=False, default_factory=dict)
+
+    @property
+    def voice(self) -> Voice:
+        """The language and the units its report is written in."""
+        return Voice(self.job.report.language, self.job.report.units)
 
     def place(self, *keys: str | int) -> Place:
         """Where the value under these keys stands, or the nearest part around it."""

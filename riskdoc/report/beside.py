@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riskdoc.language.say import say
 from riskdoc.report.blocks import Block, Para
 from riskdoc.report.rows import Wanted, figures_table
-from riskdoc.report.units import NOT_SHOWN
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,52 +19,60 @@ def besides(facts: Facts, line: str) -> Iterator[Block]:
     """The figures of a line, and one line on what is not computed for it."""
     parts = (_stretch, _swing, _wind, _heat, _redirects)
     rows = [row for part in parts for row in part(facts, line)]
-    made = figures_table(facts, f"Line {line}: stretch, swing, wind, heat", rows)
+    made = figures_table(facts, say("Line {line}: stretch, swing, wind, heat", line=line), rows)
     if made is not None:
         yield made
     said = list(_absent(facts, line))
     if said:
-        yield Para(f"Line {line}: {'; '.join(said)}.")
+        yield Para(say("Line {line}: {said}.", line=line, said="; ".join(said)))
 
 
 def _stretch(_facts: Facts, line: str) -> Iterator[Wanted]:
     name = f"line/{line}/stretch"
-    yield "Sink when the load comes on the rope", f"{name}/hold", ""
-    yield "Rope hauled in before the load moves", f"{name}/raise", ""
+    yield say("Sink when the load comes on the rope"), f"{name}/hold", ""
+    yield say("Rope hauled in before the load moves"), f"{name}/raise", ""
 
 
 def _swing(_facts: Facts, line: str) -> Iterator[Wanted]:
     name = f"line/{line}/swing"
-    yield "Height lost in a swing to the fall line", f"{name}/drop", ""
-    yield "Speed after that swing", f"{name}/speed", ""
-    yield "Tension under the pivot after it", f"{name}/tension", ""
+    yield say("Height lost in a swing to the fall line"), f"{name}/drop", ""
+    yield say("Speed after that swing"), f"{name}/speed", ""
+    yield say("Tension under the pivot after it"), f"{name}/tension", ""
 
 
 def _wind(facts: Facts, line: str) -> Iterator[Wanted]:
     name = f"line/{line}/wind"
     figure = facts.figures.get(f"{name}/force")
     # The title of this figure carries the wind in words.
-    yield figure.title if figure else "Wind force", f"{name}/force", ""
-    yield "Load held off the fall line by the wind", f"{name}/offset", ""
+    yield figure.title if figure else say("Wind force"), f"{name}/force", ""
+    yield say("Load held off the fall line by the wind"), f"{name}/offset", ""
 
 
 def _heat(facts: Facts, line: str) -> Iterator[Wanted]:
     name, it = f"line/{line}", facts.job.lines[line]
-    yield "Energy of one descent", f"{name}/heat/energy", ""
-    yield "Power into the device", f"{name}/heat/power", ""
+    yield say("Energy of one descent"), f"{name}/heat/energy", ""
+    yield say("Power into the device"), f"{name}/heat/power", ""
     for device in it.devices:
         check = f"{name}/heat/{device}"
-        yield f"Rise of {device}, all heat in it", f"{name}/heat/rise/{device}", check
+        yield (
+            say("Rise of {device}, all heat in it", device=device),
+            f"{name}/heat/rise/{device}",
+            check,
+        )
     for over in it.over:
         for case in it.cases:
             heat = f"{name}/edge/{over.edge}/heat/{case}"
-            yield f"Friction heat at edge {over.edge} ({case})", heat, ""
+            yield (
+                say("Friction heat at edge {edge} ({case})", edge=over.edge, case=say(case)),
+                heat,
+                "",
+            )
 
 
 def _redirects(facts: Facts, line: str) -> Iterator[Wanted]:
     for n, redirect in enumerate(facts.job.lines[line].redirects, start=1):
         id = f"line/{line}/redirect/{n}"
-        yield f"Pull on {redirect.anchor}, redirect {n}", f"{id}/force", id
+        yield say("Pull on {anchor}, redirect {n}", anchor=redirect.anchor, n=n), f"{id}/force", id
 
 
 def _absent(facts: Facts, line: str) -> Iterator[str]:
@@ -72,27 +80,32 @@ def _absent(facts: Facts, line: str) -> Iterator[str]:
     name, it = f"line/{line}", facts.job.lines[line]
     site = facts.job.sites[facts.site_of(line)]
     if f"{name}/stretch/hold" not in facts.figures:
-        yield f"stretch {NOT_SHOWN}, neither a stretch nor a test peak of {it.rope} is stated"
+        yield say(
+            "stretch not shown, neither a stretch nor a test peak of {rope} is stated", rope=it.rope
+        )
     if f"{name}/swing/speed" not in facts.figures:
         yield _no_swing(facts, it, site)
     if f"{name}/wind/force" not in facts.figures:
-        why = "not computed" if site.wind else "no wind is stated, all of it is in still air"
-        yield f"wind {NOT_SHOWN}, {why}"
+        yield (
+            say("wind not shown, not computed")
+            if site.wind
+            else say("wind not shown, no wind is stated, all of it is in still air")
+        )
     if f"{name}/heat/energy" not in facts.figures:
         yield _no_heat(it)
 
 
 def _no_swing(facts: Facts, line: Line, site: Site) -> str:
     if facts.job.loads[line.load].people == 0:
-        return "no swing of a person, the load is none"
+        return say("no swing of a person, the load is none")
     if site.reach_sideways is None:
-        return f"swing {NOT_SHOWN}, no reach to the side is stated"
+        return say("swing not shown, no reach to the side is stated")
     if site.reach_sideways.high == 0:
-        return "no swing, the reach to the side is none"
-    return f"swing {NOT_SHOWN}, the reach is longer than the rope below the last edge"
+        return say("no swing, the reach to the side is none")
+    return say("swing not shown, the reach is longer than the rope below the last edge")
 
 
 def _no_heat(line: Line) -> str:
     if not {"descend", "lower"} & set(line.cases):
-        return "no heat of a descent, nothing goes down on it"
-    return f"heat of the descent {NOT_SHOWN}, no device that takes it is stated on it"
+        return say("no heat of a descent, nothing goes down on it")
+    return say("heat of the descent not shown, no device that takes it is stated on it")

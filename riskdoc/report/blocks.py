@@ -114,6 +114,35 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
+class Labels:
+    """Our own words in the templates, in the language of the document."""
+
+    kind: str
+    contents: str
+    status: str
+    sheet: str
+    page: str
+    of: str
+    digest: str
+    drawing: str
+    key: str
+    key_title: str
+    key_number: str
+    key_part: str
+    key_text: str
+    called_for: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What the document is printed on, and how its text runs."""
+
+    language: str
+    direction: str
+    paper: str
+
+
+@dataclass(frozen=True, slots=True)
 class View:
     """The whole document, printable strings only."""
 
@@ -126,5 +155,8 @@ class View:
     facts: tuple[tuple[str, str], ...]
     verdict: Markup
     sentence: str
+    front: tuple[Block, ...]
     sections: tuple[Section, ...]
+    labels: Labels
+    sheet: Sheet
     notes: tuple[str, ...] = field(default=())

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 import jinja2
 from markupsafe import Markup
 
+from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.report.controls import greatest
 from riskdoc.report.folder import template_folder
+from riskdoc.report.front import valid_days
 from riskdoc.report.html import page_style
 from riskdoc.report.pdf import print_page
-from riskdoc.report.text import bound, clean, shortened, wrap
+from riskdoc.report.text import fitted, wrap
 from riskdoc.report.view import DRAFT
 
 if TYPE_CHECKING:
@@ -27,6 +29,7 @@ ROOM = 352.0
 """Width of a line of text on the card, in points."""
 SIZE, TITLE = 8.5, 11.0
 STYLES = ("card.css",)
+LOUD = mark("NOT SHOWN")
 SHEETS = {1: "single", 2: "double"}
 
 
@@ -54,31 +57,44 @@ class Card:
 
 def build_card(dossier: Dossier) -> Card:
     """The card of a dossier. Entries are shortened, and counted where they do not fit."""
+    with speaking(dossier.study.plan.file.voice):
+        return _built(dossier)
+
+
+def _built(dossier: Dossier) -> Card:
     plan = dossier.study.plan
     job = plan.file.job
     info = job.job
     return Card(
-        title=_fitted(info.title, 2, TITLE),
-        document=_fitted(f"{info.number}, revision {info.revision}", 1, 8.0, 130.0),
-        status=DRAFT,
+        title=fitted(info.title, 2, ROOM, TITLE),
+        document=fitted(
+            say("{number}, revision {revision}", number=info.number, revision=info.revision),
+            1,
+            130.0,
+            8.0,
+        ),
+        status=say(DRAFT),
         digest=plan.file.digest[:12],
-        valid=f"{info.valid.start.isoformat()} to {info.valid.end.isoformat()}",
+        valid=valid_days(info),
         may=_may(dossier),
         parts=(
-            _part("Do not go beyond", _limits(dossier), 10),
-            _part("Stop when", job.work.stop_work if job.work else (), 5),
-            _part("Edges", _edges(dossier), 6),
-            _part("Rescue", _rescue(dossier), 7),
-            _part("Who and how", _contacts(dossier), 6),
+            _part(say("Do not go beyond"), _limits(dossier), 10),
+            _part(say("Stop when"), job.work.stop_work if job.work else (), 5),
+            _part(say("Edges"), _edges(dossier), 6),
+            _part(say("Rescue"), _rescue(dossier), 7),
+            _part(say("Who and how"), _contacts(dossier), 6),
         ),
     )
 
 
 def _may(dossier: Dossier) -> str:
     if not dossier.may_start:
-        stops = len(dossier.study.plan.stops)
-        return f"THIS PLAN MAY NOT START AS WRITTEN: {stops} checks stand against it. See page 1."
-    return "May start once it is signed and its conditions hold."
+        return many(
+            "THIS PLAN MAY NOT START AS WRITTEN: {count} check stands against it. See page 1.",
+            "THIS PLAN MAY NOT START AS WRITTEN: {count} checks stand against it. See page 1.",
+            len(dossier.study.plan.stops),
+        )
+    return say("May start once it is signed and its conditions hold.")
 
 
 def _limits(dossier: Dossier) -> Iterator[str]:
@@ -89,10 +105,10 @@ def _limits(dossier: Dossier) -> Iterator[str]:
 
 def _bound(limit: Limit) -> str:
     if limit.greatest is None:
-        return "NO VALUE HOLDS"
+        return say("NO VALUE HOLDS")
     if not limit.kept:
-        return f"DOES NOT HOLD, only {greatest(limit)}"
-    return f"checks hold to {greatest(limit)}"
+        return say("DOES NOT HOLD, only {greatest}", greatest=greatest(limit))
+    return say("checks hold to {greatest}", greatest=greatest(limit))
 
 
 def _edges(dossier: Dossier) -> Iterator[str]:
@@ -101,22 +117,28 @@ def _edges(dossier: Dossier) -> Iterator[str]:
         for over in line.over:
             kit = job.edges[over.edge].protection
             check = plan.check(f"line/{name}/edge/{over.edge}/exposure")
-            verdict = check.verdict.value if check is not None else "not judged"
-            held = "NO PROTECTOR"
+            verdict = say(check.verdict.value) if check is not None else say("not judged")
+            held = say("NO PROTECTOR")
             if kit is not None:
                 part = job.protection[kit]
-                held = f"{kit} ({part.kind}), {'tied' if part.tied else 'NOT TIED'}"
-            yield f"{name} over {over.edge}: {held}; exposure {verdict}"
+                held = f"{kit} ({say(part.kind)}), {say('tied') if part.tied else say('NOT TIED')}"
+            yield say(
+                "{name} over {edge}: {held}; exposure {verdict}",
+                name=name,
+                edge=over.edge,
+                held=held,
+                verdict=verdict,
+            )
 
 
 def _rescue(dossier: Dossier) -> Iterator[str]:
     job = dossier.study.plan.file.job
     plan = job.rescue
-    who = ", ".join(job.people[id].name for id in plan.who) or "NOBODY STATED"
-    ground = plan.time_to_ground.written if plan.time_to_ground else "NOT SHOWN"
-    yield f"{who}; on the ground in {ground}"
-    yield f"How: {plan.method or 'NOT SHOWN'}"
-    yield f"Kit: {plan.kit or 'NOT SHOWN'}"
+    who = ", ".join(job.people[id].name for id in plan.who) or say("NOBODY STATED")
+    ground = plan.time_to_ground.written if plan.time_to_ground else say(LOUD)
+    yield say("{who}; on the ground in {ground}", who=who, ground=ground)
+    yield say("How: {method}", method=plan.method or say(LOUD))
+    yield say("Kit: {kit}", kit=plan.kit or say(LOUD))
     yield from (f"{n}. {step}" for n, step in enumerate(plan.steps, start=1))
 
 
@@ -125,37 +147,30 @@ def _contacts(dossier: Dossier) -> Iterator[str]:
     plan, work = job.rescue, job.work
     phones = [f"{each.name} {each.phone}" for each in job.people.values() if each.phone]
     if phones:
-        yield f"Phones: {', '.join(phones)}"
-    yield f"Signal: {plan.phone_signal or 'NOT SHOWN'}"
-    yield f"Crew talk by: {(work.communications if work else None) or 'NOT SHOWN'}"
-    yield f"First aid: {plan.first_aid or 'NOT SHOWN'}"
-    yield f"Emergency services met at: {plan.rendezvous or 'NOT SHOWN'}"
-    yield f"Hospital: {plan.hospital or 'NOT SHOWN'}"
+        yield say("Phones: {phones}", phones=", ".join(phones))
+    yield say("Signal: {signal}", signal=plan.phone_signal or say(LOUD))
+    yield say(
+        "Crew talk by: {means}",
+        means=(work.communications if work else None) or say(LOUD),
+    )
+    yield say("First aid: {help}", help=plan.first_aid or say(LOUD))
+    yield say("Emergency services met at: {place}", place=plan.rendezvous or say(LOUD))
+    yield say("Hospital: {hospital}", hospital=plan.hospital or say(LOUD))
 
 
 def _part(title: str, said: Iterable[str], lines: int) -> Part:
     """As many entries as fit into so many lines, two lines each at most; the rest is counted."""
     kept: list[str] = []
     used = 0
-    entries = list(said) or ["NOT SHOWN: the job states none"]
+    entries = list(said) or [say("NOT SHOWN: the job states none")]
     for n, entry in enumerate(entries):
-        text = _fitted(entry, 2)
+        text = fitted(entry, 2, ROOM, SIZE)
         takes = len(wrap(text, ROOM, SIZE))
         if used + takes > lines:
             return Part(title, tuple(kept), len(entries) - n)
         kept.append(text)
         used += takes
     return Part(title, tuple(kept))
-
-
-def _fitted(text: str, lines: int, size: float = SIZE, room: float = ROOM) -> str:
-    """A text that takes so many lines at most, broken at words as the printer breaks it."""
-    whole, share = clean(text), 1.0
-    shown = shortened(whole, room * lines, size)
-    while len(wrap(shown, room, size)) > lines:
-        share -= 0.05
-        shown = shortened(whole, room * lines * share, size)
-    return bound(shown)
 
 
 def card_html(card: Card, *, for_print: bool, copies: int = 1) -> str:

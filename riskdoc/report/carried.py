@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riskdoc.language.say import say
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
 from riskdoc.report.rescued import rescue_numbers
 from riskdoc.report.rows import checks_table
-from riskdoc.report.tables import columns, table, text_cell
+from riskdoc.report.tables import columns, table, text_cell, yes_no
 from riskdoc.report.units import NOT_SHOWN
 
 if TYPE_CHECKING:
@@ -15,7 +16,9 @@ if TYPE_CHECKING:
 
 
 def _unjudged(what: str) -> Para:
-    return Para(f"Not assessed by this version, and that is no pass: {what}.", "unjudged")
+    return Para(
+        say("Not assessed by this version, and that is no pass: {what}.", what=what), "unjudged"
+    )
 
 
 def rescue(facts: Facts) -> Section:
@@ -24,34 +27,37 @@ def rescue(facts: Facts) -> Section:
     who = ", ".join(facts.job.people[id].name for id in plan.who)
     drilled = plan.drilled.isoformat() if plan.drilled else None
     said = (
-        ("Rescuers", who or None),
-        ("Method", plan.method),
-        ("Kit and where it stands", plan.kit),
-        ("Time until a rescuer is there", plan.time_to_contact and plan.time_to_contact.written),
-        ("Time until on the ground", plan.time_to_ground and plan.time_to_ground.written),
-        ("First aid", plan.first_aid),
-        ("Taken to", plan.hospital),
-        ("Emergency services met at", plan.rendezvous),
-        ("How help is called", plan.phone_signal),
-        ("Last drilled", drilled),
+        (say("Rescuers"), who or None),
+        (say("Method"), plan.method),
+        (say("Kit and where it stands"), plan.kit),
+        (
+            say("Time until a rescuer is there"),
+            plan.time_to_contact and plan.time_to_contact.written,
+        ),
+        (say("Time until on the ground"), plan.time_to_ground and plan.time_to_ground.written),
+        (say("First aid"), plan.first_aid),
+        (say("Taken to"), plan.hospital),
+        (say("Emergency services met at"), plan.rendezvous),
+        (say("How help is called"), plan.phone_signal),
+        (say("Last drilled"), drilled),
     )
     heads = columns("Point | 30", "As the job file has it | 70")
-    rows = [(Cell(name), text_cell(value or NOT_SHOWN)) for name, value in said]
-    blocks: list[Block] = [table("Rescue plan", heads, rows, css="")]
+    rows = [(Cell(name), text_cell(value or say(NOT_SHOWN))) for name, value in said]
+    blocks: list[Block] = [table(say("Rescue plan"), heads, rows, css="")]
     if plan.steps:
-        blocks += [Heading("Steps, in order"), Items(plan.steps, "ordered")]
+        blocks += [Heading(say("Steps, in order")), Items(plan.steps, "ordered")]
     else:
-        blocks.append(Para(f"Steps: {NOT_SHOWN}.", "missing"))
+        blocks.append(Para(say("Steps: not shown."), "missing"))
     blocks += _by_line(facts)
     judged = [
         each
         for id, each in facts.checks.items()
         if id.startswith("rescue/") or id.endswith("/rescue/time")
     ]
-    blocks += [checks_table("What is asked of the plan", judged)] if judged else []
+    blocks += [checks_table(say("What is asked of the plan"), judged)] if judged else []
     blocks += rescue_numbers(facts)
-    blocks.append(_unjudged("whether the plan works where it is needed, and in its time"))
-    return Section("rescue", "7", "Rescue", tuple(blocks))
+    blocks.append(_unjudged(say("whether the plan works where it is needed, and in its time")))
+    return Section("rescue", "7", say("Rescue"), tuple(blocks))
 
 
 def _by_line(facts: Facts) -> list[Block]:
@@ -68,11 +74,11 @@ def _by_line(facts: Facts) -> list[Block]:
         rows.append(
             (
                 Cell(id),
-                text_cell(who or NOT_SHOWN),
-                text_cell(plan.method or NOT_SHOWN, steps),
-                text_cell(plan.kit or NOT_SHOWN),
-                text_cell(contact.written if contact else NOT_SHOWN),
-                text_cell(ground.written if ground else NOT_SHOWN, plan.why_longer or ""),
+                text_cell(who or say(NOT_SHOWN)),
+                text_cell(plan.method or say(NOT_SHOWN), steps),
+                text_cell(plan.kit or say(NOT_SHOWN)),
+                text_cell(contact.written if contact else say(NOT_SHOWN)),
+                text_cell(ground.written if ground else say(NOT_SHOWN), plan.why_longer or ""),
             )
         )
     if not rows:
@@ -85,7 +91,7 @@ def _by_line(facts: Facts) -> list[Block]:
         "Until a rescuer is there | 11",
         "Until on the ground | 11",
     )
-    return [table("Rescue from each line", heads, rows)]
+    return [table(say("Rescue from each line"), heads, rows)]
 
 
 def people(facts: Facts) -> Section:
@@ -93,16 +99,16 @@ def people(facts: Facts) -> Section:
     last = facts.job.job.valid.end
     rows = []
     for person in facts.job.people.values():
-        expiry = person.expires.isoformat() if person.expires else NOT_SHOWN
+        expiry = person.expires.isoformat() if person.expires else say(NOT_SHOWN)
         late = person.expires is not None and person.expires < last
         rows.append(
             (
-                Cell(person.name, person.phone or "no phone stated"),
-                Cell(person.role, "supervises" if person.supervises else ""),
+                Cell(person.name, person.phone or say("no phone stated")),
+                Cell(person.role, say("supervises") if person.supervises else ""),
                 Cell(person.competence),
-                text_cell(expiry, "expires before the last day" if late else ""),
-                Cell("yes" if person.first_aid else "no"),
-                Cell("yes" if person.rescue else "no"),
+                text_cell(expiry, say("expires before the last day") if late else ""),
+                Cell(yes_no(person.first_aid)),
+                Cell(yes_no(person.rescue)),
                 Cell(""),
             )
         )
@@ -117,28 +123,30 @@ def people(facts: Facts) -> Section:
     )
     judged = [each for id, each in facts.checks.items() if id.startswith("people/")]
     blocks = (
-        table("People", heads, rows, css="wide"),
-        *([checks_table("What is asked of the team", judged)] if judged else []),
+        table(say("People"), heads, rows, css="wide"),
+        *([checks_table(say("What is asked of the team"), judged)] if judged else []),
         Para(
-            "Each signature says: I was briefed on this plan, its limits, its stop conditions and "
-            "the rescue, in a language I understand, and I may stop the job."
+            say(
+                "Each signature says: I was briefed on this plan, its limits, its stop conditions "
+                "and the rescue, in a language I understand, and I may stop the job."
+            )
         ),
-        _unjudged("whether a competence fits the work on the day, and who is fit for it"),
+        _unjudged(say("whether a competence fits the work on the day, and who is fit for it")),
     )
-    return Section("people", "10", "People, briefing and acknowledgement", blocks)
+    return Section("people", "10", say("People, briefing and acknowledgement"), blocks)
 
 
 def record(_facts: Facts) -> Section:
     """Section 13: the record after the job, to be filled in by hand."""
     points = (
-        "Work done, and what was left",
-        "Changes to this plan, by whom and why",
-        "Rope, edge protection and anchor condition afterwards",
-        "Passes and runs really made",
-        "Incidents and near misses",
-        "Rope and kit taken out of use",
+        say("Work done, and what was left"),
+        say("Changes to this plan, by whom and why"),
+        say("Rope, edge protection and anchor condition afterwards"),
+        say("Passes and runs really made"),
+        say("Incidents and near misses"),
+        say("Rope and kit taken out of use"),
     )
     rows = [(Cell(each), Cell("")) for each in points]
     heads = columns("Point | 40", "Filled in by hand | 60")
-    form = table("To be filled in by hand", heads, rows, css="form")
-    return Section("record", "13", "Record after the job", (form,))
+    form = table(say("To be filled in by hand"), heads, rows, css="form")
+    return Section("record", "13", say("Record after the job"), (form,))

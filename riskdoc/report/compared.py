@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
+from riskdoc.language.say import mark, say, speaking
+from riskdoc.language.units import number, unit_of
 from riskdoc.report import svg
 from riskdoc.report.blocks import Block, Cell, Items, Para, Section, View
 from riskdoc.report.marks import chip
 from riskdoc.report.rows import limit_of
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, number, side_of, three, unit_of
-from riskdoc.report.view import with_notes
+from riskdoc.report.units import NOT_SHOWN, side_of, three
+from riskdoc.report.view import labels, sheet_of, with_notes
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -21,37 +23,45 @@ if TYPE_CHECKING:
     from riskdoc.assess.records import Assessment, Check, Figure, Range
     from riskdoc.controls.compare import Comparison, Way
 
-STATUS = "COMPARISON: decides nothing by itself, not for use on site"
+STATUS = mark("COMPARISON: decides nothing by itself, not for use on site")
 CHART_WIDE, CHART_STEP = 66.0, 12.0
 PLANS = 4
 """Plans that stand beside one another on a page; further ones go into a second table."""
 
 
 def build_comparison(found: Comparison) -> View:
-    """The view of a comparison."""
+    """The view of a comparison, in the voice of its first plan."""
+    with speaking(found.ways[0].plan.file.voice):
+        return _built(found)
+
+
+def _built(found: Comparison) -> View:
     first = found.ways[0].plan.file
     digest = "-".join(way.plan.file.digest[:12] for way in found.ways)
     worst = max((way.plan.status for way in found.ways), key=lambda verdict: verdict.rank)
     jobs = dict.fromkeys(_document(way) for way in found.ways)
     raw = View(
-        title=f"Comparison of {len(found.ways)} plans",
+        title=say("Comparison of {count} plans", count=len(found.ways)),
         document="; ".join(jobs),
-        document_short=f"Comparison, {first.job.job.number}",
-        status=STATUS,
+        document_short=say("Comparison, {number}", number=first.job.job.number),
+        status=say(STATUS),
         digest=digest,
         digest_short=first.digest[:12],
         facts=(
-            ("Jobs", "; ".join(jobs)),
-            ("Plans", ", ".join(way.name for way in found.ways)),
-            ("Assessed for", first.on.isoformat()),
-            ("Requirement set", first.job.job.requirements),
+            (say("Jobs"), "; ".join(jobs)),
+            (say("Plans"), ", ".join(way.name for way in found.ways)),
+            (say("Assessed for"), first.on.isoformat()),
+            (say("Requirement set"), first.job.job.requirements),
         ),
         verdict=chip(worst),
         sentence=_sentence(found),
+        front=(),
+        labels=labels(say("Comparison of plans for work on ropes")),
+        sheet=sheet_of(first.job.report),
         sections=(
-            Section("plans", "1", "The plans", tuple(_plans(found))),
-            Section("figures", "2", "Key figures side by side", tuple(_key(found))),
-            Section("checks", "3", "Checks that differ", tuple(_checks(found))),
+            Section("plans", "1", say("The plans"), tuple(_plans(found))),
+            Section("figures", "2", say("Key figures side by side"), tuple(_key(found))),
+            Section("checks", "3", say("Checks that differ"), tuple(_checks(found))),
         ),
     )
     return with_notes(raw)
@@ -59,7 +69,12 @@ def build_comparison(found: Comparison) -> View:
 
 def _document(way: Way) -> str:
     job = way.plan.file.job.job
-    return f"{job.number}, revision {job.revision}: {job.title}"
+    return say(
+        "{number}, revision {revision}: {title}",
+        number=job.number,
+        revision=job.revision,
+        title=job.title,
+    )
 
 
 def _sentence(found: Comparison) -> str:
@@ -67,39 +82,45 @@ def _sentence(found: Comparison) -> str:
     if not start:
         fewest = min(len(way.plan.stops) for way in found.ways)
         least = [way.name for way in found.ways if len(way.plan.stops) == fewest]
-        return (
-            f"No plan may start as written. Fewest checks ({fewest}) stand against "
-            f"{' and '.join(least)}; the verdict shown is the worst of all."
+        return say(
+            "No plan may start as written. Fewest checks ({fewest}) stand against {least}; the "
+            "verdict shown is the worst of all.",
+            fewest=fewest,
+            least=say(" and ").join(least),
         )
-    return f"No check stands against {' and '.join(start)}; the verdict shown is the worst of all."
+    return say(
+        "No check stands against {start}; the verdict shown is the worst of all.",
+        start=say(" and ").join(start),
+    )
 
 
 def _plans(found: Comparison) -> Iterator[Block]:
     yield table(
-        "Plans",
+        say("Plans"),
         columns(
             "Plan | 34", "Status | 17", "Checks against it | 17 | number",
-            "Mass of ropes and devices, kg | 16 | number", "Packed volume, L | 16 | number",
+            "Mass of ropes and devices, {kg} | 16 | number", "Packed volume, {m^3} | 16 | number",
         ),
         [_plan_row(way) for way in found.ways],
-        note="Each plan was assessed whole, by the same rules; its own report has all of it.",
+        note=say("Each plan was assessed whole, by the same rules; its own report has all of it."),
     )  # fmt: skip
     named = [{_stop(check) for check in way.plan.stops} for way in found.ways]
     shared = set.intersection(*named)
     if shared:
-        yield Para("Against every one of them:")
+        yield Para(say("Against every one of them:"))
         yield Items(
             tuple(_stop(c) for c in found.ways[0].plan.stops if _stop(c) in shared), "tight"
         )
     for way in found.ways:
         own = tuple(_stop(c) for c in way.plan.stops if _stop(c) not in shared)
         if own:
-            yield Para(f"Against {way.name}{' besides' if shared else ''}:")
+            besides = say("Against {name} besides:", name=way.name)
+            yield Para(besides if shared else say("Against {name}:", name=way.name))
             yield Items(own, "tight")
 
 
 def _stop(check: Check) -> str:
-    return f"{check.title}, {check.subject}: {check.verdict.value}"
+    return f"{check.title}, {check.subject}: {say(check.verdict.value)}"
 
 
 def _plan_row(way: Way) -> Sequence[Cell]:
@@ -112,15 +133,17 @@ def _plan_row(way: Way) -> Sequence[Cell]:
 
 
 def _high(figure: Figure | None) -> str:
-    return number(figure.range.high, unit_of(figure.unit), "up") if figure else NOT_SHOWN
+    return number(figure.range.high, unit_of(figure.unit), "up") if figure else say(NOT_SHOWN)
 
 
 def _key(found: Comparison) -> Iterator[Block]:
     yield Para(
-        "Expected value, with low and high below it and the verdict of its check. In the charts a "
-        "bar for each plan, from the top in the order of the columns: the bar is the range, the "
-        "stroke the expected value, the dashed line what is required. Figures that are alike in "
-        "all plans stand at the end."
+        say(
+            "Expected value, with low and high below it and the verdict of its check. In the "
+            "charts a bar for each plan, from the top in the order of the columns: the bar is the "
+            "range, the stroke the expected value, the dashed line what is required. Figures that "
+            "are alike in all plans stand at the end."
+        )
     )
     rows = [(str(id), str(title), str(unit)) for id, title, unit in found.key_figures.index]
     differ = [row for row in rows if _differs(found, row[0])]
@@ -128,12 +151,12 @@ def _key(found: Comparison) -> Iterator[Block]:
     for start in range(0, len(found.ways), PLANS):
         ways = found.ways[start : start + PLANS]
         if differ:
-            yield _figures("Figures that differ", ways, differ)
+            yield _figures(say("Figures that differ"), ways, differ)
     if not differ:
-        yield Para("No key figure differs between the plans.")
+        yield Para(say("No key figure differs between the plans."))
     if alike:
         first = found.ways[0].plan
-        yield Para("Alike in all plans:")
+        yield Para(say("Alike in all plans:"))
         yield Items(tuple(_alike(first, id, title) for id, title, _ in alike), "tight")
 
 
@@ -145,10 +168,14 @@ def _differs(found: Comparison, id: str) -> bool:
 def _alike(plan: Assessment, id: str, title: str) -> str:
     figure = plan.figure(id)
     if figure is None:
-        return f"{title}, {_subject(id)}: {NOT_SHOWN}"
+        return f"{title}, {_subject(id)}: {say(NOT_SHOWN)}"
     low, expected, high = three(figure.range, figure.unit, side_of(id))
     name = unit_of(figure.unit).name
-    text = expected if low == high else f"{expected} ({low} to {high})"
+    text = (
+        expected
+        if low == high
+        else say("{expected} ({low} to {high})", expected=expected, low=low, high=high)
+    )
     return f"{title}, {_subject(id)}: {text} {name}".rstrip()
 
 
@@ -160,7 +187,7 @@ def _subject(id: str) -> str:
     """
     kind, name, *rest = id.split("/")
     if kind == "kit":
-        return "all lines"
+        return say("all lines")
     return f"{name}, {rest[1]}" if rest and rest[0] == "edge" else name
 
 
@@ -197,12 +224,12 @@ def _check_of(id: str) -> str:
 
 def _value(figure: Figure | None, check: Check | None) -> Cell:
     if figure is None:
-        return text_cell(NOT_SHOWN if check is not None else "not asked")
+        return text_cell(say(NOT_SHOWN) if check is not None else say("not asked"))
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     said = [] if low == high else [f"{low} to {high}"]
     short = check is not None and not check.stands
     if check is not None and short:
-        said.append(check.verdict.value)
+        said.append(say(check.verdict.value))
     return Cell(expected, "; ".join(said), css="flagged" if short else "")
 
 
@@ -255,7 +282,7 @@ def chart(ranges: Sequence[Range | None], need: float | None) -> Markup:
 def _checks(found: Comparison) -> Iterator[Block]:
     names = [way.name for way in found.ways]
     if not found.differing:
-        yield Para("No check comes out worse in one plan than in another.")
+        yield Para(say("No check comes out worse in one plan than in another."))
         return
     for start in range(0, len(names), PLANS):
         shown = names[start : start + PLANS]
@@ -264,13 +291,17 @@ def _checks(found: Comparison) -> Iterator[Block]:
             for id, title, subject in found.differing
         ]
         heads = ["Check | 34", *(f"{name} | {66 / len(shown):.4g}" for name in shown)]
-        yield table("Checks that do not come out alike", columns(*heads), rows)
+        yield table(say("Checks that do not come out alike"), columns(*heads), rows)
 
 
 def _check(found: Comparison, name: str, id: str) -> Cell:
     way = next(each for each in found.ways if each.name == name)
     check = way.plan.check(id)
     if check is None:
-        return Cell("not asked")
-    ratio = f"{number(check.ratio.low, unit_of('1'), 'down')} at worst" if check.ratio else ""
+        return Cell(say("not asked"))
+    ratio = (
+        say("{ratio} at worst", ratio=number(check.ratio.low, unit_of("1"), "down"))
+        if check.ratio
+        else ""
+    )
     return verdict_cell(check.verdict, ratio)

@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Verdict
+from riskdoc.language.say import inside, mark, say
+from riskdoc.language.units import exact, number, unit_of
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import Unit, figure_span, number, unit_of
+from riskdoc.report.units import figure_span
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -18,7 +20,18 @@ if TYPE_CHECKING:
     from riskdoc.controls.study import Study
     from riskdoc.report.facts import Facts
 
-NONE_KNOWN = "No known change clears it, alone or in a pair."
+NONE_KNOWN = mark("No known change clears it, alone or in a pair.")
+PROPOSAL = mark(
+    "It is a proposal: state it in the job file, as it is really done, and assess again."
+)
+LIMITS = mark(
+    "Rounded to the safe side, to a step a crew can use. A limit is no leave to go there: the "
+    "plan's "
+    "own values hold until the document is revised, and other reasons to stop earlier remain."
+)
+ASIDE = mark(
+    "Stops that a quantity does not move are left aside in the column of the plan as written."
+)
 SIDE_EFFECTS = 5
 """Side effects printed for a change, the greatest first; all of them are in the JSON."""
 MATRIX = 5
@@ -33,10 +46,11 @@ def clearing(study: Study, check: Check) -> Cell:
         return text_cell(check.remedy)
     buy = study.cheapest[check.id]
     if buy is None:
-        return text_cell(NONE_KNOWN, check.remedy)
-    brings = _named(buy.brings)
-    cost = f" It brings: {brings}." if brings else ""
-    return text_cell(f"{buy.title} (computed).{cost}", _asks(buy))
+        return text_cell(say(NONE_KNOWN), check.remedy)
+    said = [say("{title} (computed).", title=buy.title)]
+    if buy.brings:
+        said.append(say("It brings: {brings}.", brings=_named(buy.brings)))
+    return text_cell(" ".join(said), _asks(buy))
 
 
 def _asks(buy: Buy) -> str:
@@ -44,7 +58,7 @@ def _asks(buy: Buy) -> str:
 
 
 def _named(effects: Sequence[Effect]) -> str:
-    return ", ".join(f"{each.title.lower()} ({each.subject})" for each in effects)
+    return ", ".join(f"{inside(each.title)} ({each.subject})" for each in effects)
 
 
 def proposed(study: Study) -> Iterator[Block]:
@@ -52,23 +66,39 @@ def proposed(study: Study) -> Iterator[Block]:
     if not study.plan.stops:
         return
     found = study.proposal
-    buy, left = found.buy, ", ".join(f"{c.title.lower()} ({c.subject})" for c in found.left)
-    bound = " The search ended at its bound: a smaller set may exist." if found.cut else ""
+    buy = found.buy
+    left = ", ".join(f"{inside(check.title)} ({check.subject})" for check in found.left)
+    bound = [say("The search ended at its bound: a smaller set may exist.")] if found.cut else []
     if buy is None:
-        yield Para(f"Proposal: none. No set of known changes that was tried clears: {left}.{bound}")
+        none = say(
+            "Proposal: none. No set of known changes that was tried clears: {left}.", left=left
+        )
+        yield Para(" ".join([none, *bound]))
         return
-    rest = (
-        f" It leaves: {left}; no set of known changes that was tried clears that." if left else ""
-    )
-    brought = f" It brings: {_named(buy.brings)}." if buy.brings else ""
-    count = len(buy.changes)
-    does = "clears what can be cleared" if left else "makes the plan adequate"
-    yield Para(
-        f"Proposal: the smallest set of known changes that {does} has "
-        f"{count} of them.{rest}{brought}{bound} It is a proposal: state it in the job file, as "
-        "it is really done, and assess again."
-    )
+    yield Para(" ".join([*_smallest(buy, left), *bound, say(PROPOSAL)]))
     yield Items(tuple(f"{change.title}: {change.asks}." for change in buy.changes), "ordered")
+
+
+def _smallest(buy: Buy, left: str) -> Iterator[str]:
+    """What the smallest set does, what it leaves and what it brings, a sentence each."""
+    count = len(buy.changes)
+    if not left:
+        yield say(
+            "Proposal: the smallest set of known changes that makes the plan adequate has {count} "
+            "of them.",
+            count=count,
+        )
+    else:
+        yield say(
+            "Proposal: the smallest set of known changes that clears what can be cleared has "
+            "{count} of them.",
+            count=count,
+        )
+        yield say(
+            "It leaves: {left}; no set of known changes that was tried clears that.", left=left
+        )
+    if buy.brings:
+        yield say("It brings: {brings}.", brings=_named(buy.brings))
 
 
 def limits(facts: Facts) -> Iterator[Block]:
@@ -84,17 +114,11 @@ def limits(facts: Facts) -> Iterator[Block]:
             "May go to, with the proposal | 13", "Set by | 35",
         ]  # fmt: skip
     yield table(
-        "Working limits, each alone, all else as planned",
+        say("Working limits, each alone, all else as planned"),
         columns(*heads),
         [_limit_row(each, mended.get(each.id)) for each in study.limits],
-        note="Rounded to the safe side, to a step a crew can use. A limit is no leave to go there: "
-        "the plan's own values hold until the document is revised, and other reasons to stop "
-        "earlier remain. "
-        + (
-            "Stops that a quantity does not move are left aside in the column of the plan as "
-            "written. "
-            if any(each.aside for each in study.limits)
-            else ""
+        note=" ".join(
+            [say(LIMITS), *([say(ASIDE)] if any(limit.aside for limit in study.limits) else [])]
         ),
         css="wide",
     )
@@ -109,73 +133,81 @@ def _limit_row(limit: Limit, mended: Limit | None) -> Sequence[Cell]:
     return (*cells, text_cell(set_by(shown)))
 
 
-def _unit(limit: Limit) -> Unit:
-    return unit_of(limit.unit)
-
-
 def greatest(limit: Limit) -> str:
     """How far the quantity may go, in words."""
     if limit.greatest is None:
-        return "none holds"
-    top = f"{limit.greatest:.6g}"
-    name = _unit(limit).name
-    text = f"{top} {name}".strip()
+        return say("none holds")
+    text = limit.most
     if limit.set_by is None and not limit.beyond:
-        text = f"{text}, end of what was tried"
+        text = say("{most}, end of what was tried", most=text)
     if limit.least is not None and limit.least != limit.greatest:
-        return f"{limit.least:.6g} to {text}"
+        return say("{least} to {most}", least=limit.fewest, most=text)
     return text
 
 
 def _reach(limit: Limit) -> Cell:
     loud = limit.greatest is None or not limit.kept
     return Cell(
-        greatest(limit), "" if limit.kept else "not kept by the plan", css="flagged" if loud else ""
+        greatest(limit),
+        "" if limit.kept else say("not kept by the plan"),
+        css="flagged" if loud else "",
     )
 
 
 def set_by(limit: Limit) -> str:
     """What sets a limit, in words."""
     if limit.beyond:
-        return f"{limit.beyond}"
+        return limit.beyond
     if limit.set_by is None:
-        low, high = limit.tried
-        name = _unit(limit).name
-        return f"none of these checks, from {low:g} to {high:g} {name}".rstrip()
-    word = limit.set_by.verdict.value
+        low, high = (exact(end, limit.unit, "down") for end in limit.tried)
+        return say("none of these checks, from {low} to {high}", low=low, high=high)
+    word = say(limit.set_by.verdict.value)
     what = f"{limit.set_by.title} ({limit.set_by.subject})"
     if limit.greatest is None:
-        return f"{what}: {word} whatever was tried"
-    return f"{what}: {word} one step further"
+        return say("{what}: {word} whatever was tried", what=what, word=word)
+    return say("{what}: {word} one step further", what=what, word=word)
 
 
 def bought(facts: Facts) -> Iterator[Block]:
     """What every change of use buys, check by check, and what it costs."""
     study = facts.study
-    yield Heading("What changes to the plan would buy")
+    yield Heading(say("What changes to the plan would buy"))
     if not study.watched:
-        yield Para("No check is short of its requirement or within a fifth of it.")
+        yield Para(say("No check is short of its requirement or within a fifth of it."))
         return
     if not study.useful:
-        yield Para("No known change betters a check that is short of its requirement or near it.")
+        yield Para(
+            say("No known change betters a check that is short of its requirement or near it.")
+        )
         return
     yield Para(
-        "Each change was made to the job, and the job assessed again. The checks are those that "
-        "are not adequate or within a fifth of what they require. In the tables stand the ratio at "
-        "worst, to be compared with what is required, and the verdict; a dash where nothing moves, "
-        "gone where the check is no longer asked. Changes stand in the order of the stops they "
-        "clear on balance, then of the hierarchy of controls."
+        say(
+            "Each change was made to the job, and the job assessed again. The checks are those "
+            "that are not adequate or within a fifth of what they require. In the tables stand "
+            "the ratio at worst, to be compared with what is required, and the verdict; a dash "
+            "where nothing moves, gone where the check is no longer asked. Changes stand in the "
+            "order of the stops they clear on balance, then of the hierarchy of controls."
+        )
     )
     shown = study.watched
     yield Items(
-        tuple(f"{c.title}, {c.subject}; required: {_required(c)}" for c in shown), "ordered"
+        tuple(
+            say(
+                "{title}, {subject}; required: {required}",
+                title=c.title,
+                subject=c.subject,
+                required=_required(c),
+            )
+            for c in shown
+        ),
+        "ordered",
     )
     tables = -(-len(shown) // MATRIX)
     each = -(-len(shown) // tables)  # columns are shared out evenly between the tables
     for start in range(0, len(shown), each):
         yield _matrix(study, shown[start : start + each], start)
     yield table(
-        "What each change asks, and what else moves",
+        say("What each change asks, and what else moves"),
         columns("Change | 32", "Asks | 28", "Side effects, ratio at worst | 40"),
         [_side_row(study, each) for each in study.useful],
         css="wide dense",
@@ -189,45 +221,49 @@ def _matrix(study: Study, checks: Sequence[Check], start: int) -> Block:
     rest = round(100 - 12 - width * len(checks), 2)
     heads = [f"Change | {rest}", "Kind | 12", *(f"{n} | {width}" for n in numbers)]
     rows: list[Sequence[Cell]] = [
-        (Cell("As planned"), Cell("–"), *(_state(each) for each in checks))
+        (Cell(say("As planned")), Cell("–"), *(_state(each) for each in checks))
     ]
     for buy in study.useful:
         effects = {each.id: each for each in buy.effects}
         cells = [_after(effects.get(each.id)) for each in checks]
-        rows.append((Cell(buy.title), Cell(buy.changes[0].level.value, _counts(buy)), *cells))
+        rows.append((Cell(buy.title), Cell(say(buy.changes[0].level.value), _counts(buy)), *cells))
     return table(
-        f"What each change makes of check{_numbers(start, len(checks))}",
+        _numbered(start + 1, start + len(checks)),
         columns(*heads),
         rows,
         css="wide dense",
     )
 
 
-def _numbers(start: int, count: int) -> str:
-    return f" {start + 1}" if count == 1 else f"s {start + 1} to {start + count}"
+def _numbered(first: int, last: int) -> str:
+    if first == last:
+        return say("What each change makes of check {number}", number=first)
+    return say("What each change makes of checks {first} to {last}", first=first, last=last)
 
 
 def _required(check: Check) -> str:
     if check.required is None:
-        return "that the rule does not bite"
+        return say("that the rule does not bite")
     return number(check.required, unit_of("1"), "up")
 
 
 def _counts(buy: Buy) -> str:
-    brought = len(buy.brings)
-    return f"clears {len(buy.clears)}" + (f", brings {brought}" if brought else "")
+    cleared, brought = len(buy.clears), len(buy.brings)
+    if not brought:
+        return say("clears {cleared}", cleared=cleared)
+    return say("clears {cleared}, brings {brought}", cleared=cleared, brought=brought)
 
 
 def _state(check: Check) -> Cell:
     ratio = number(check.ratio.low, unit_of("1"), "down") if check.ratio else ""
-    word = check.verdict.value
+    word = say(check.verdict.value)
     return Cell(ratio or word, word if ratio else "", css="" if check.stands else "flagged")
 
 
 def _after(effect: Effect | None) -> Cell:
     if effect is None:
         return Cell("–")
-    return Cell("gone") if effect.after is None else _state(effect.after)
+    return Cell(say("gone")) if effect.after is None else _state(effect.after)
 
 
 def _side_row(study: Study, buy: Buy) -> Sequence[Cell]:
@@ -236,8 +272,8 @@ def _side_row(study: Study, buy: Buy) -> Sequence[Cell]:
     side.sort(key=_size, reverse=True)
     more = len(side) - SIDE_EFFECTS
     said = [moved(each) for each in side[:SIDE_EFFECTS]]
-    said += [f"{more} smaller ones"] if more > 0 else []
-    return (Cell(buy.title), Cell(_asks(buy)), Cell("; ".join(said) or "none"))
+    said += [say("{more} smaller ones", more=more)] if more > 0 else []
+    return (Cell(buy.title), Cell(_asks(buy)), Cell("; ".join(said) or say("none")))
 
 
 def alternatives(facts: Facts) -> Iterator[Block]:
@@ -255,25 +291,25 @@ def alternatives(facts: Facts) -> Iterator[Block]:
         rows.append(
             (
                 Cell(titles[name].title, name),
-                verdict_cell(other.status, f"{len(stops)} against it"),
+                verdict_cell(other.status, say("{count} against it", count=len(stops))),
                 Cell(_listed(cleared)),
                 Cell(_listed(brought)),
                 Cell(figure_span(other.figure("kit/mass"))),
             )
         )
     yield table(
-        "Alternatives the job states, each assessed whole",
+        say("Alternatives the job states, each assessed whole"),
         columns(
             "Alternative | 26", "Status | 18", "Clears of the plan's stops | 22", "Brings | 20",
             "Ropes and devices | 14",
         ),
         rows,
-        note="riskdoc compare puts their figures side by side.",
+        note=say("riskdoc compare puts their figures side by side."),
     )  # fmt: skip
 
 
 def _listed(checks: Sequence[Check]) -> str:
-    return "; ".join(f"{each.title.lower()} ({each.subject})" for each in checks) or "none"
+    return "; ".join(f"{inside(each.title)} ({each.subject})" for each in checks) or say("none")
 
 
 def _worth(effect: Effect) -> bool:
@@ -291,17 +327,17 @@ def _size(effect: Effect) -> float:
 def moved(effect: Effect) -> str:
     """One check before and after: its ratios at worst, and its verdicts where they differ."""
     before, after = effect.before, effect.after
-    what = f"{effect.title.lower()}, {effect.subject.removeprefix('line/')}"
+    what = f"{inside(effect.title)}, {effect.subject.removeprefix('line/')}"
     if after is None:
-        return f"{what}: {_verdict(before)} → no longer asked"
+        return say("{what}: {verdict} → no longer asked", what=what, verdict=_verdict(before))
     if before is None:
-        return f"{what}: not asked → {_verdict(after)}"
+        return say("{what}: not asked → {verdict}", what=what, verdict=_verdict(after))
     words = "" if before.verdict is after.verdict else f" ({_verdict(before)} → {_verdict(after)})"
     if before.ratio is None or after.ratio is None:
-        return f"{what}:{words or ' moves'}"
+        return f"{what}:{words or say(' moves')}"
     ratios = (number(each.low, unit_of("1"), "down") for each in (before.ratio, after.ratio))
     return f"{what}: {' → '.join(ratios)}{words}"
 
 
 def _verdict(check: Check | None) -> str:
-    return (check.verdict if check else Verdict.NOT_SHOWN).value
+    return say((check.verdict if check else Verdict.NOT_SHOWN).value)

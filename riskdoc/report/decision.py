@@ -1,9 +1,10 @@
-"""The first page: may the job start, what stops it, the key figures of each line, who signs."""
+"""Section 1: what stops the job and why, how far the limits reach, the key figures of each line."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riskdoc.language.say import say
 from riskdoc.report import controls
 from riskdoc.report.blocks import Block, Cell, Para, Section
 from riskdoc.report.facts import CASES
@@ -19,26 +20,6 @@ if TYPE_CHECKING:
     from riskdoc.report.blocks import Table
     from riskdoc.report.facts import Facts
 
-UNSIGNED = "not signed"
-
-
-def title_facts(facts: Facts) -> tuple[tuple[str, str], ...]:
-    """The title block as pairs of word and value."""
-    job = facts.job.job
-    place = "; ".join(
-        each for each in (job.location.place, job.location.grid, job.location.access) if each
-    )
-    return (
-        ("Number", job.number),
-        ("Revision", job.revision),
-        ("Client", job.client),
-        ("Place", place),
-        ("Valid", f"{job.valid.start.isoformat()} to {job.valid.end.isoformat()}"),
-        ("Permits", ", ".join(job.permits) or "none stated"),
-        ("Requirement set", facts.assessment.requirement_set),
-        ("Digest", facts.short_digest),
-    )
-
 
 def decision(facts: Facts) -> Section:
     """Section 1."""
@@ -48,19 +29,20 @@ def decision(facts: Facts) -> Section:
         *controls.proposed(facts.study),
         *controls.limits(facts),
         *(key_figures(facts, line) for line in facts.job.lines),
-        _signatures(facts),
         *_not_judged(facts),
     ]
-    return Section("decision", "1", "Decision", tuple(blocks))
+    return Section("decision", "1", say("Decision in full"), tuple(blocks))
 
 
 def _stops(facts: Facts) -> Iterator[Block]:
     stops = facts.assessment.stops
     if not stops:
-        yield Para("No check stops this job. It may still not start before it is signed.", "stops")
+        yield Para(
+            say("No check stops this job. It may still not start before it is signed."), "stops"
+        )
         return
     yield table(
-        "What stops this job",
+        say("What stops this job"),
         columns("Check | 22", "Verdict | 14", "Reason | 35", "What would clear it | 29"),
         [
             (
@@ -82,15 +64,20 @@ def _not_met(facts: Facts) -> Iterator[Block]:
     stops = {check.id for check in facts.assessment.stops}
     known = [each for each in judged.not_met if stops & set(each.checks)]
     if known:
-        clauses = "; ".join(dict.fromkeys(each.item.clause for each in known))
-        yield Para(f"Not met for what stops the job above: {clauses}. Section 9 has each item.")
+        clauses = "; ".join(dict.fromkeys(say(each.item.clause) for each in known))
+        yield Para(
+            say(
+                "Not met for what stops the job above: {clauses}. Section 9 has each item.",
+                clauses=clauses,
+            )
+        )
     rest = [each for each in judged.not_met if each not in known]
     if rest:
         yield table(
-            "Not met of the requirement set",
+            say("Not met of the requirement set"),
             columns("What is asked | 40", "Clause | 22", "Because | 38"),
             [
-                (Cell(each.item.asks), Cell(each.item.clause), text_cell(each.reason))
+                (Cell(say(each.item.asks)), Cell(say(each.item.clause)), text_cell(each.reason))
                 for each in rest
             ],
             css="stack",
@@ -100,9 +87,11 @@ def _not_met(facts: Facts) -> Iterator[Block]:
 def key_figures(facts: Facts, line: str) -> Table:
     """The figures of a line that decide, each with its range and what is required."""
     it = facts.job.lines[line]
-    role = f"{it.role} line, rope {it.rope}, anchor {it.anchor}, load {it.load}"
+    what = {"line": line, "rope": it.rope, "anchor": it.anchor, "load": it.load}
     return table(
-        f"Line {line}: {role}",
+        say("Line {line}: safety line, rope {rope}, anchor {anchor}, load {load}", **what)
+        if it.role == "safety"
+        else say("Line {line}: working line, rope {rope}, anchor {anchor}, load {load}", **what),
         columns(
             "Key figure | 36",
             "Unit | 6",
@@ -119,44 +108,40 @@ def key_figures(facts: Facts, line: str) -> Table:
 
 def _key_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
     it = facts.job.lines[line]
-    for station, name in (("load", "Tension at the load"), ("anchor", "Tension at the anchor")):
+    for station, name in (
+        ("load", say("Tension at the load")),
+        ("anchor", say("Tension at the anchor")),
+    ):
         start = f"line/{line}/tension/{station}/"
         most = facts.greatest(start)
         case = most.id.rsplit("/", maxsplit=1)[-1] if most else ""
-        yield figure_row(name, case if case in CASES else "", most, None)
+        yield figure_row(name, say(case) if case in CASES else "", most, None)
     force = facts.figures.get(f"anchor/{it.anchor}/force/{line}")
     name = f"anchor/{it.anchor}"
     worst = _worst(facts, f"{name}/strength", f"{name}/leg/")
-    yield figure_row("Pull on the anchor", it.anchor, force, worst)
+    yield figure_row(say("Pull on the anchor"), it.anchor, force, worst)
     for kind in ("rated", "derated", "arrest"):
         yield _margin_row(facts, line, kind)
     if facts.arrests(line):
         peak = f"line/{line}/fall/peak"
         yield figure_row(
-            "Peak force of a fall", "", facts.figures.get(peak), facts.checks.get(peak)
+            say("Peak force of a fall"), "", facts.figures.get(peak), facts.checks.get(peak)
         )
     yield _exposure_row(facts, line)
     yield from _more_rows(facts, line)
-
-
-def _against(check: Check) -> tuple[int, float]:
-    short = 0.0
-    if check.ratio is not None and check.ratio.low > 0:
-        short = (check.required or 0.0) / check.ratio.low
-    return check.verdict.rank, short
 
 
 def _more_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
     """Clearance and hauling, where the line has them."""
     name = f"line/{line}"
     haul, clear = facts.job.lines[line].haul, facts.figures.get(f"{name}/clearance/available")
-    height = f"clear height {figure_span(clear)}" if clear else ""
-    team = f"{haul.haulers} hauling" if haul else ""
+    height = say("clear height {height}", height=figure_span(clear)) if clear else ""
+    team = say("{count} hauling", count=haul.haulers) if haul else ""
     for title, detail, id, check in (
-        ("Clearance needed", height, "clearance/needed", _worst(facts, f"{name}/clearance")),
-        ("Effort of the team", team, "haul/effort", facts.checks.get(f"{name}/haul/team")),
-        ("Haulers needed", "", "haul/team", None),
-        ("Tension when the load snags", "jam", "haul/jam", None),
+        (say("Clearance needed"), height, "clearance/needed", _worst(facts, f"{name}/clearance")),
+        (say("Effort of the team"), team, "haul/effort", facts.checks.get(f"{name}/haul/team")),
+        (say("Haulers needed"), "", "haul/team", None),
+        (say("Tension when the load snags"), say("jam"), "haul/jam", None),
     ):
         figure = facts.figures.get(f"{name}/{id}")
         if figure is not None or check is not None:
@@ -166,22 +151,22 @@ def _more_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
 def _worst(facts: Facts, *starts: str) -> Check | None:
     """The check that stands most against the job, of those whose id starts so."""
     found = [each for id, each in facts.checks.items() if id.startswith(starts)]
-    return max(found, key=_against, default=None)
+    return max(found, key=lambda check: check.against, default=None)
 
 
 def _margin_row(facts: Facts, line: str, kind: str) -> Sequence[Cell]:
     id = f"line/{line}/margin/{kind}"
-    name = f"Margin, {kind}"
+    name = say("Margin, {kind}", kind=say(kind))
     if kind == "arrest" and id not in facts.checks and not facts.arrests(line):
-        return unasked(name, "not meant to arrest a fall")
+        return unasked(name, say("not meant to arrest a fall"))
     return figure_row(name, "", facts.figures.get(id), facts.checks.get(id))
 
 
 def _exposure_row(facts: Facts, line: str) -> Sequence[Cell]:
-    name = "Abrasion exposure"
+    name = say("Abrasion exposure")
     edges = [over.edge for over in facts.job.lines[line].over]
     if not edges:
-        return unasked(name, "over no edge")
+        return unasked(name, say("over no edge"))
     ids = [f"line/{line}/edge/{edge}/exposure" for edge in edges]
     # One edge that could not be computed may be the worst one: it goes before any number.
     lacking = [id for id in ids if id not in facts.figures]
@@ -193,16 +178,7 @@ def _exposure_row(facts: Facts, line: str) -> Sequence[Cell]:
 def _not_judged(facts: Facts) -> Iterator[Block]:
     if facts.assessment.not_judged:
         listed = "; ".join(facts.assessment.not_judged)
-        yield Para(f"Not judged by this version, so not shown to be safe: {listed}.", "unjudged")
-
-
-def _signatures(facts: Facts) -> Table:
-    return table(
-        "Sign-off",
-        columns("Role | 24", "Name | 26", "Signature | 30", "State | 20"),
-        [
-            (Cell(role), Cell(""), Cell(""), Cell(UNSIGNED, css="missing"))
-            for role in facts.job.signoff.roles
-        ],
-        css="wide signatures",
-    )
+        yield Para(
+            say("Not judged by this version, so not shown to be safe: {listed}.", listed=listed),
+            "unjudged",
+        )

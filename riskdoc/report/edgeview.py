@@ -6,10 +6,11 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from riskdoc.language.units import amount, number, unit_of
 from riskdoc.report import svg
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
 from riskdoc.report.text import wrap
-from riskdoc.report.units import amount, number, span, unit_of
+from riskdoc.report.units import span
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Range

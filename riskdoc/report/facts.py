@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from riskdoc.report.units import NOT_SHOWN, amount, side_of
+from riskdoc.language.say import say
+from riskdoc.language.units import amount
+from riskdoc.report.units import NOT_SHOWN, side_of
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Assessment, Check, Figure, Range
@@ -24,9 +26,10 @@ def movement_words(tail: str) -> str:
     ('sawing, beside the protector (ascend)', 'sideways (hold)')
     """
     kind, _, case = tail.partition("/")
-    movement = kind.removesuffix("beyond").removesuffix("_") or "sideways"
-    where = ", beside the protector" if kind.endswith("beyond") else ""
-    return f"{movement}{where} ({case})" if case else f"{movement}{where}"
+    movement = say(kind.removesuffix("beyond").removesuffix("_") or "sideways")
+    if kind.endswith("beyond"):
+        movement = say("{movement}, beside the protector", movement=movement)
+    return f"{movement} ({say(case)})" if case else movement
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +81,8 @@ class Facts:
         """The greatest value of a figure, with its unit."""
         figure = self.figures.get(id)
         if figure is None:
-            return NOT_SHOWN
-        return f"at most {amount(figure.range.high, figure.unit, side_of(id))}"
+            return say(NOT_SHOWN)
+        return say("at most {amount}", amount=amount(figure.range.high, figure.unit, side_of(id)))
 
     def greatest(self, start: str) -> Figure | None:
         """The figure with the greatest high value of those whose id starts so."""
@@ -90,32 +93,49 @@ class Facts:
         """The greatest tension at a station, case by case."""
         start = f"line/{line}/tension/{station}/"
         said = [
-            f"{case} {self.at_most(start + case)}" for case in CASES if start + case in self.figures
+            f"{say(case)} {self.at_most(start + case)}"
+            for case in CASES
+            if start + case in self.figures
         ]
-        return "Tension: " + (", ".join(said) if said else NOT_SHOWN)
+        return say("Tension: {said}", said=", ".join(said) or say(NOT_SHOWN))
 
     def leg(self, anchor: str, line: str, number: int) -> str:
         """A leg of an anchor: angle, strength, evidence and the greatest force of this line."""
         leg = self.job.anchors[anchor].legs[number - 1]
-        angle = f" at {leg.angle.written}" if leg.angle else ""
+        name = say("leg {number}", number=number)
+        if leg.angle:
+            name = say("leg {number} at {angle}", number=number, angle=leg.angle.written)
         if leg.direction:
-            angle = " towards " + ", ".join(f"{each:g}" for each in leg.direction)
-        stated = leg.strength.written if leg.strength else f"strength {NOT_SHOWN},"
-        strength = f"{stated} {leg.evidence}"
+            towards = ", ".join(f"{each:g}" for each in leg.direction)
+            name = say("leg {number} towards {direction}", number=number, direction=towards)
+        stated = leg.strength.written if leg.strength else say("strength not shown,")
+        strength = f"{stated} {say(leg.evidence)}"
         start = f"anchor/{anchor}/leg/{number}/{line}/"
         most = self.greatest(start)
-        force = amount(most.range.high, most.unit, "up") if most else NOT_SHOWN
-        return f"leg {number}{angle}: {strength}, force at most {force}"
+        force = amount(most.range.high, most.unit, "up") if most else say(NOT_SHOWN)
+        return say(
+            "{leg}: {strength}, force at most {force}",
+            leg=name,
+            strength=strength,
+            force=force,
+        )
 
     def protector(self, edge: str) -> str:
         """The protector at an edge in words."""
         name = self.job.edges[edge].protection
         if name is None:
-            return "bare edge, no protector"
+            return say("bare edge, no protector")
         kit = self.job.protection[name]
-        width = f", {kit.width.written} wide" if kit.width else ""
-        tied = "tied" if kit.tied else "not tied"
-        return f"protector {name}: {kit.kind}{width}, {tied}"
+        tied = say("tied") if kit.tied else say("not tied")
+        if kit.width is None:
+            return say("protector {name}: {kind}, {tied}", name=name, kind=say(kit.kind), tied=tied)
+        return say(
+            "protector {name}: {kind}, {width} wide, {tied}",
+            name=name,
+            kind=say(kit.kind),
+            width=kit.width.written,
+            tied=tied,
+        )
 
 
 def facts_of(dossier: Dossier) -> Facts:

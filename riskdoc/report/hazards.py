@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riskdoc.language.say import many, mark, say
 from riskdoc.report import controls
-from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
-from riskdoc.report.tables import columns, table, text_cell
+from riskdoc.report.blocks import Block, Cell, Column, Heading, Items, Para, Section
+from riskdoc.report.tables import columns, listed, table, text_cell, yes_no
 from riskdoc.report.units import NOT_SHOWN
 
 if TYPE_CHECKING:
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from riskdoc.job.model import Work
     from riskdoc.report.facts import Facts
 
-FATAL = "Can kill."
+FATAL = mark("Can kill.")
 """Printed with a hazard whatever its rating: no score clears it."""
 
 
@@ -27,40 +28,63 @@ def hazards(facts: Facts) -> Section:
         *_rated_with(facts),
         *_listed(facts),
         *_dropped(facts),
-        Heading("Sites, weather and work"),
+        Heading(say("Sites, weather and work")),
         _sites(facts),
         *_zones(facts),
         *_work(facts),
         *controls.bought(facts),
         *controls.alternatives(facts),
     ]
-    return Section("hazards", "8", "Hazards, weather and controls", tuple(blocks))
+    return Section("hazards", "8", say("Hazards, weather and controls"), tuple(blocks))
 
 
 def _rated_with(facts: Facts) -> Iterator[Block]:
     register = facts.dossier.register
     count, fatal = len(register.hazards), sum(each.fatal for each in register.hazards)
     yield Para(
-        f"{count} hazards are listed, {fatal} of them able to kill whatever their rating says. "
-        "They are proposed from what the job states and leaves out. Severity, likelihood and the "
-        "step from before to after are proposals of this project (judgement) unless the job file "
-        "replaces them; a proposed step is one level of likelihood at most. After holds only with "
-        "every control listed in place; while a check that belongs to a hazard stands against the "
-        "plan, no step is counted."
+        say(
+            "{count} hazards are listed, {fatal} of them able to kill whatever their rating says. "
+            "They are proposed from what the job states and leaves out. Severity, likelihood and "
+            "the step from before to after are proposals of this project (judgement) unless the "
+            "job file replaces them; a proposed step is one level of likelihood at most. After "
+            "holds only with every control listed in place; while a check that belongs to a "
+            "hazard stands against the plan, no step is counted.",
+            count=count,
+            fatal=fatal,
+        )
     )
     matrix = register.matrix
     if matrix is None:
-        yield Para("No matrix was chosen in the job: the hazards are not rated.")
+        yield Para(say("No matrix was chosen in the job: the hazards are not rated."))
         return
     yield Para(
-        f"Rated with {matrix.title}, {matrix.edition} ({matrix.source}). A matrix ranks; it does "
-        "not show that a risk is acceptable, and another matrix can give another word."
+        say(
+            "Rated with {title}, {edition} ({source}). A matrix ranks; it does not show that a "
+            "risk is acceptable, and another matrix can give another word.",
+            title=say(matrix.title),
+            edition=say(matrix.edition),
+            source=say(matrix.source),
+        )
     )
     yield _grid(facts, matrix)
     yield Items(
-        tuple(f"Severity {each.key}, {each.name}: {each.meaning}" for each in matrix.severities)
+        tuple(
+            say(
+                "Severity {key}, {name}: {meaning}",
+                key=each.key,
+                name=say(each.name),
+                meaning=say(each.meaning),
+            )
+            for each in matrix.severities
+        )
         + tuple(
-            f"Likelihood {each.key}, {each.name}: {each.meaning}" for each in matrix.likelihoods
+            say(
+                "Likelihood {key}, {name}: {meaning}",
+                key=each.key,
+                name=say(each.name),
+                meaning=say(each.meaning),
+            )
+            for each in matrix.likelihoods
         ),
         "tight",
     )
@@ -70,17 +94,22 @@ def _grid(facts: Facts, matrix: Matrix) -> Block:
     """The matrix with how many hazards stand in each cell, before and after."""
     counts = facts.dossier.register.counts
     share = round(82 / len(matrix.severities), 2)
-    heads = [f"Likelihood, then severity | {round(100 - share * len(matrix.severities), 2)}"]
-    heads += [f"{each.key} {each.name} | {share}" for each in matrix.severities]
+    first = round(100 - share * len(matrix.severities), 2)
+    heads = [Column(say("Likelihood, then severity"), f"{first}%")]
+    heads += [Column(f"{each.key} {say(each.name)}", f"{share}%") for each in matrix.severities]
     rows: list[Sequence[Cell]] = []
     for level in matrix.likelihoods:
         cells = []
         for severity in matrix.severities:
             before, after = counts.get((severity.key, level.key), (0, 0))
-            said = f"{before} before, {after} after" if before or after else ""
-            cells.append(Cell(matrix.band(severity.key, level.key), said))
-        rows.append((Cell(f"{level.key} {level.name}"), *cells))
-    return table("Risk matrix, with the number of hazards in each cell", columns(*heads), rows)
+            said = (
+                say("{before} before, {after} after", before=before, after=after)
+                if before or after
+                else ""
+            )
+            cells.append(Cell(say(matrix.band(severity.key, level.key)), said))
+        rows.append((Cell(f"{level.key} {say(level.name)}"), *cells))
+    return table(say("Risk matrix, with the number of hazards in each cell"), tuple(heads), rows)
 
 
 def _listed(facts: Facts) -> Iterator[Block]:
@@ -102,45 +131,70 @@ def _listed(facts: Facts) -> Iterator[Block]:
 
 
 def _row(facts: Facts, hazard: Listed) -> Sequence[Cell]:
-    fatal = f" {FATAL}" if hazard.fatal else ""
-    who = ", ".join(hazard.who) or NOT_SHOWN
-    said = [f"Listed: {'; '.join(hazard.because)}."] if hazard.because else []
-    how = hazard.how.rstrip(".") or f"How: {NOT_SHOWN}"
-    said.append(f"May be harmed: {who}. {how}.")
+    fatal = f" {say(FATAL)}" if hazard.fatal else ""
+    who = ", ".join(hazard.who) or say(NOT_SHOWN)
+    said = [say("Listed: {because}.", because="; ".join(hazard.because))] if hazard.because else []
+    how = hazard.how.rstrip(".") or say("How: not shown")
+    said.append(say("May be harmed: {who}. {how}.", who=who, how=how))
     if hazard.causes:
-        said.append(f"Causes: {', '.join(hazard.causes)}.")
+        said.append(say("Causes: {causes}.", causes=", ".join(hazard.causes)))
     if hazard.changed:
-        said.append(f"Changed by the job ({', '.join(hazard.changed)}): {hazard.reason}.")
+        said.append(
+            say(
+                "Changed by the job ({changed}): {reason}.",
+                changed=", ".join(hazard.changed),
+                reason=hazard.reason,
+            )
+        )
     if hazard.owner or hazard.due:
-        said.append(f"Whose job: {hazard.owner or NOT_SHOWN}, by when: {hazard.due or NOT_SHOWN}.")
+        said.append(
+            say(
+                "Whose job: {owner}, by when: {due}.",
+                owner=hazard.owner or say(NOT_SHOWN),
+                due=hazard.due or say(NOT_SHOWN),
+            )
+        )
     return (
         Cell(f"{hazard.title}.{fatal}", " ".join(said)),
         Cell(_measures(hazard), _computed(facts, hazard)),
-        Cell(f"{_rating(hazard.before)} before, {_rating(hazard.after)} after", _basis(hazard)),
+        Cell(
+            say(
+                "{before} before, {after} after",
+                before=_rating(hazard.before),
+                after=_rating(hazard.after),
+            ),
+            _basis(hazard),
+        ),
     )
 
 
 def _rating(rated: Rated | None) -> str:
     if rated is None:
-        return "not rated"
+        return say("not rated")
     both = rated.severity.isdigit() and rated.likelihood.isdigit()
-    return f"{rated.severity}{' × ' if both else ''}{rated.likelihood} {rated.band}"
+    return f"{rated.severity}{' × ' if both else ''}{rated.likelihood} {say(rated.band)}"
 
 
 def _basis(hazard: Listed) -> str:
     """What the rating before rests on, and why no step is counted after."""
     count = len(hazard.stops)
-    held = f"; no step while {count} check{'s' if count > 1 else ''} of it stand against the plan"
-    return hazard.basis + (held if count and hazard.before is not None else "")
+    if not count or hazard.before is None:
+        return hazard.basis
+    held = many(
+        "no step while {count} check of it stand against the plan",
+        "no step while {count} checks of it stand against the plan",
+        count,
+    )
+    return f"{hazard.basis}; {held}"
 
 
 def _measures(hazard: Listed) -> str:
     said = [
-        f"{level.capitalize()}: {'; '.join(sentences)}."
+        f"{say(level.capitalize())}: {'; '.join(sentences)}."
         for level, sentences in hazard.controls.items()
         if sentences
     ]
-    return " ".join(said) or "none stated"
+    return " ".join(said) or say("none stated")
 
 
 def _computed(facts: Facts, hazard: Listed) -> str:
@@ -152,14 +206,14 @@ def _computed(facts: Facts, hazard: Listed) -> str:
             continue
         effect = next(each for each in buy.effects if each.id == stop)
         said[f"{buy.title}: {controls.moved(effect)}"] = None
-    return "computed: " + "; ".join(said) if said else ""
+    return say("computed: {changes}", changes="; ".join(said)) if said else ""
 
 
 def _dropped(facts: Facts) -> Iterator[Block]:
     dropped = facts.dossier.register.dropped
     if dropped:
         yield table(
-            "Proposed and dropped by the job",
+            say("Proposed and dropped by the job"),
             columns("Hazard | 30", "Why it was proposed | 35", "Why it was dropped | 35"),
             [
                 (Cell(each.title), Cell("; ".join(each.because)), Cell(each.reason, each.place))
@@ -183,23 +237,29 @@ def _sites(facts: Facts) -> Block:
     for id, site in facts.job.sites.items():
         wind = site.wind
         stop = (
-            f"{wind.stop_at.written} {wind.measured_as} at {wind.height.written}; {wind.source}"
+            say(
+                "{speed} {kind} at {height}; {source}",
+                speed=wind.stop_at.written,
+                kind=say(wind.measured_as),
+                height=wind.height.written,
+                source=wind.source,
+            )
             if wind
-            else NOT_SHOWN
+            else say(NOT_SHOWN)
         )
         stated = (site.reach_sideways, site.clear_below, site.temperature)
-        chemicals = NOT_SHOWN if site.chemicals is None else ", ".join(site.chemicals) or "none"
+        chemicals = say(NOT_SHOWN) if site.chemicals is None else listed(site.chemicals)
         rows.append(
             (
                 Cell(id),
                 Cell(site.drop.written),
-                *(text_cell(each.written if each else NOT_SHOWN) for each in stated),
-                text_cell({True: "yes", False: "no", None: NOT_SHOWN}[site.wet], chemicals),
-                text_cell(NOT_SHOWN if site.near is None else ", ".join(site.near) or "none"),
+                *(text_cell(each.written if each else say(NOT_SHOWN)) for each in stated),
+                text_cell(yes_no(site.wet), chemicals),
+                text_cell(say(NOT_SHOWN) if site.near is None else listed(site.near)),
                 text_cell(stop),
             )
         )
-    return table("Sites and weather", heads, rows)
+    return table(say("Sites and weather"), heads, rows)
 
 
 def _zones(facts: Facts) -> Iterator[Block]:
@@ -207,16 +267,16 @@ def _zones(facts: Facts) -> Iterator[Block]:
     for id, site in facts.job.sites.items():
         zone = site.zone
         if zone is None:
-            rows.append((Cell(id), Cell(NOT_SHOWN, css="missing"), Cell("–"), Cell("–")))
+            rows.append((Cell(id), Cell(say(NOT_SHOWN), css="missing"), Cell("–"), Cell("–")))
         else:
             rows.append(
                 (
                     Cell(id), Cell(zone.size.written), Cell(zone.kept_by),
-                    text_cell(zone.reason or NOT_SHOWN),
+                    text_cell(zone.reason or say(NOT_SHOWN)),
                 )
             )  # fmt: skip
     yield table(
-        "Zone kept clear below",
+        say("Zone kept clear below"),
         columns("Site | 18", "Reaches from the foot | 18", "Kept by | 32", "Why it is enough | 32"),
         rows,
     )
@@ -225,37 +285,47 @@ def _zones(facts: Facts) -> Iterator[Block]:
 def _work(facts: Facts) -> Iterator[Block]:
     work = facts.job.work
     if work is None:
-        yield Para(f"How the work is done: {NOT_SHOWN}.", "missing")
+        yield Para(say("How the work is done: not shown."), "missing")
         return
-    rows = [(Cell(name), text_cell(value or NOT_SHOWN)) for name, value in _points(work)]
-    yield table("How the work is done", columns("Point | 26", "As the job file has it | 74"), rows)
-    for title, entries in (("Steps of the work", work.steps), ("Work stops when", work.stop_work)):
+    rows = [(Cell(name), text_cell(value or say(NOT_SHOWN))) for name, value in _points(work)]
+    yield table(
+        say("How the work is done"), columns("Point | 26", "As the job file has it | 74"), rows
+    )
+    for title, entries in (
+        (say("Steps of the work"), work.steps),
+        (say("Work stops when"), work.stop_work),
+    ):
         if entries:
             yield Heading(title)
             yield Items(entries, "ordered")
         else:
-            yield Para(f"{title}: {NOT_SHOWN}.", "missing")
+            yield Para(say("{title}: not shown.", title=title), "missing")
 
 
 def _points(work: Work) -> Iterator[tuple[str, str | None]]:
-    yield "Kind of rope work", work.method
-    yield "Why on ropes", work.why_rope
-    yield "Tools", None if work.tools is None else ", ".join(work.tools) or "none"
-    yield "Protective equipment", ", ".join(work.ppe) or None
-    yield "Least light", work.light
-    yield "Longest time in a day", work.shift.written if work.shift else None
-    yield "Communications", work.communications
-    yield "Lightning", work.lightning
-    yield "Isolations", None if work.isolations is None else _isolations(work)
+    yield say("Kind of rope work"), work.method and say(work.method)
+    yield say("Why on ropes"), work.why_rope
+    yield say("Tools"), None if work.tools is None else listed(work.tools)
+    yield say("Protective equipment"), ", ".join(work.ppe) or None
+    yield say("Least light"), work.light and say(work.light)
+    yield say("Longest time in a day"), work.shift.written if work.shift else None
+    yield say("Communications"), work.communications
+    yield say("Lightning"), work.lightning
+    yield say("Isolations"), None if work.isolations is None else _isolations(work)
     yield (
-        "Other work at the same time",
-        None if work.others is None else "; ".join(work.others) or "none",
+        say("Other work at the same time"),
+        None if work.others is None else "; ".join(work.others) or say("none"),
     )
 
 
 def _isolations(work: Work) -> str:
     said = [
-        f"{each.what}, {each.number or 'number ' + NOT_SHOWN}, proved: {each.proved or NOT_SHOWN}"
+        say(
+            "{what}, {number}, proved: {proved}",
+            what=each.what,
+            number=each.number or say("number not shown"),
+            proved=each.proved or say(NOT_SHOWN),
+        )
         for each in work.isolations or ()
     ]
-    return "; ".join(said) or "none needed"
+    return "; ".join(said) or say("none needed")

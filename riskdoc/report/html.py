@@ -24,7 +24,27 @@ def to_html(view: View, *, for_print: bool) -> str:
     For the screen everything is inside the file: styles, drawings and the typeface. For print
     the styles are left out, since `to_pdf` gives them to the printer from the template folder.
     """
-    return _template().render(view=view, style=Markup("") if for_print else _style())
+    style = _paper(view) if for_print else _style() + _paper(view) + _edges(view)
+    return _template().render(view=view, style=style)
+
+
+def _paper(view: View) -> Markup:
+    return Markup(f"<style>@page {{ size: {view.sheet.paper}; }}</style>")  # noqa: S704
+
+
+def _edges(view: View) -> Markup:
+    """Status and page at the edges of every page, for a browser that prints the file.
+
+    Only our own words come in here: of a job nothing ever does.
+    """
+    look = f'font-family: "{FAMILY}"; font-size: 8pt;'
+    words = view.labels
+    count = f'"{words.page} " counter(page) " {words.of} " counter(pages)'
+    rules = (
+        f'@page {{ @top-left {{ content: "{view.status}"; {look} }} '
+        f"@bottom-right {{ content: {count}; {look} }} }}"
+    )
+    return Markup(f"<style>{rules}</style>")  # noqa: S704
 
 
 @cache

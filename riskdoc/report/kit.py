@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riskdoc.language.say import say
 from riskdoc.report.blocks import Block, Cell, Section, Table
 from riskdoc.report.rows import checks_table
-from riskdoc.report.tables import columns, table, text_cell
+from riskdoc.report.tables import columns, listed, table, text_cell
 from riskdoc.report.units import NOT_SHOWN, figure_span
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ def kit(facts: Facts) -> Section:
         made.append(_devices)
     made.append(_loads)
     blocks: tuple[Block, ...] = tuple(each(facts) for each in made)
-    return Section("kit", "11", "Rigging and kit", blocks)
+    return Section("kit", "11", say("Rigging and kit"), blocks)
 
 
 _FITS = ("device", "paired", "rope_length", "chemical")
@@ -42,11 +43,11 @@ def _fits(facts: Facts) -> Block:
         for id, each in facts.checks.items()
         if id.startswith("line/") and id.split("/")[2] in _FITS
     ]
-    return checks_table("Whether it goes together", found)
+    return checks_table(say("Whether it goes together"), found)
 
 
 def _said(value: Quantity | None) -> str:
-    return value.written if value is not None else NOT_SHOWN
+    return value.written if value is not None else say(NOT_SHOWN)
 
 
 def _lines(facts: Facts) -> Table:
@@ -60,32 +61,51 @@ def _lines(facts: Facts) -> Table:
     )
     rows = []
     for id, line in facts.job.lines.items():
-        passes = NOT_SHOWN if line.passes is None else str(line.passes)
-        knots = f"anchor {line.knots.anchor}, load {line.knots.load}; {line.knots.counted}"
+        passes = say(NOT_SHOWN) if line.passes is None else str(line.passes)
+        knots = say(
+            "anchor {anchor}, load {load}; {counted}",
+            anchor=say(line.knots.anchor),
+            load=say(line.knots.load),
+            counted=say(line.knots.counted),
+        )
         rows.append(
             (
-                Cell(id, line.role),
-                Cell(", ".join(("hold", *(each for each in line.cases if each != "hold")))),
+                Cell(id, say(line.role)),
+                Cell(listed(("hold", *(each for each in line.cases if each != "hold")))),
                 Cell(knots),
                 Cell(str(line.strands)),
                 text_cell(f"{passes}, {line.runs}"),
                 Cell(_on_line(line)),
             )
         )
-    return table("Lines", heads, rows)
+    return table(say("Lines"), heads, rows)
 
 
 def _on_line(line: Line) -> str:
-    said = [f"devices {', '.join(line.devices)}" if line.devices else "no devices stated"]
-    stopper = {True: "end stopper", False: "no end stopper", None: "end stopper not shown"}
+    devices = ", ".join(line.devices)
+    said = [say("devices {devices}", devices=devices) if devices else say("no devices stated")]
+    stopper = {
+        True: say("end stopper"),
+        False: say("no end stopper"),
+        None: say("end stopper not shown"),
+    }
     said.append(stopper[line.stopper])
     said += [
-        f"redirect {each.anchor}: turn {each.turn.written}, after {each.after.written}"
+        say(
+            "redirect {anchor}: turn {turn}, after {after}",
+            anchor=each.anchor,
+            turn=each.turn.written,
+            after=each.after.written,
+        )
         for each in line.redirects
     ]
     if line.haul:
-        stages = " on ".join(f"{each.strands}:1 ({each.ends})" for each in line.haul.stages)
-        said.append(f"haul {stages}, {line.haul.haulers} pulling")
+        stages = say(" on ").join(
+            f"{each.strands}:1 ({say(each.ends)})" for each in line.haul.stages
+        )
+        said.append(
+            say("haul {stages}, {haulers} pulling", stages=stages, haulers=line.haul.haulers)
+        )
     return "; ".join(said)
 
 
@@ -102,24 +122,24 @@ def _ropes(facts: Facts) -> Table:
     )
     rows = []
     for id, rope in facts.job.ropes.items():
-        used = f"{rope.first_used:%Y-%m}" if rope.first_used else NOT_SHOWN
-        seen = rope.inspected.isoformat() if rope.inspected else NOT_SHOWN
+        used = f"{rope.first_used:%Y-%m}" if rope.first_used else say(NOT_SHOWN)
+        seen = rope.inspected.isoformat() if rope.inspected else say(NOT_SHOWN)
         rows.append(
             (
                 Cell(id),
-                Cell(rope.standard),
+                Cell(say(rope.standard)),
                 text_cell(f"{rope.diameter.written}, {rope.length.written}"),
                 text_cell(f"{_said(rope.strength)}, {_said(rope.stretch)}"),
-                Cell(f"{rope.sheath}, {rope.core}"),
+                Cell(listed((rope.sheath, rope.core))),
                 text_cell(f"{rope.made:%Y-%m}, {used}, {rope.retire_by:%Y-%m}"),
-                text_cell(f"{seen}, {rope.condition}"),
+                text_cell(f"{seen}, {say(rope.condition)}"),
                 text_cell(
                     figure_span(facts.figures.get(f"rope/{id}/mass")),
                     figure_span(facts.figures.get(f"rope/{id}/packed_volume")),
                 ),
             )
         )
-    return table("Ropes", heads, rows)
+    return table(say("Ropes"), heads, rows)
 
 
 def _anchors(facts: Facts) -> Table:
@@ -128,14 +148,15 @@ def _anchors(facts: Facts) -> Table:
     for id, anchor in facts.job.anchors.items():
         legs = []
         for n, leg in enumerate(anchor.legs, start=1):
-            at = f", {leg.angle.written}" if leg.angle else ""
-            long = f", {leg.length.written} long" if leg.length else ""
-            way = f", direction {leg.direction}" if leg.direction else ""
-            legs.append(f"{n}: {_said(leg.strength)} {leg.evidence}{at}{long}{way}")
-        shared = anchor.equalised or "not stated"
+            about = [f"{n}: {_said(leg.strength)} {say(leg.evidence)}"]
+            about += [leg.angle.written] if leg.angle else []
+            about += [say("{length} long", length=leg.length.written)] if leg.length else []
+            about += [say("direction {way}", way=leg.direction)] if leg.direction else []
+            legs.append(", ".join(about))
+        shared = say(anchor.equalised or "not stated")
         what = Cell(anchor.description or "–")
         rows.append((Cell(id), text_cell("; ".join(legs)), Cell(shared), what))
-    return table("Anchors", heads, rows)
+    return table(say("Anchors"), heads, rows)
 
 
 def _edges(facts: Facts) -> Table:
@@ -152,15 +173,15 @@ def _edges(facts: Facts) -> Table:
         (
             Cell(id),
             Cell(edge.site),
-            Cell(edge.surface),
+            Cell(say(edge.surface)),
             Cell(edge.radius.written),
             Cell(edge.turn.written),
-            Cell(edge.protection or "bare"),
+            Cell(edge.protection or say("bare")),
             Cell(edge.description or "–"),
         )
         for id, edge in facts.job.edges.items()
     ]
-    return table("Edges", heads, rows)
+    return table(say("Edges"), heads, rows)
 
 
 def _protectors(facts: Facts) -> Table:
@@ -175,28 +196,32 @@ def _protectors(facts: Facts) -> Table:
     rows = [
         (
             Cell(id),
-            Cell(each.kind),
+            Cell(say(each.kind)),
             Cell(_sizes(each)),
-            Cell(each.surface or "–"),
+            Cell(say(each.surface or "–")),
             Cell(_held(each)),
             Cell(each.description or "–"),
         )
         for id, each in facts.job.protection.items()
     ]
-    return table("Protectors", heads, rows)
+    return table(say("Protectors"), heads, rows)
 
 
 def _sizes(each: Protector) -> str:
-    width = f"{each.width.written} wide" if each.width else "no width stated"
-    return f"{width}, radius {each.radius.written}" if each.radius else width
+    said = [say("no width stated")]
+    if each.width:
+        said = [say("{width} wide", width=each.width.written)]
+    if each.radius:
+        said.append(say("radius {radius}", radius=each.radius.written))
+    return ", ".join(said)
 
 
 def _held(each: Protector) -> str:
-    said = ["tied" if each.tied else "not tied"]
+    said = [say("tied") if each.tied else say("not tied")]
     if each.grips:
-        said.append("grips the rope")
+        said.append(say("grips the rope"))
     if each.guards:
-        said.append("side guards")
+        said.append(say("side guards"))
     return ", ".join(said)
 
 
@@ -214,17 +239,17 @@ def _devices(facts: Facts) -> Table:
             Cell(id),
             Cell(each.kind),
             text_cell(_takes(each)),
-            text_cell(", ".join(each.standards) or NOT_SHOWN),
+            text_cell(", ".join(map(say, each.standards)) or say(NOT_SHOWN)),
             text_cell(f"{_said(each.strength)}, {_said(each.slip)}"),
-            text_cell(f"{each.material or NOT_SHOWN}, {_said(each.mass)}"),
+            text_cell(f"{say(each.material or NOT_SHOWN)}, {_said(each.mass)}"),
         )
         for id, each in facts.job.devices.items()
     ]
-    return table("Devices", heads, rows)
+    return table(say("Devices"), heads, rows)
 
 
 def _takes(each: Device) -> str:
-    return f"{_said(each.diameter_from)} to {_said(each.diameter_to)}"
+    return say("{low} to {high}", low=_said(each.diameter_from), high=_said(each.diameter_to))
 
 
 def _loads(facts: Facts) -> Table:
@@ -233,4 +258,4 @@ def _loads(facts: Facts) -> Table:
         (Cell(id), Cell(str(each.people)), Cell(each.mass.written), Cell(each.kit.written))
         for id, each in facts.job.loads.items()
     ]
-    return table("Loads", heads, rows)
+    return table(say("Loads"), heads, rows)

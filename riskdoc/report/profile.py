@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riskdoc.language.units import number, unit_of
 from riskdoc.report import svg
 from riskdoc.report.facts import CASES
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
 from riskdoc.report.text import wrap
-from riskdoc.report.units import number, unit_of
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Figure

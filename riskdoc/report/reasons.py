@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Verdict
+from riskdoc.language.say import say
+from riskdoc.language.units import number, unit_of
 from riskdoc.report.blocks import Block, Cell
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import number, unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,7 +22,7 @@ NEAR = 1.2
 def reasons(checks: Sequence[Check]) -> Block:
     """Every check that is not adequate, or is so by less than a fifth."""
     return table(
-        "What each verdict rests on",
+        say("What each verdict rests on"),
         columns(
             "Check | 17",
             "Verdict | 14",
@@ -40,21 +41,28 @@ def reasons(checks: Sequence[Check]) -> Block:
             for each in checks
             if each.verdict.rank > 0 or _near(each)
         ],
-        note="Checks that are adequate by more than a fifth are not repeated here. While one "
-        "input goes to its ends all others stay as expected.",
+        note=say(
+            "Checks that are adequate by more than a fifth are not repeated here. While one input "
+            "goes to its ends all others stay as expected."
+        ),
     )
 
 
 def missing_words(check: Check) -> str:
     """What is missing, where the reason does not name it already."""
     unnamed = [each for each in check.missing if each not in check.reason]
-    return f"Missing: {', '.join(unnamed)}" if unnamed else ""
+    return say("Missing: {keys}", keys=", ".join(unnamed)) if unnamed else ""
 
 
 def _accepted(check: Check) -> str:
     if check.accepted is None:
         return ""
-    return f"accepted by {check.accepted.by}: {check.accepted.reason} ({check.accepted.place})"
+    return say(
+        "accepted by {by}: {reason} ({place})",
+        by=check.accepted.by,
+        reason=check.accepted.reason,
+        place=check.accepted.place,
+    )
 
 
 def _near(check: Check) -> bool:
@@ -79,7 +87,9 @@ def outlook(check: Check) -> str:
     if check.ratio is None or check.required is None or check.verdict is Verdict.ADEQUATE:
         return ""
     if not check.decides:
-        return "No input has a range: knowing one better changes nothing, only another plan does."
+        return say(
+            "No input has a range: knowing one better changes nothing, only another plan does."
+        )
     if check.verdict is Verdict.MARGINAL:
         return _worse_ends(check.decides, check.required)
     return _better_ends(check.decides, check.required)
@@ -88,12 +98,17 @@ def outlook(check: Check) -> str:
 def _better_ends(decides: Sequence[Influence], need: float) -> str:
     lifting = [each.title for each in decides if max(each.at_low, each.at_high) >= need]
     if lifting:
-        return f"At its better end this alone meets what is required: {', '.join(lifting)}."
-    return "None of these alone lifts it to what is required."
+        return say(
+            "At its better end this alone meets what is required: {lifting}.",
+            lifting=", ".join(lifting),
+        )
+    return say("None of these alone lifts it to what is required.")
 
 
 def _worse_ends(decides: Sequence[Influence], need: float) -> str:
     taking = [each.title for each in decides if min(each.at_low, each.at_high) < need]
     if taking:
-        return f"At its worse end this alone makes it fall short: {', '.join(taking)}."
-    return "None of these alone makes it fall short; several together do."
+        return say(
+            "At its worse end this alone makes it fall short: {taking}.", taking=", ".join(taking)
+        )
+    return say("None of these alone makes it fall short; several together do.")

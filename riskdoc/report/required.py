@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riskdoc.language.say import say
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
 from riskdoc.report.tables import columns, table
 
@@ -19,10 +20,13 @@ def requirements(facts: Facts) -> Section:
     judged = facts.dossier.judged
     used = judged.set
     blocks: list[Block] = [
-        Para(f"{used.title}. {used.edition}."),
-        Para(used.about),
+        Para(f"{say(used.title)}. {say(used.edition)}."),
+        Para(say(used.about)),
         Para(
-            f"{judged.sentence} Met means that this plan shows the point, not that a law is kept."
+            say(
+                "{sentence} Met means that this plan shows the point, not that a law is kept.",
+                sentence=judged.sentence,
+            )
         ),
         *_scope(used),
     ]
@@ -32,27 +36,27 @@ def requirements(facts: Facts) -> Section:
         blocks.append(_decided(decided))
     if asked:
         blocks.append(_asked(asked))
-    return Section("requirements", "9", "Requirement set", tuple(blocks))
+    return Section("requirements", "9", say("Requirement set"), tuple(blocks))
 
 
 def _scope(used: RequirementSet) -> Iterator[Block]:
-    yield Para(f"Scope: {used.scope}")
+    yield Para(say("Scope: {scope}", scope=say(used.scope)))
     if used.excludes:
-        yield Heading("It does not cover")
-        yield Items(used.excludes, "tight")
+        yield Heading(say("It does not cover"))
+        yield Items(tuple(map(say, used.excludes)), "tight")
     if used.left_out:
-        yield Heading("Left out of it here")
-        yield Items(used.left_out, "tight")
+        yield Heading(say("Left out of it here"))
+        yield Items(tuple(map(say, used.left_out)), "tight")
 
 
 def _decided(answers: Sequence[Answered]) -> Block:
     return table(
-        "Items decided from the job file and the checks",
+        say("Items decided from the job file and the checks"),
         columns("What is asked | 36", "Clause | 18", "Answer | 12", "Because | 34"),
         [
             (
-                Cell(each.item.asks, _small(each)),
-                Cell(each.item.clause),
+                Cell(say(each.item.asks), _small(each)),
+                Cell(say(each.item.clause)),
                 _answer(each),
                 Cell(each.reason, _missing(each)),
             )
@@ -64,12 +68,12 @@ def _decided(answers: Sequence[Answered]) -> Block:
 
 def _asked(answers: Sequence[Answered]) -> Block:
     return table(
-        "Items that only a person can answer",
+        say("Items that only a person can answer"),
         columns("Question | 37", "Clause | 17", "Now | 11", "Answer, name and day | 35"),
         [
             (
-                Cell(each.item.asks, _small(each)),
-                Cell(each.item.clause),
+                Cell(say(each.item.asks), _small(each)),
+                Cell(say(each.item.clause)),
                 _answer(each),
                 Cell(each.reason if not each.answer.stands and each.checks else ""),
             )
@@ -80,15 +84,15 @@ def _asked(answers: Sequence[Answered]) -> Block:
 
 
 def _answer(each: Answered) -> Cell:
-    return Cell(each.answer.value, css="" if each.answer.stands else "flagged")
+    return Cell(say(each.answer.value), css="" if each.answer.stands else "flagged")
 
 
 def _small(each: Answered) -> str:
-    said = [each.item.limit, each.item.note]
+    said = [say(part) for part in (each.item.limit, each.item.note) if part]
     if each.item.provenance != "published":
-        said.append(f"clause {each.item.provenance}")
-    return " ".join(part for part in said if part)
+        said.append(say("clause {provenance}", provenance=say(each.item.provenance)))
+    return " ".join(said)
 
 
 def _missing(each: Answered) -> str:
-    return f"to state: {', '.join(each.missing)}" if each.missing else ""
+    return say("to state: {missing}", missing=", ".join(each.missing)) if each.missing else ""

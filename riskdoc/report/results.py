@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from riskdoc.language.say import mark, say
+from riskdoc.language.units import number, unit_of
 from riskdoc.report.bars import bar
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
 from riskdoc.report.edgeview import edge_view
@@ -13,7 +15,7 @@ from riskdoc.report.facts import CASES, MOVEMENTS, movement_words
 from riskdoc.report.profile import profile
 from riskdoc.report.reasons import reasons
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, number, side_of, span, three, unit_of
+from riskdoc.report.units import NOT_SHOWN, side_of, span, three
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -23,27 +25,35 @@ if TYPE_CHECKING:
     from riskdoc.report.facts import Facts
     from riskdoc.report.svg import Drawing
 
-BANDS = ((0.1, "slight"), (0.5, "moderate"), (1.0, "high"))
+BANDS = ((0.1, mark("slight")), (0.5, mark("moderate")), (1.0, mark("high")))
 """Upper ends of the words for an exposure; from the last one on it is severe."""
+SEVERE = mark("severe")
 
 
 def drawn(facts: Facts) -> Section:
     """Section 2."""
     blocks: list[Block] = []
     for line in facts.job.lines:
-        blocks.append(Heading(f"Line {line}"))
+        blocks.append(Heading(say("Line {line}", line=line)))
         blocks.append(_figure(elevation(facts, line)))
         blocks.extend(_redirects(facts, line))
         blocks.extend(_edge_views(facts, line))
-    return Section("plan", "2", "The plan drawn", tuple(blocks))
+    return Section("plan", "2", say("The plan drawn"), tuple(blocks))
 
 
 def _redirects(facts: Facts, line: str) -> Iterator[Block]:
     for n, each in enumerate(facts.job.lines[line].redirects, start=1):
         pull = facts.at_most(f"line/{line}/redirect/{n}/force")
         yield Para(
-            f"Not in the drawing: redirect {n} at {each.anchor}, turn {each.turn.written}, "
-            f"after {each.after.written}; pull on it {pull}."
+            say(
+                "Not in the drawing: redirect {n} at {anchor}, turn {turn}, after {after}; "
+                "pull on it {pull}.",
+                n=n,
+                anchor=each.anchor,
+                turn=each.turn.written,
+                after=each.after.written,
+                pull=pull,
+            )
         )
 
 
@@ -54,9 +64,22 @@ def _edge_views(facts: Facts, line: str) -> Iterator[Block]:
         if view is not None:
             yield _figure(view)
         elif crossing is None:
-            yield Para(f"Edge {over.edge}, line {line}: sideways movement {NOT_SHOWN}.", "missing")
+            yield Para(
+                say(
+                    "Edge {edge}, line {line}: sideways movement not shown.",
+                    edge=over.edge,
+                    line=line,
+                ),
+                "missing",
+            )
         else:
-            yield Para(f"Edge {over.edge}, line {line}: no sideways movement by the job file.")
+            yield Para(
+                say(
+                    "Edge {edge}, line {line}: no sideways movement by the job file.",
+                    edge=over.edge,
+                    line=line,
+                )
+            )
 
 
 def _figure(drawing: Drawing) -> Figure:
@@ -70,20 +93,23 @@ def margins(facts: Facts) -> Section:
     rules = [each for each in checks if each.ratio is None and each.required is None]
     blocks: list[Block] = [
         Para(
-            "Ratio is capacity over demand. Adequate: even the worst corner of the ranges meets "
-            "what is required. Marginal: only the expected values meet it. In the bars the dashed "
-            "stroke is the requirement; short of it is left, and each end is ten times."
+            say(
+                "Ratio is capacity over demand. Adequate: even the worst corner of the ranges "
+                "meets what is required. Marginal: only the expected values meet it. In the bars "
+                "the dashed stroke is the requirement; short of it is left, and each end is ten "
+                "times."
+            )
         ),
         *([_compared(compared)] if compared else []),
         *([_rules(rules)] if rules else []),
         *([reasons(checks)] if checks else []),
     ]
-    return Section("margins", "3", "Margins and checks", tuple(blocks))
+    return Section("margins", "3", say("Margins and checks"), tuple(blocks))
 
 
 def _compared(checks: Sequence[Check]) -> Block:
     return table(
-        "Checks that compare numbers",
+        say("Checks that compare numbers"),
         columns(
             "Check | 17",
             "Unit | 6",
@@ -103,9 +129,9 @@ def _compared(checks: Sequence[Check]) -> Block:
 
 def _compared_row(check: Check) -> Sequence[Cell]:
     unit = unit_of(check.unit)
-    demand = number(check.demand.high, unit, "up") if check.demand else NOT_SHOWN
-    capacity = number(check.capacity.low, unit, "down") if check.capacity else NOT_SHOWN
-    ratios = three(check.ratio, "1", "down") if check.ratio else ("–", NOT_SHOWN, "–")
+    demand = number(check.demand.high, unit, "up") if check.demand else say(NOT_SHOWN)
+    capacity = number(check.capacity.low, unit, "down") if check.capacity else say(NOT_SHOWN)
+    ratios = three(check.ratio, "1", "down") if check.ratio else ("–", say(NOT_SHOWN), "–")
     required = number(check.required, unit_of("1"), "up") if check.required is not None else "–"
     return (
         Cell(check.title, check.subject),
@@ -121,7 +147,7 @@ def _compared_row(check: Check) -> Sequence[Cell]:
 
 def _rules(checks: Sequence[Check]) -> Block:
     return table(
-        "Rules that no number overrides",
+        say("Rules that no number overrides"),
         columns("Rule | 30", "Verdict | 15", "Reason | 35", "Source | 20"),
         [
             (
@@ -143,28 +169,37 @@ def friction(facts: Facts) -> Section:
         blocks += [_figure(drawing)] if drawing else []
         blocks.append(_profile(facts, line))
     note = Para(
-        "Each edge changes the tension by exp(μ · turn): it loads the anchor while raising and "
-        "relieves it while lowering. Demands are rounded up."
+        say(
+            "Each edge changes the tension by exp(μ · turn): it loads the anchor while raising "
+            "and relieves it while lowering. Demands are rounded up."
+        )
     )
-    return Section("friction", "4", "Friction: tension along each line", (note, *blocks))
+    return Section("friction", "4", say("Friction: tension along each line"), (note, *blocks))
 
 
 def _profile(facts: Facts, line: str) -> Block:
     over = [each.edge for each in facts.job.lines[line].over]
-    places = ["the anchor", *over, "the load"]
+    places = [say("the anchor"), *over, say("the load")]
     above = ["anchor", *(f"edge:{edge}:below" for edge in over)]
     below = [*(f"edge:{edge}:above" for edge in over), "load"]
     rows: list[Sequence[Cell]] = []
     for n, ends in enumerate(zip(above, below, strict=True), start=1):
-        rows += _part_rows(facts, line, f"{n}: {places[n - 1]} to {places[n]}", ends)
+        rows += _part_rows(
+            facts,
+            line,
+            say("{n}: {first} to {last}", n=n, first=places[n - 1], last=places[n]),
+            ends,
+        )
     return table(
-        f"Line {line}: tension in each part of the rope, from the anchor to the load",
+        say(
+            "Line {line}: tension in each part of the rope, from the anchor to the load", line=line
+        ),
         columns(
             "Part of the rope | 37",
             "Case | 18",
-            "Low, kN | 15 | number",
-            "Expected, kN | 15 | number",
-            "High, kN | 15 | number",
+            "Low, {N} | 15 | number",
+            "Expected, {N} | 15 | number",
+            "High, {N} | 15 | number",
         ),
         rows,
         css="wide dense",
@@ -182,13 +217,21 @@ def _part_rows(
         found = found or bool(known)
         same = len(known) == 2 and known[0].range == known[1].range
         for figure in known[:1] if same else known:
-            yield (Cell(name), Cell(case if same else f"{case}, {_end(figure)}"), *_three(figure))
+            yield (
+                Cell(name),
+                Cell(say(case) if same else f"{say(case)}, {_end(figure)}"),
+                *_three(figure),
+            )
     if not found:
-        yield (Cell(name), Cell("every case"), Cell("–"), Cell(NOT_SHOWN), Cell("–"))
+        yield (Cell(name), Cell(say("every case")), Cell("–"), Cell(say(NOT_SHOWN)), Cell("–"))
 
 
 def _end(figure: Number) -> str:
-    return figure.title.partition(",")[0].removeprefix("Tension ")
+    """The end of a part of the rope that a tension belongs to, in words."""
+    station = figure.id.split("/")[3]
+    if station.startswith("edge:"):
+        return say("at edge {edge}", edge=station.split(":")[1])
+    return say("at the load") if station == "load" else say("at the anchor")
 
 
 def _three(figure: Number) -> tuple[Cell, Cell, Cell]:
@@ -200,18 +243,20 @@ def exposure(facts: Facts) -> Section:
     """Section 5: per line and edge the part of each movement, their sum and its word."""
     blocks: list[Block] = [
         Para(
-            "The index ranks plans; it is no life of a rope. One reference sweep is a single 11 mm "
-            "polyamide strand under 1 kN, drawn 1 m sideways across a bare square edge of smooth "
-            "concrete with 5 mm radius. Slight below 0.1, moderate below 0.5, high below 1, severe "
-            "from 1. How a sheath is built cannot be judged from outside, so the index says "
-            "nothing about it."
+            say(
+                "The index ranks plans; it is no life of a rope. One reference sweep is a single "
+                "11 mm polyamide strand under 1 kN, drawn 1 m sideways across a bare square edge "
+                "of smooth concrete with 5 mm radius. Slight below 0.1, moderate below 0.5, high "
+                "below 1, severe from 1. How a sheath is built cannot be judged from outside, so "
+                "the index says nothing about it."
+            )
         )
     ]
     for line, it in facts.job.lines.items():
         blocks.extend(_exposed(facts, line, over.edge) for over in it.over)
     if len(blocks) == 1:
-        blocks = [Para("No line runs over an edge in this job.")]
-    return Section("exposure", "5", "Abrasion exposure of the edges", tuple(blocks))
+        blocks = [Para(say("No line runs over an edge in this job."))]
+    return Section("exposure", "5", say("Abrasion exposure of the edges"), tuple(blocks))
 
 
 def _exposed(facts: Facts, line: str, edge: str) -> Block:
@@ -219,13 +264,13 @@ def _exposed(facts: Facts, line: str, edge: str) -> Block:
     whole = facts.figures.get(f"{start}/exposure")
     if whole is None:
         check = facts.checks.get(f"{start}/exposure")
-        why = f" {check.reason}" if check else ""
-        return Para(f"Edge {edge}, line {line}: exposure {NOT_SHOWN}.{why}", "missing")
+        said = say("Edge {edge}, line {line}: exposure not shown.", edge=edge, line=line)
+        return Para(f"{said} {check.reason}" if check else said, "missing")
     moves = [f for id, f in facts.figures.items() if id.startswith(f"{start}/exposure/")]
     rows = [(Cell(_movement(each, start)), *_three(each), Cell("")) for each in moves]
-    rows.append((Cell("All movements", css="sum"), *_three(whole), Cell(band(whole))))
+    rows.append((Cell(say("All movements"), css="sum"), *_three(whole), Cell(band(whole))))
     return table(
-        f"Edge {edge}, line {line}: exposure in reference sweeps",
+        say("Edge {edge}, line {line}: exposure in reference sweeps", edge=edge, line=line),
         columns(
             "Movement | 40",
             "Low | 14 | number",
@@ -246,7 +291,11 @@ def _movement(figure: Number, start: str) -> str:
 def band(figure: Number) -> str:
     """The word of an exposure at its expected and at its high value."""
     expected, high = word(figure.range.expected), word(figure.range.high)
-    return expected if expected == high else f"{expected}, at worst {high}"
+    return (
+        expected
+        if expected == high
+        else say("{expected}, at worst {high}", expected=expected, high=high)
+    )
 
 
 def word(index: float) -> str:
@@ -256,8 +305,8 @@ def word(index: float) -> str:
     ('slight', 'moderate', 'severe', 'not shown')
     """
     if math.isnan(index):
-        return NOT_SHOWN
-    return next((name for end, name in BANDS if index < end), "severe")
+        return say(NOT_SHOWN)
+    return say(next((name for end, name in BANDS if index < end), SEVERE))
 
 
 def _movement_note(facts: Facts, start: str) -> str:

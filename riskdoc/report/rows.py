@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Verdict
+from riskdoc.language.say import say
+from riskdoc.language.units import number, unit_of
 from riskdoc.report.blocks import Block, Cell
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, number, side_of, three, unit_of
+from riskdoc.report.units import NOT_SHOWN, side_of, three
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -68,7 +70,7 @@ def checks_table(caption: str, checks: Sequence[Check]) -> Block:
 def unasked(name: str, why: str) -> Sequence[Cell]:
     """A row for what this line is not asked."""
     empty = [Cell("–") for _ in range(5)]
-    return (_named(name, why), *empty, Cell("not asked"))
+    return (_named(name, why), *empty, Cell(say("not asked")))
 
 
 def _named(name: str, detail: str) -> Cell:
@@ -77,12 +79,12 @@ def _named(name: str, detail: str) -> Cell:
 
 def figure_row(name: str, small: str, figure: Figure | None, check: Check | None) -> Sequence[Cell]:
     """A figure with its range, what is required of it and the verdict."""
-    judged = verdict_cell(check.verdict) if check else Cell("no check")
+    judged = verdict_cell(check.verdict) if check else Cell(say("no check"))
     if figure is None:
         judged = verdict_cell(check.verdict if check else Verdict.NOT_SHOWN)
         blank = [Cell("–") for _ in range(2)]
         asked = Cell(limit_of(check))
-        return (_named(name, small), Cell("–"), *blank, Cell(NOT_SHOWN), asked, judged)
+        return (_named(name, small), Cell("–"), *blank, Cell(say(NOT_SHOWN)), asked, judged)
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     unit = unit_of(figure.unit).name or "–"
     return (
@@ -99,7 +101,7 @@ def figure_row(name: str, small: str, figure: Figure | None, check: Check | None
 def three_or_not_shown(figure: Figure | None) -> tuple[Cell, Cell, Cell]:
     """Low, expected and high of a figure as cells."""
     if figure is None:
-        return Cell("–"), Cell(NOT_SHOWN), Cell("–")
+        return Cell("–"), Cell(say(NOT_SHOWN)), Cell("–")
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     return Cell(low), Cell(expected), Cell(high)
 
@@ -117,5 +119,7 @@ def limit_of(check: Check | None) -> str:
         # The figure is the pull on the whole; what is asked is the strength of one leg under it.
         if check.demand is None:
             return "–"
-        return f"leg ≥ {number(check.demand.high * check.required, unit_of('N'), 'up')}"
+        return say(
+            "leg ≥ {force}", force=number(check.demand.high * check.required, unit_of("N"), "up")
+        )
     return f"≥ {number(check.required, unit_of('1'), 'up')}"

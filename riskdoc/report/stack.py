@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 from itertools import cycle
 from typing import TYPE_CHECKING
 
+from riskdoc.language.units import Toward, amount
 from riskdoc.report import svg
 from riskdoc.report.labels import Label, column, height, in_order
 from riskdoc.report.svg import Drawing, Drawn
-from riskdoc.report.units import Toward, amount
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

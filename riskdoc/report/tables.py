@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
+from riskdoc.language.say import say
+from riskdoc.language.units import unit_of
 from riskdoc.report.blocks import Cell, Column, Row, Table
 from riskdoc.report.marks import chip
 from riskdoc.report.units import NOT_SHOWN, aligned
@@ -14,16 +17,23 @@ if TYPE_CHECKING:
     from riskdoc.assess.records import Verdict
 
 
+_UNIT = re.compile(r"\{([^}]+)\}")
+
+
 def columns(*described: str) -> tuple[Column, ...]:
     """Columns from `title | width in per cent | css`.
 
-    >>> columns("Load, kN | 20 | number")[0].width
-    '20%'
+    The title is said, so it is our own text; `{N}` in it is the report's unit of a force.
+
+    >>> column, = columns("Load, {N} | 20 | number")
+    >>> column.title, column.width
+    ('Load, kN', '20%')
     """
     made = []
     for each in described:
         title, width, *css = (part.strip() for part in each.split("|"))
-        made.append(Column(title, f"{width}%", css[0] if css else ""))
+        shown = _UNIT.sub(lambda found: unit_of(found[1]).name, say(title))
+        made.append(Column(shown, f"{width}%", css[0] if css else ""))
     return tuple(made)
 
 
@@ -34,7 +44,17 @@ def verdict_cell(verdict: Verdict, small: str = "") -> Cell:
 
 def text_cell(text: str, small: str = "") -> Cell:
     """A cell of text; what is not shown is set off as loudly as a verdict."""
-    return Cell(text, small, css="missing" if NOT_SHOWN in text and len(text) < 60 else "")
+    return Cell(text, small, css="missing" if say(NOT_SHOWN) in text and len(text) < 60 else "")
+
+
+def listed(words: Iterable[str]) -> str:
+    """Words of a closed list, said, or that there is none."""
+    return ", ".join(say(word) for word in words) or say("none")
+
+
+def yes_no(stated: bool | None) -> str:
+    """A yes, a no, or that nobody said."""
+    return say("not shown") if stated is None else say("yes") if stated else say("no")
 
 
 def table(
@@ -57,5 +77,5 @@ def _align(body: list[list[Cell]], index: int) -> None:
     texts = aligned(tuple(row[index].text for row in body))
     for row, text in zip(body, texts, strict=True):
         old = row[index]
-        css = "number missing" if text == NOT_SHOWN else f"number {old.css}".strip()
+        css = "number missing" if text == say(NOT_SHOWN) else f"number {old.css}".strip()
         row[index] = Cell(text, old.small, old.mark, css)

@@ -15,7 +15,10 @@ Weight = Literal["Regular", "SemiBold"]
 FAMILY = "Riskdoc Sans"
 """The name our styles give the shipped typeface, so that no font of a machine can answer to it."""
 
-_UNITS = "kN|N|kg|g/m|g|mm|cm|m/s|m|km/h|min|h|s|°C|degC|deg|%|Pa|J|W"
+_UNITS = (
+    "kN|N|kg|g/m|g|mm|cm|m/s|m|km/h|min|h|s|°C|degC|deg|%|Pa|kJ|J|W|K|L"
+    "|lbf|ft·lbf|lb/ft|lb|ft/s|ft³|ft|in|°F|degF|mph"
+)
 _NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))")
 
 
@@ -81,7 +84,7 @@ def wrap(text: str, room: float, size: float, weight: Weight = "Regular") -> tup
     """
     lines: list[str] = []
     line = ""
-    for word in clean(text).split(" "):
+    for word in bound(clean(text)).split(" "):
         tried = f"{line} {word}" if line else word
         if width(tried, size, weight) <= room:
             line = tried
@@ -108,6 +111,22 @@ def shortened(text: str, room: float, size: float) -> str:
     while kept and width(f"{kept}…", size) > room:
         kept = kept[:-1]
     return f"{kept.rstrip()}…"
+
+
+def fitted(text: str, lines: int, room: float, size: float) -> str:
+    """A text that takes so many lines at most, broken at words as the printer breaks it.
+
+    Only for what stands in full elsewhere on the same document, as `shortened` is.
+
+    >>> fitted("one two three four five", 2, 60, 10)
+    'one two three four…'
+    """
+    whole, share = clean(text), 1.0
+    shown = shortened(whole, room * lines, size)
+    while len(wrap(shown, room, size)) > lines:
+        share -= 0.05
+        shown = shortened(whole, room * lines * share, size)
+    return bound(shown)
 
 
 def _broken(word: str, room: float, size: float, weight: Weight) -> list[str]:

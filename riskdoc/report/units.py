@@ -1,43 +1,18 @@
-"""SI to print: the unit of each quantity, and the side to which it is rounded."""
+"""Figures in print: the side to which each is rounded, and numbers in line at the point."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
-from riskdoc.assess.words import rounded
+from riskdoc.language.say import mark, say
+from riskdoc.language.units import Toward, number, unit_of, with_unit
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Figure, Range
 
-Toward = Literal["up", "down"]
 FIGURE_SPACE = "\u2007"
 POINT_SPACE = "\u2008"
-NOT_SHOWN = "not shown"
-LEAST_SHOWN = 0.001
-"""A demand below this is printed as this: more digits of next to nothing only widen a column."""
-
-
-@dataclass(frozen=True, slots=True)
-class Unit:
-    """A printed unit: value in print = value in SI × factor + offset."""
-
-    name: str
-    factor: float
-    offset: float = 0.0
-
-
-_UNITS = {
-    "N": Unit("kN", 1e-3),
-    "m": Unit("m", 1.0),
-    "rad": Unit("°", 180 / math.pi),
-    "J": Unit("kJ", 1e-3),
-    "m^3": Unit("L", 1e3),
-    "kg/m": Unit("g/m", 1e3),
-    "1": Unit("", 1.0),
-}
-MILLIMETRE = Unit("mm", 1e3)
+NOT_SHOWN = mark("not shown")
 
 # More of these makes the plan safer, so the print goes down. Of everything else, less is safer.
 _CAPACITIES = (
@@ -48,15 +23,6 @@ _CAPACITIES = (
     "haul/advantage",
     "clearance/available",
 )
-
-
-def unit_of(si: str) -> Unit:
-    """The unit a value in this SI unit is printed in.
-
-    >>> unit_of("N").name, unit_of("W").name
-    ('kN', 'W')
-    """
-    return _UNITS.get(si, Unit(si, 1.0))
 
 
 def side_of(id: str) -> Toward:
@@ -71,34 +37,6 @@ def side_of(id: str) -> Toward:
     return "down" if is_capacity else "up"
 
 
-def number(value: float, unit: Unit, toward: Toward) -> str:
-    """A value in SI as printed digits, three significant, rounded to the unsafe side.
-
-    >>> number(2015.97, unit_of("N"), "up"), number(9.999, unit_of("1"), "down")
-    ('2.02', '9.99')
-    """
-    if math.isnan(value):
-        return NOT_SHOWN
-    if math.isinf(value):
-        return "∞" if value > 0 else "−∞"
-    shown = value * unit.factor + unit.offset
-    if toward == "up" and 0 < shown < LEAST_SHOWN:
-        return str(LEAST_SHOWN)
-    text = rounded(shown, toward)
-    return text.replace("-", "−")
-
-
-def amount(value: float, si: str, toward: Toward) -> str:
-    r"""A value in SI as printed text with its unit.
-
-    >>> amount(2015.97, "N", "up")
-    '2.02\xa0kN'
-    """
-    unit = unit_of(si)
-    gap = "" if unit.name in {"", "°"} else "\u00a0"
-    return f"{number(value, unit, toward)}{gap}{unit.name}"
-
-
 def three(range: Range, si: str, toward: Toward) -> tuple[str, str, str]:
     """Low, expected and high as printed digits."""
     unit = unit_of(si)
@@ -110,23 +48,25 @@ def three(range: Range, si: str, toward: Toward) -> tuple[str, str, str]:
 
 
 def span(range: Range, si: str, toward: Toward) -> str:
-    r"""A range in one piece of text.
+    """A range in one piece of text.
 
     >>> from riskdoc.assess.records import Range
     >>> span(Range(1000, 1200, 1500), "N", "up")
-    '1.20 (1.00 to 1.50)\xa0kN'
+    '1.20 (1.00 to 1.50) kN'
     """
     low, expected, high = three(range, si, toward)
-    name = unit_of(si).name
-    gap = "" if name in {"", "°"} else "\u00a0"
-    text = expected if low == high else f"{expected} ({low} to {high})"
-    return f"{text}{gap}{name}"
+    text = (
+        expected
+        if low == high
+        else say("{expected} ({low} to {high})", expected=expected, low=low, high=high)
+    )
+    return with_unit(text, unit_of(si))
 
 
 def figure_span(figure: Figure | None) -> str:
     """A figure's range with its unit, or the words for a figure that could not be computed."""
     if figure is None:
-        return NOT_SHOWN
+        return say(NOT_SHOWN)
     return span(figure.range, figure.unit, side_of(figure.id))
 
 

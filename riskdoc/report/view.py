@@ -7,41 +7,91 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
-from riskdoc.report import carried, decision, falls, hazards, kit, required, results, workings
-from riskdoc.report.blocks import Para, Section, View
+from riskdoc.language.say import mark, say, speaking
+from riskdoc.report import (
+    carried,
+    decision,
+    falls,
+    front,
+    hazards,
+    kit,
+    required,
+    results,
+    workings,
+)
+from riskdoc.report.blocks import Labels, Para, Section, Sheet, View
 from riskdoc.report.facts import facts_of
 from riskdoc.report.marks import chip
 from riskdoc.report.text import bound, clean, shortened, unprintable
 
 if TYPE_CHECKING:
+    from riskdoc.job.model import Form
     from riskdoc.report.facts import Facts
     from riskdoc.requirements.dossier import Dossier
 
-DRAFT = "DRAFT: not signed, not for use"
+DRAFT = mark("DRAFT: not signed, not for use")
 
 
 def build(dossier: Dossier) -> View:
     """The view of a plan, its hazards and what could be done about it."""
+    with speaking(dossier.study.plan.file.voice):
+        return _built(dossier)
+
+
+def _built(dossier: Dossier) -> View:
     facts, assessment = facts_of(dossier), dossier.study.plan
     job = facts.job.job
     raw = View(
         title=job.title,
-        document=f"{job.number}, revision {job.revision}",
+        document=say("{number}, revision {revision}", number=job.number, revision=job.revision),
         document_short=_short(job.number, job.revision),
-        status=DRAFT,
+        status=say(DRAFT),
         digest=assessment.file.digest,
         digest_short=facts.short_digest,
-        facts=decision.title_facts(facts),
+        facts=front.title_block(facts),
         verdict=chip(assessment.status),
         sentence=assessment.sentence,
+        front=front.front(facts),
         sections=_sections(facts),
+        labels=labels(say("Risk assessment for work on ropes")),
+        sheet=sheet_of(facts.job.report),
     )
     return with_notes(raw)
 
 
+def labels(kind: str) -> Labels:
+    """The words of the templates, in the voice that is speaking."""
+    return Labels(
+        kind=kind,
+        contents=say("Contents"),
+        status=say("Status"),
+        sheet=say("Sheet"),
+        page=say("page"),
+        of=say("of"),
+        digest=say("digest"),
+        drawing=say("drawing"),
+        key=say("key"),
+        key_title=say("Key to the numbers in the drawing"),
+        key_number=say("No."),
+        key_part=say("Part"),
+        key_text=say("What it is"),
+        called_for=say("Called for by:"),
+    )
+
+
+def sheet_of(form: Form) -> Sheet:
+    """Language, direction and paper as HTML and CSS name them."""
+    direction = "rtl" if form.direction == "right to left" else "ltr"
+    return Sheet(form.language, direction, form.paper)
+
+
 def _short(number: str, revision: str) -> str:
     """Number and revision for the edge of every page, in points; page 1 has them in full."""
-    return f"{shortened(number, 150, 8)}, revision {shortened(revision, 60, 8)}"
+    return say(
+        "{number}, revision {revision}",
+        number=shortened(number, 150, 8),
+        revision=shortened(revision, 60, 8),
+    )
 
 
 def _sections(facts: Facts) -> tuple[Section, ...]:
@@ -73,9 +123,9 @@ def with_notes(raw: View) -> View:
     view: View = _printable(raw, lost)
     if not lost:
         return view
-    note = (
-        f"Some characters of the job file cannot be printed and stand as codes: "
-        f"{', '.join(sorted(lost))}."
+    note = say(
+        "Some characters of the job file cannot be printed and stand as codes: {codes}.",
+        codes=", ".join(sorted(lost)),
     )
     return replace(view, sections=tuple(_noted(s, note) for s in view.sections), notes=(note,))
 

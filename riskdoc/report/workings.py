@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import riskdoc
+from riskdoc.language.say import mark, say
+from riskdoc.language.units import unit_of
 from riskdoc.report.blocks import EMPTY, Block, Cell, Heading, Para, Section, Warned
 from riskdoc.report.marks import ALERT
 from riskdoc.report.tables import columns, table, text_cell
-from riskdoc.report.units import side_of, three, unit_of
+from riskdoc.report.units import side_of, three
 from riskdoc.report.written import written
 
 if TYPE_CHECKING:
@@ -19,7 +21,7 @@ if TYPE_CHECKING:
 
 _INJURY = ("DANGER", "WARNING", "CAUTION")
 _FLAGS = {"from memory": "†", "judgement": "‡"}
-LEGEND = (
+LEGEND = mark(
     "† from memory: believed to be published, the page has not been seen. ‡ judgement: ours, "
     "always a range; the job file can replace it."
 )
@@ -28,13 +30,13 @@ LEGEND = (
 def cautions(facts: Facts) -> Section:
     """Section 12."""
     blocks: list[Block] = list(_warned(facts.assessment.cautions))
-    blocks.append(Heading("Findings"))
+    blocks.append(Heading(say("Findings")))
     findings = facts.assessment.findings
     if findings:
         blocks.append(_findings(findings))
     else:
-        blocks.append(Para("No finding beside the checks."))
-    return Section("cautions", "12", "Cautions and findings", tuple(blocks))
+        blocks.append(Para(say("No finding beside the checks.")))
+    return Section("cautions", "12", say("Cautions and findings"), tuple(blocks))
 
 
 def _warned(cautions: Sequence[Caution]) -> Iterator[Block]:
@@ -45,7 +47,7 @@ def _warned(cautions: Sequence[Caution]) -> Iterator[Block]:
     for (word, text), because in called.items():
         css = f"caution {word.lower()}" if word in (*_INJURY, "NOTICE") else "caution"
         alert = ALERT if word in _INJURY else EMPTY
-        yield Warned(word, alert, text, " / ".join(because), css)
+        yield Warned(say(word), alert, text, " / ".join(because), css)
 
 
 def _findings(findings: tuple[Finding, ...]) -> Block:
@@ -53,15 +55,17 @@ def _findings(findings: tuple[Finding, ...]) -> Block:
         (Cell(each.subject), text_cell(each.text), Cell(each.place or "–")) for each in findings
     ]
     heads = columns("About | 25", "Finding | 50", "Place in the job file | 25")
-    return table("What the reader must know besides the checks", heads, rows)
+    return table(say("What the reader must know besides the checks"), heads, rows)
 
 
 def workings(facts: Facts) -> Section:
     """Appendix A: every figure with formula, numbers, result, inputs and source."""
     blocks: list[Block] = [
         Para(
-            "S and D numbers lead to appendix B, where every input stands with what it rests on: "
-            "S is stated in the job file, D is a default of a table."
+            say(
+                "S and D numbers lead to appendix B, where every input stands with what it rests "
+                "on: S is stated in the job file, D is a default of a table."
+            )
         )
     ]
     groups: dict[str, list[Figure]] = {}
@@ -70,8 +74,10 @@ def workings(facts: Facts) -> Section:
     for name, figures in groups.items():
         blocks.append(_worked(facts, name, figures))
     if not groups:
-        blocks = [Para("No figure could be computed from this job file: not shown.", "missing")]
-    return Section("workings", "A", "Workings", (*blocks, Para(LEGEND, "legend")))
+        blocks = [
+            Para(say("No figure could be computed from this job file: not shown."), "missing")
+        ]
+    return Section("workings", "A", say("Workings"), (*blocks, Para(say(LEGEND), "legend")))
 
 
 def _group(figure: Figure) -> str:
@@ -90,16 +96,19 @@ def _worked(facts: Facts, name: str, figures: list[Figure]) -> Block:
         "Expected | 10 | number",
         "High | 9 | number",
     )
-    return table(f"Workings: {name}", heads, rows, css="wide dense workings")
+    return table(say("Workings: {name}", name=name), heads, rows, css="wide dense workings")
 
 
 def _worked_row(facts: Facts, figure: Figure) -> Sequence[Cell]:
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     inputs = ", ".join(_brief(facts, each) for each in figure.inputs)
-    source = figure.source or "arithmetic on the inputs"
+    source = figure.source or say("arithmetic on the inputs")
     return (
         Cell(figure.title, figure.id),
-        Cell(f"{figure.formula}; {figure.worked}", f"Inputs: {inputs or 'none'}. Source: {source}"),
+        Cell(
+            f"{figure.formula}; {figure.worked}",
+            say("Inputs: {inputs}. Source: {source}", inputs=inputs or say("none"), source=source),
+        ),
         Cell(unit_of(figure.unit).name or "–"),
         Cell(low),
         Cell(expected),
@@ -122,16 +131,21 @@ def inputs(facts: Facts) -> Section:
         for key, text, place in written(file)
     ]
     blocks: list[Block] = [
-        Para(f"Job file {file.name}. Every value below is stated there; provenance: stated."),
-        table("The job file, value by value", heads, rows, css="wide dense"),
+        Para(
+            say(
+                "Job file {name}. Every value below is stated there; provenance: stated.",
+                name=file.name,
+            )
+        ),
+        table(say("The job file, value by value"), heads, rows, css="wide dense"),
     ]
     defaults = facts.assessment.defaults
     if defaults:
         blocks.append(_defaults(facts, defaults))
-        blocks.append(Para(LEGEND, "legend"))
+        blocks.append(Para(say(LEGEND), "legend"))
     else:
-        blocks.append(Para("No default was used: every number is stated in the job file."))
-    return Section("inputs", "B", "Inputs and defaults", tuple(blocks))
+        blocks.append(Para(say("No default was used: every number is stated in the job file.")))
+    return Section("inputs", "B", say("Inputs and defaults"), tuple(blocks))
 
 
 def _defaults(facts: Facts, defaults: tuple[Input, ...]) -> Block:
@@ -147,7 +161,7 @@ def _defaults(facts: Facts, defaults: tuple[Input, ...]) -> Block:
     for each in defaults:
         flag = _FLAGS.get(each.provenance, "")
         css = "flagged" if flag else ""
-        provenance = Cell(f"{flag} {each.provenance}".strip(), css=css)
+        provenance = Cell(f"{flag} {say(each.provenance)}".strip(), css=css)
         rows.append(
             (
                 Cell(f"{each.title} ({each.symbol})"),
@@ -158,7 +172,7 @@ def _defaults(facts: Facts, defaults: tuple[Input, ...]) -> Block:
                 Cell(each.source),
             )
         )
-    title = "Every default used, where the job file states nothing"
+    title = say("Every default used, where the job file states nothing")
     return table(title, heads, rows, css="wide dense")
 
 
@@ -169,7 +183,9 @@ def sources(facts: Facts) -> Section:
         cited[text] = cited.get(text, 0) + 1
     heads = columns("Source | 80", "Times cited | 20 | number")
     rows = [(Cell(text), Cell(str(cited[text]))) for text in sorted(cited, key=str.casefold)]
-    return Section("sources", "C", "Sources", (table("Sources", heads, rows, css="wide dense"),))
+    return Section(
+        "sources", "C", say("Sources"), (table(say("Sources"), heads, rows, css="wide dense"),)
+    )
 
 
 def _cited(facts: Facts) -> Iterator[str]:
@@ -183,16 +199,19 @@ def made(facts: Facts) -> Section:
     file = facts.assessment.file
     job = facts.job.job
     rows = (
-        ("Document", f"{job.number}, revision {job.revision}"),
-        ("Status", "draft: nobody has signed"),
-        ("Job file", file.name),
-        ("Digest of the job file, SHA-256", file.digest),
-        ("Assessed as of", file.on.isoformat()),
-        ("Made by", f"riskdoc {riskdoc.__version__}"),
-        ("Requirement set", facts.assessment.requirement_set),
+        (
+            say("Document"),
+            say("{number}, revision {revision}", number=job.number, revision=job.revision),
+        ),
+        (say("Status"), say("draft: nobody has signed")),
+        (say("Job file"), file.name),
+        (say("Digest of the job file, SHA-256"), file.digest),
+        (say("Assessed as of"), file.on.isoformat()),
+        (say("Made by"), f"riskdoc {riskdoc.__version__}"),
+        (say("Requirement set"), facts.assessment.requirement_set),
     )
     heads = columns("Point | 30", "Value | 70")
     body = [(Cell(name), Cell(value)) for name, value in rows]
-    note = "The same job file, day and version give the same document, byte for byte."
-    listed = table("Revision and digest", heads, body, note, css="")
-    return Section("made", "D", "Revision, digest, and how this was made", (listed,))
+    note = say("The same job file, day and version give the same document, byte for byte.")
+    listed = table(say("Revision and digest"), heads, body, note, css="")
+    return Section("made", "D", say("Revision, digest, and how this was made"), (listed,))

@@ -10,6 +10,7 @@ from riskdoc.controls.study import Study, studied
 from riskdoc.hazards.records import Register
 from riskdoc.hazards.register import register
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import speaking
 from riskdoc.requirements.judging import judged
 from riskdoc.requirements.records import Judged
 
@@ -30,13 +31,15 @@ class Dossier:
 
 def brief_dossier(file: JobFile) -> tuple[Assessment, Judged, Register]:
     """The plan, its set and its hazards, without what could be done about them: what is quick."""
-    plan = assess(file)
-    listed = register(plan)
-    return plan, judged(plan, listed.hazards, file.beside), listed
+    with speaking(file.voice):
+        plan = assess(file)
+        listed = register(plan)
+        return plan, judged(plan, listed.hazards, file.beside), listed
 
 
 def dossier(file: JobFile) -> Dossier:
     """The dossier of a job file. Raises what an assessment and a requirement set raise."""
-    study = studied(file)
-    listed = register(study.plan)
-    return Dossier(study, listed, judged(study.plan, listed.hazards, file.beside))
+    with speaking(file.voice):
+        study = studied(file)
+        listed = register(study.plan)
+        return Dossier(study, listed, judged(study.plan, listed.hazards, file.beside))

@@ -12,13 +12,14 @@ ROOT = Path(riskdoc.__file__).parent
 MAY: dict[str, set[str]] = {
     "mechanics": set(),
     "tables": set(),
-    "job": set(),
-    "assess": {"mechanics", "tables", "job"},
-    "controls": {"assess", "tables", "job"},
-    "hazards": {"controls", "assess", "tables", "job"},
-    "requirements": {"hazards", "controls", "assess", "tables", "job"},
-    "report": {"requirements", "hazards", "controls", "assess", "job"},
-    "cli": {"report", "requirements", "hazards", "controls", "assess", "tables", "job"},
+    "language": set(),
+    "job": {"language"},
+    "assess": {"mechanics", "tables", "language", "job"},
+    "controls": {"assess", "tables", "language", "job"},
+    "hazards": {"controls", "assess", "tables", "language", "job"},
+    "requirements": {"hazards", "controls", "assess", "tables", "language", "job"},
+    "report": {"requirements", "hazards", "controls", "assess", "language", "job"},
+    "cli": {"report", "requirements", "hazards", "controls", "assess", "tables", "language", "job"},
 }
 """Which folder may import which. `mechanics` stands alone; only `assess` uses its equations."""
 

@@ -42,7 +42,7 @@ def raw(name: str) -> dict[str, Any]:
 def texts(job: Any, change: Callable[[str], str]) -> None:
     """Changes the free texts of a job in place, the way the tests need it."""
     info = job["job"]
-    for key in ("number", "revision", "title", "client"):
+    for key in ("number", "revision", "title", "client", "owner"):
         info[key] = change(key)
     info["location"] = {key: change(key) for key in ("place", "grid", "access")}
     info["permits"] = [change("permit"), change("permit")]

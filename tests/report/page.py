@@ -14,7 +14,7 @@ ALLOWED = {
     *("circle", "path"),
 }
 ATTRIBUTES = {
-    *("lang", "charset", "name", "content", "class", "id", "href", "aria-label", "role"),
+    *("lang", "dir", "charset", "name", "content", "class", "id", "href", "aria-label", "role"),
     *("aria-labelledby", "aria-hidden", "tabindex", "style", "scope", "xmlns", "viewbox"),
     *("width", "height", "font-family", "font-size", "font-weight", "text-anchor", "fill"),
     *("stroke", "stroke-width", "stroke-dasharray", "stroke-linejoin", "points", "d", "rx"),
