@@ -51,12 +51,17 @@ def mend(document: Any, pdf: Any) -> None:
     root = object_of(pdf, pdf.catalog["StructTreeRoot"])
     top = object_of(pdf, root["K"][0])
     _join_pages(document, pdf, top)
-    kept = _mend_tree(pdf, top)
+    moved: dict[bytes, bytes] = {}
+    kept = _mend_tree(pdf, top, moved)
+    _name_links(document, pdf)
     numbers = object_of(pdf, root["ParentTree"])["Nums"]
+    numbers[1::2] = [moved.get(each, each) if isinstance(each, bytes) else each
+                     for each in numbers[1::2]]  # fmt: skip
     for index, page in enumerate(pdf.page_references):
         marks = kept.get(page, set())
         parents = numbers[2 * index + 1]
-        parents[:] = [each if mark in marks else b"null" for mark, each in enumerate(parents)]
+        parents[:] = [moved.get(each, each) if mark in marks else b"null"
+                      for mark, each in enumerate(parents)]  # fmt: skip
         _mark(object_of(pdf, object_of(pdf, page)["Contents"]), marks)
 
 
@@ -78,7 +83,9 @@ def _join_pages(document: Any, pdf: Any, top: Any) -> None:
 
 
 def _kids(pdf: Any, element: Any) -> list[Any]:
-    return [object_of(pdf, kid) for kid in element["K"] if isinstance(kid, bytes)]
+    """The elements under an element; not its marks, nor what leads to an annotation."""
+    found = [object_of(pdf, kid) for kid in element["K"] if isinstance(kid, bytes)]
+    return [each for each in found if "S" in each]
 
 
 def _boxes(page: Any) -> list[Any]:
@@ -117,7 +124,9 @@ def _join(pdf: Any, top: Any, pairs: list[tuple[Any, Any]]) -> None:
 
 def _give(pdf: Any, element: Any, kids: list[bytes]) -> None:
     for kid in kids:
-        object_of(pdf, kid)["P"] = element.reference
+        part = object_of(pdf, kid)
+        if "S" in part:
+            part["P"] = element.reference
     element["K"].extend(kids)
 
 
@@ -146,8 +155,11 @@ def _drop(pdf: Any, element: Any) -> None:
     element.clear()
 
 
-def _mend_tree(pdf: Any, top: Any) -> dict[bytes, set[int]]:
-    """Mends each element under the top; the marks that elements stand for, by page."""
+def _mend_tree(pdf: Any, top: Any, moved: dict[bytes, bytes]) -> dict[bytes, set[int]]:
+    """Mends each element under the top; the marks that elements stand for, by page.
+
+    `moved` is told of elements that went into others.
+    """
     kept: dict[bytes, set[int]] = {}
     left = [(top, False)]
     while left:
@@ -159,11 +171,13 @@ def _mend_tree(pdf: Any, top: Any) -> dict[bytes, set[int]]:
             _mend_terms(pdf, element)
         elif tag == "/Figure":
             _mend_box(pdf, element)
+        elif tag == "/Link":
+            _mend_link(pdf, element, moved)
         _take_decoration_out(pdf, element)
         marks = [kid for kid in element["K"] if isinstance(kid, int)]
         if marks:
             kept.setdefault(element["Pg"], set()).update(marks)
-        left += [(kid, heading or tag == "/THead") for kid in _kids(pdf, element) if "S" in kid]
+        left += [(kid, heading or tag == "/THead") for kid in _kids(pdf, element)]
     return kept
 
 
@@ -195,6 +209,18 @@ def _mend_terms(pdf: Any, list_: Any) -> None:
             each.clear()
 
 
+def _mend_link(pdf: Any, link: Any, moved: dict[bytes, bytes]) -> None:
+    """Takes a link inside a link, as a style makes by adding a page number, into the outer one."""
+    for inner in _kids(pdf, link):
+        if inner["S"] == "/Link":
+            at = link["K"].index(inner.reference)
+            for kid in _kids(pdf, inner):
+                kid["P"] = link.reference
+            link["K"][at : at + 1] = inner["K"]
+            moved[inner.reference] = link.reference
+            inner.clear()
+
+
 def _mend_box(pdf: Any, figure: Any) -> None:
     """Gives the room of a figure in points from the foot of the page; it came in CSS pixels."""
     left, top, right, bottom = (POINTS * each for each in figure["A"]["BBox"])
@@ -207,12 +233,23 @@ def _take_decoration_out(pdf: Any, element: Any) -> None:
     decorates = {
         each.reference
         for each in _kids(pdf, element)
-        if each.get("S") == "/Figure" and "Alt" not in each
+        if each["S"] == "/Figure" and "Alt" not in each
     }
     if decorates:
         element["K"][:] = [kid for kid in element["K"] if kid not in decorates]
         for each in decorates:
             object_of(pdf, each).clear()
+
+
+def _name_links(document: Any, pdf: Any) -> None:
+    """Says of each link into the document what it reads, where the printer gives its address."""
+    root = document.pages[0]._page_box.children[0].element
+    words = {each.get("href", ""): " ".join("".join(each.itertext()).split())
+             for each in root.iter("a")}  # fmt: skip
+    for each in pdf.objects:
+        if isinstance(each, dict) and each.get("Subtype") == "/Link" and "Dest" in each:
+            name = each["Dest"].string
+            each["Contents"] = pydyf.String(words.get(f"#{name}") or name)
 
 
 def _mark(stream: Any, kept: set[int]) -> None:

@@ -169,6 +169,7 @@ def _content(read: Read) -> Iterator[str]:
                 yield f"mark {place} stands twice in the tree"
             owners[place] = element
     numbers = _parents(read)
+    yield from _links(read, numbers)
     for number, page in enumerate(read.reader.pages):
         marked, wrong = _marked(ContentStream(page.get_contents(), read.reader))
         yield from (f"page {number + 1}: {each}" for each in wrong)
@@ -182,12 +183,30 @@ def _content(read: Read) -> Iterator[str]:
             yield f"page {number + 1}: a mark leads to another element than stands for it"
 
 
+def _links(read: Read, numbers: dict[Any, Any]) -> Iterator[str]:
+    """Each annotation hangs in a link of the tree, and leads back to it."""
+    hung = {}
+    for _, element in read.elements():
+        for kid in listed(element.get("/K")):
+            if isinstance(kid.get_object(), dict) and kid.get_object().get("/Type") == "/OBJR":
+                hung[kid.get_object().raw_get("/Obj")] = element
+    for page in read.reader.pages:
+        for note in page.get("/Annots", ()):
+            element = hung.get(note)
+            if element is None or element["/S"] != "/Link":
+                yield "a link outside the tree"
+            elif numbers.get(note.get_object().get("/StructParent")) != element:
+                yield "a link that leads to another element than stands for it"
+            if not note.get_object().get("/Contents"):
+                yield "a link that does not say where it leads"
+
+
 def _parents(read: Read) -> dict[Any, Any]:
+    """The elements that marks and annotations lead back to: a list for a page, else one."""
     tree = read.root.get("/StructTreeRoot")
-    flat = tree["/ParentTree"]["/Nums"] if tree else []
-    return {
-        int(key): list(value.get_object()) for key, value in zip(flat[::2], flat[1::2], strict=True)
-    }
+    flat = list(tree["/ParentTree"]["/Nums"]) if tree else []
+    found = {int(key): value.get_object() for key, value in zip(flat[::2], flat[1::2], strict=True)}
+    return {key: list(each) if isinstance(each, list) else each for key, each in found.items()}
 
 
 def _marked(content: ContentStream) -> tuple[list[int], list[str]]:

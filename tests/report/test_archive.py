@@ -147,7 +147,7 @@ def test_each_part_that_is_taken_away_is_missed(key):
 @pytest.mark.parametrize("name", ["oak", "lighthouse"])
 def test_the_tags_count_as_the_page_does(name):
     """A part of the page is one part of the tree, over however many sheets it runs."""
-    page = re.sub(r"(?s)<nav.*?</nav>", "", to_html(made_of(name).view, for_print=True))
+    page = to_html(made_of(name).view, for_print=True)
     tags = Read(printed(name)).tags()
     pairs = {"table": "Table", "thead": "THead", "tbody": "TBody", "tr": "TR", "th": "TH",
              "td": "TD", "main": "Part", "section": "Sect", "h1": "H1", "h2": "H2", "h3": "H3",
@@ -161,6 +161,32 @@ def test_the_tags_count_as_the_page_does(name):
     assert {tag: tags[f"/{tag}"] for tag in wanted} == wanted
     assert tags["/LI"] == items
     assert tags["/LBody"] == items
+
+
+@pytest.mark.parametrize("key", ["/Contents", "/StructParent"])
+def test_a_link_that_lost_its_words_or_its_place_is_missed(key):
+    page = f"{PAGE}<p><a href='#here'>There</a><p id='here'>Here"
+    writer = pypdf.PdfWriter(clone_from=io.BytesIO(print_page(page, "0" * 64)))
+    whole, less = io.BytesIO(), io.BytesIO()
+    writer.write(whole)
+    del writer.pages[0]["/Annots"][0].get_object()[NameObject(key)]
+    writer.write(less)
+
+    assert faults(whole.getvalue()) == []
+    assert len(faults(less.getvalue())) == 1
+
+
+def test_a_link_says_where_it_leads():
+    heads = [f"{each.number} {each.title}" for each in made_of("oak").view.sections]
+    read = Read(printed("oak"))
+    reader = read.reader
+    notes = [note.get_object() for page in reader.pages for note in page.get("/Annots", ())]
+
+    # The page number after an entry has a room of its own that can be clicked.
+    said = [each["/Contents"].replace("\u00a0", " ") for each in notes]
+    assert list(dict.fromkeys(said)) == heads
+    assert read.tags()["/Link"] == len(heads)
+    assert all(each["/Dest"] in reader.named_destinations for each in notes)
 
 
 def long_table() -> bytes:
