@@ -89,7 +89,7 @@ def _finisher(attachments: Sequence[Attachment], spare: int) -> Callable[[Any, A
 
 
 def _identify(pdf: Any) -> None:
-    """Adds the mark of PDF/UA; metadata stay readable without a PDF reader (6.6.2.1)."""
+    """Adds the mark of PDF/UA; metadata stay readable without a PDF reader."""
     stream = object_of(pdf, pdf.catalog["Metadata"])
     text = b"".join(stream.stream)
     if text.count(_END) != 1:

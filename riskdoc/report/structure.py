@@ -3,8 +3,10 @@
 The printer tags page by page: a section over three pages comes as three, a table repeats its head
 as rows of content, what stands in the margins is tagged and hangs nowhere. Here fragments of one
 element are joined over pages; what only decorates or repeats becomes an artifact; header cells say
-what they head; terms and their descriptions become items of one list (ISO 32000-1:2008, 14.7 and
-14.8; ISO 14289-1:2014, clause 7).
+what they head, links what they read; terms and their descriptions become items of one list
+(ISO 32000-1:2008, 14.7 and 14.8; ISO 14289-1:2014, clause 7).
+
+A row too tall for a page stays two rows, each with all its cells.
 """
 
 from __future__ import annotations
