@@ -55,7 +55,7 @@ def mend(document: Any, pdf: Any) -> None:
     _join_pages(document, pdf, top)
     moved: dict[bytes, bytes] = {}
     kept = _mend_tree(pdf, top, moved)
-    _name_links(document, pdf)
+    _name_links(document)
     numbers = object_of(pdf, root["ParentTree"])["Nums"]
     numbers[1::2] = [moved.get(each, each) if isinstance(each, bytes) else each
                      for each in numbers[1::2]]  # fmt: skip
@@ -243,15 +243,14 @@ def _take_decoration_out(pdf: Any, element: Any) -> None:
             object_of(pdf, each).clear()
 
 
-def _name_links(document: Any, pdf: Any) -> None:
+def _name_links(document: Any) -> None:
     """Says of each link into the document what it reads, where the printer gives its address."""
-    root = document.pages[0]._page_box.children[0].element
-    words = {each.get("href", ""): " ".join("".join(each.itertext()).split())
-             for each in root.iter("a")}  # fmt: skip
-    for each in pdf.objects:
-        if isinstance(each, dict) and each.get("Subtype") == "/Link" and "Dest" in each:
-            name = each["Dest"].string
-            each["Contents"] = pydyf.String(words.get(f"#{name}") or name)
+    for page in document.pages:
+        for box in page._page_box.descendants():
+            note = getattr(box, "link_annotation", None)
+            words = " ".join("".join(box.element.itertext()).split()) if note else ""
+            if words and "Dest" in note:
+                note["Contents"] = pydyf.String(words)
 
 
 def _mark(stream: Any, kept: set[int]) -> None:
