@@ -248,9 +248,10 @@ def _name_links(document: Any) -> None:
     for page in document.pages:
         for box in page._page_box.descendants():
             note = getattr(box, "link_annotation", None)
-            words = " ".join("".join(box.element.itertext()).split()) if note else ""
-            if words and "Dest" in note:
-                note["Contents"] = pydyf.String(words)
+            if not note or "Dest" not in note:
+                continue
+            words = " ".join("".join(box.element.itertext()).split())
+            note["Contents"] = pydyf.String(words or note["Dest"].string)
 
 
 def _mark(stream: Any, kept: set[int]) -> None:
