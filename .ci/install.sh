@@ -1,10 +1,10 @@
 # The one install step; sourced by jobs/demo.sh and tests/run.sh from the top of the repository.
-# Debian packages (Pango, which sets the type; a browser and a reader of PDF for the tests), a virtual environment in .venv, and the package
-# with its tests in the pinned versions.
+# Debian packages (Pango, which sets the type; a browser, a reader and a checker of PDF for the
+# tests), a virtual environment in .venv, and the package with its tests in the pinned versions.
 if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1; then
     missing=""
     for package in libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 python3-venv \
-        chromium poppler-utils; do
+        chromium poppler-utils qpdf; do
         dpkg -s "$package" >/dev/null 2>&1 || missing="$missing $package"
     done
     if [ -n "$missing" ]; then
