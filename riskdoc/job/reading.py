@@ -60,6 +60,15 @@ class JobFile:
         """The language and the units its report is written in."""
         return Voice(self.job.report.language, self.job.report.units)
 
+    def in_form(self, **choices: str) -> JobFile:
+        """The same file with some choices about its report made anew; what is stated stays."""
+        form = self.job.report.model_copy(update=choices)
+        return replace(
+            self,
+            job=self.job.model_copy(update={"report": form}),
+            alternatives={id: each.in_form(**choices) for id, each in self.alternatives.items()},
+        )
+
     def place(self, *keys: str | int) -> Place:
         """Where the value under these keys stands, or the nearest part around it."""
         return nearest_place(self.places, keys, self.name)
