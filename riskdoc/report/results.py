@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import mark, say
+from riskdoc.language.say import say
 from riskdoc.language.units import number, unit_of
 from riskdoc.report.bars import bar
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
 from riskdoc.report.edgeview import edge_view
 from riskdoc.report.elevation import elevation
+from riskdoc.report.exposed import BANDS, SEVERE, exposed
 from riskdoc.report.facts import CASES, MOVEMENTS, movement_words
 from riskdoc.report.profile import profile
 from riskdoc.report.reasons import reasons
@@ -24,10 +25,6 @@ if TYPE_CHECKING:
     from riskdoc.assess.records import Figure as Number
     from riskdoc.report.facts import Facts
     from riskdoc.report.svg import Drawing
-
-BANDS = ((0.1, mark("slight")), (0.5, mark("moderate")), (1.0, mark("high")))
-"""Upper ends of the words for an exposure; from the last one on it is severe."""
-SEVERE = mark("severe")
 
 
 def drawn(facts: Facts) -> Section:
@@ -253,7 +250,10 @@ def exposure(facts: Facts) -> Section:
         )
     ]
     for line, it in facts.job.lines.items():
-        blocks.extend(_exposed(facts, line, over.edge) for over in it.over)
+        for over in it.over:
+            drawing = exposed(facts, line, over.edge)
+            blocks += [_figure(drawing)] if drawing else []
+            blocks.append(_exposed(facts, line, over.edge))
     if len(blocks) == 1:
         blocks = [Para(say("No line runs over an edge in this job."))]
     return Section("exposure", "5", say("Abrasion exposure of the edges"), tuple(blocks))
