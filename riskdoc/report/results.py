@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from riskdoc.language.say import say
 from riskdoc.language.units import number, unit_of
+from riskdoc.report import along
 from riskdoc.report.bars import bar
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
 from riskdoc.report.edgeview import edge_view
@@ -33,25 +34,8 @@ def drawn(facts: Facts) -> Section:
     for line in facts.job.lines:
         blocks.append(Heading(say("Line {line}", line=line)))
         blocks.append(_figure(elevation(facts, line)))
-        blocks.extend(_redirects(facts, line))
         blocks.extend(_edge_views(facts, line))
     return Section("plan", "2", say("The plan drawn"), tuple(blocks))
-
-
-def _redirects(facts: Facts, line: str) -> Iterator[Block]:
-    for n, each in enumerate(facts.job.lines[line].redirects, start=1):
-        pull = facts.at_most(f"line/{line}/redirect/{n}/force")
-        yield Para(
-            say(
-                "Not in the drawing: redirect {n} at {anchor}, turn {turn}, after {after}; "
-                "pull on it {pull}.",
-                n=n,
-                anchor=each.anchor,
-                turn=each.turn.written,
-                after=each.after.written,
-                pull=pull,
-            )
-        )
 
 
 def _edge_views(facts: Facts, line: str) -> Iterator[Block]:
@@ -180,11 +164,17 @@ def _profile(facts: Facts, line: str) -> Block:
     above = ["anchor", *(f"edge:{edge}:below" for edge in over)]
     below = [*(f"edge:{edge}:above" for edge in over), "load"]
     rows: list[Sequence[Cell]] = []
-    for n, ends in enumerate(zip(above, below, strict=True), start=1):
+    spans = along.spans(along.nodes(facts.job, line))
+    for n, (ends, between) in enumerate(zip(zip(above, below, strict=True), spans, strict=True)):
         rows += _part_rows(
             facts,
             line,
-            say("{n}: {first} to {last}", n=n, first=places[n - 1], last=places[n]),
+            say(
+                "{n}: {first} to {last}",
+                n="–".join(str(each.number) for each in between),
+                first=places[n],
+                last=places[n + 1],
+            ),
             ends,
         )
     return table(
