@@ -33,6 +33,8 @@ SHEET = 232.0
 COLUMN = 246.0
 ROOM_WIDE, ROOM_HIGH = 112.0, 215.0
 LEG, SLING = 40.0, 18.0
+FEW = 6
+"""With more places than these, lengths in the drawing say between which places they lie."""
 LEG_LABELS = 6
 """Anchors with more legs have them labelled beside the drawing only."""
 MOST_DRAWN = 4
@@ -160,7 +162,7 @@ def _description(scene: _Scene) -> str:
         say(
             "From anchor {anchor} over {edges} to load {load}.",
             anchor=scene.line.anchor,
-            edges=", ".join(each.edge for each in scene.line.over) or say("no edge"),
+            edges=_over(scene),
             load=scene.line.load,
         ),
         say("Angles and lengths to scale.")
@@ -176,6 +178,13 @@ def _description(scene: _Scene) -> str:
         said.append(say("What a fall needs is drawn to a scale of its own."))
     said.append(say("Forces are the greatest of their range."))
     return " ".join(said)
+
+
+def _over(scene: _Scene) -> str:
+    names = [each.edge for each in scene.line.over]
+    if len(names) > FEW:
+        return many("{count} edge", "{count} edges", len(names))
+    return ", ".join(names) or say("no edge")
 
 
 # What is said beside the drawing.
@@ -534,9 +543,9 @@ def _part_tags(scene: _Scene, canvas: Canvas) -> Iterator[Drawn]:
 
 
 def _shown_length(scene: _Scene, n: int, end: int) -> str:
-    """The length of a part; with its ends where a redirect stands between them."""
+    """The length of a part; with its ends where it could be taken for another's."""
     length = _length(scene, n)
-    if end == n + 1:
+    if end == n + 1 and len(scene.places) <= FEW:
         return length
     return f"{scene.places[n].number}–{scene.places[end].number}: {length}"
 

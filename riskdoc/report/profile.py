@@ -8,7 +8,7 @@ from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
 from riskdoc.language.say import say
-from riskdoc.language.units import number, unit_of
+from riskdoc.language.units import unit_of
 from riskdoc.report import along, svg
 from riskdoc.report.facts import CASES
 from riskdoc.report.geometry import drawable
@@ -144,6 +144,16 @@ def _round_step(most: float) -> float:
     return float(next(each * power for each in (0.2, 0.5, 1.0, 2.0) if most / (each * power) <= 6))
 
 
+def _tick(n: int, step: float) -> str:
+    """The n-th step of a scale, with as many places as the step has.
+
+    >>> _tick(3, 0.5), _tick(4, 200.0)
+    ('1.5', '800')
+    """
+    places = max(0, -math.floor(math.log10(step) + 1e-9))
+    return f"{n * step:.{places}f}"
+
+
 def _axes(frame: _Frame) -> Drawn:
     bottom = TOP + HIGH
     lines = [svg.line(LEFT, TOP, LEFT, bottom), svg.line(LEFT, bottom, LEFT + WIDE, bottom)]
@@ -154,7 +164,7 @@ def _axes(frame: _Frame) -> Drawn:
     for n in range(steps + 1):
         y = frame.y(n * frame.step)
         lines.append(svg.line(LEFT - 3, y, LEFT, y))
-        text = number(n * frame.step, unit_of("N"), "near")
+        text = _tick(n, frame.step * unit_of("N").factor)
         texts.append(svg.words(LEFT - 5, y + 3, text, anchor="end"))
     texts.append(svg.words(2, TOP - 11, say("Tension, {unit}", unit=unit_of("N").name)))
     return _one([Drawn(svg.joined(lines)), *texts])

@@ -92,15 +92,15 @@ def _compared(checks: Sequence[Check]) -> Block:
     return table(
         say("Checks that compare numbers"),
         columns(
-            "Check | 17",
-            "Unit | 6",
+            "Check | 16.5",
+            "Unit | 5",
             "Greatest demand | 9.5 | number",
             "Least capacity | 9 | number",
             "Ratio, low | 8 | number",
             "Ratio, expected | 9.5 | number",
             "Ratio, high | 8 | number",
             "Ratio required | 8.5 | number",
-            "Bar | 10.5 | bar",
+            "Bar, dashed: required | 12 | bar",
             "Verdict | 14",
         ),
         [_compared_row(each) for each in checks],
