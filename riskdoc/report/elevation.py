@@ -37,13 +37,13 @@ FEW = 6
 """With more places than these, lengths in the drawing say between which places they lie."""
 LEG_LABELS = 6
 """Anchors with more legs have them labelled beside the drawing only."""
-MOST_DRAWN = 4
-"""People drawn; the label counts them all."""
 OWN_DEPTH = 60.0
 """Height of the fall clearance where lengths are not to scale."""
 MOST_HIGH = 600.0
 """Higher than this a drawing does not fit a page: what is said of it becomes a key below."""
 RING = 7.0
+TRIES = 6
+"""How often the numbers are placed anew where one has no room."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,8 +135,9 @@ def _composed(scene: _Scene) -> Drawing:
         _legs(scene, canvas),
         _load(scene, canvas),
     ]  # fmt: skip
+    numbers, lost = _numbers(scene, canvas)
     tags = [
-        *_numbers(scene, canvas),
+        *numbers,
         *_part_tags(scene, canvas),
         *_leg_tags(scene, canvas),
         *_fall_tags(scene, canvas),
@@ -150,14 +151,14 @@ def _composed(scene: _Scene) -> Drawing:
     high = max(lowest, beside.bottom) + 4
     parts = [*shapes, *tags, *beside.parts]
     title = say("Elevation of line {line}", line=scene.id)
-    text = _description(scene)
+    text = _description(scene, lost)
     name = f"elevation-{list(scene.facts.job.lines).index(scene.id) + 1}"
     markup = svg.picture(parts, svg.PAGE_WIDTH, high, name, title, text)
     boxes = tuple(box for part in parts for box in part.boxes)
     return Drawing(markup, title, text, svg.PAGE_WIDTH, high, boxes, key)
 
 
-def _description(scene: _Scene) -> str:
+def _description(scene: _Scene, lost: list[int]) -> str:
     said = [
         say(
             "From anchor {anchor} over {edges} to load {load}.",
@@ -176,6 +177,9 @@ def _description(scene: _Scene) -> str:
         said.append(say("Legs are fanned out: their directions are not those of the drawing."))
     if scene.below is not None and not scene.course.to_scale:
         said.append(say("What a fall needs is drawn to a scale of its own."))
+    if lost:
+        numbers = ", ".join(str(each) for each in lost)
+        said.append(say("No room in the drawing for the numbers {numbers}.", numbers=numbers))
     said.append(say("Forces are the greatest of their range."))
     return " ".join(said)
 
@@ -451,7 +455,7 @@ def _pulley(scene: _Scene, canvas: Canvas, n: int) -> Drawn:
 
 
 def _people(scene: _Scene) -> int:
-    return min(scene.facts.job.loads[scene.line.load].people, MOST_DRAWN)
+    return scene.facts.job.loads[scene.line.load].people
 
 
 def _load_half(scene: _Scene) -> float:
@@ -497,24 +501,44 @@ def _fall(scene: _Scene, canvas: Canvas) -> Drawn:
 # Labels in the drawing.
 
 
-def _numbers(scene: _Scene, canvas: Canvas) -> Iterator[Drawn]:
-    """The number of each place in a ring, outside the bend where there is room."""
-    for n, node in enumerate(scene.places):
-        x, y = scene.course.points[n]
-        away = _outward(scene.course, n) if 0 < n < len(scene.places) - 1 else (0.0, -1.0)
-        if node.kind == "load":
-            x, y, away = x - _load_half(scene), y + 13, (-1.0, 0.0)
-        text = str(node.number)
-        wide = max(2 * RING, width(text, SIZE, "SemiBold") + 7)
-        spot = canvas.place((x, y), wide + 1, 2 * RING + 1, away)
-        if spot is not None:
-            yield numbered(text, spot)
+def _numbers(scene: _Scene, canvas: Canvas) -> tuple[list[Drawn], list[int]]:
+    """The number of each place in a ring, outside the bend where there is room.
+
+    And the numbers for which there is none. Where one has no room, it is placed before the others.
+    """
+    order = list(range(len(scene.places)))
+    free = canvas.copy()
+    for _ in range(TRIES):
+        spots = {n: _number_spot(scene, canvas, n) for n in order}
+        lost = [n for n in order if spots[n] is None]
+        if not lost:
+            break
+        order = [*lost, *(n for n in order if n not in lost)]
+        canvas.reset(free)
+    else:
+        spots = {n: _number_spot(scene, canvas, n) for n in order}
+    drawn = [
+        numbered(str(scene.places[n].number), spot) for n in sorted(spots) if (spot := spots[n])
+    ]
+    return drawn, [scene.places[n].number for n in sorted(spots) if spots[n] is None]
+
+
+def _number_spot(scene: _Scene, canvas: Canvas, n: int) -> Spot | None:
+    x, y = scene.course.points[n]
+    away = _outward(scene.course, n) if 0 < n < len(scene.places) - 1 else (0.0, -1.0)
+    if scene.places[n].kind == "load":
+        x, y, away = x - _load_half(scene), y + 13, (-1.0, 0.0)
+    return canvas.place((x, y), _ring(str(scene.places[n].number)) + 1, 2 * RING + 1, away)
+
+
+def _ring(text: str) -> float:
+    return max(2 * RING, width(text, SIZE, "SemiBold") + 7)
 
 
 def numbered(text: str, spot: Spot) -> Drawn:
     """A number in a ring, with a line to its place where it stands far from it."""
     said = svg.words(spot.x, spot.y + 3.1, text, "SemiBold", "middle")
-    wide = max(2 * RING, width(text, SIZE, "SemiBold") + 7)
+    wide = _ring(text)
     ring = svg.rect(spot.x - wide / 2, spot.y - RING, wide, 2 * RING, rx=RING, stroke_width=0.9)
     return Drawn(svg.joined([_led(spot), ring, said.markup]), said.boxes)
 

@@ -88,7 +88,7 @@ class Axis:
 
 def axis_for(ranges: list[Range]) -> Axis:
     """The axis that shows the expected values and the high ones, from 0.01 to 10 at least."""
-    least = min((each.expected for each in ranges if each.expected > 0), default=1.0)
+    least = min((each.expected for each in ranges if 0 < each.expected < math.inf), default=1.0)
     most = max((each.high for each in ranges if math.isfinite(each.high)), default=1.0)
     low = math.floor(math.log10(least))
     high = math.ceil(math.log10(most)) if most > 0 else 1

@@ -42,6 +42,14 @@ class Canvas:
         """Strokes that no label may cover."""
         self.strokes += [(one, other, thick / 2) for one, other in pairwise(points)]
 
+    def copy(self) -> Canvas:
+        """What is taken now."""
+        return Canvas(self.sheet, list(self.strokes), list(self.boxes))
+
+    def reset(self, to: Canvas) -> None:
+        """Takes back everything placed since a copy was made."""
+        self.strokes, self.boxes = list(to.strokes), list(to.boxes)
+
     def place(
         self,
         at: Point,
