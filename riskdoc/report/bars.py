@@ -56,20 +56,22 @@ def bar(check: Check) -> Markup:
 
 def _scale(required: float) -> list[Markup]:
     """The ratios at both ends and, in the middle, the one required; as many as have room."""
+    half = {value: width(_digits(value), TEXT) / 2 for value in _ends(required)}
+    middle = _x(1.0)
     made = []
-    free = 0.0
-    for value, x in ((required, _x(1.0)), (required * LEAST, 0.0), (required * MOST, WIDE)):
-        text = _digits(value)
-        half = width(text, TEXT) / 2
-        middle = min(max(x, half), WIDE - half)
-        if value == required:
-            free = half + 2.5
-        elif abs(middle - _x(1.0)) < free + half:
+    for value, x in zip(half, (0.0, middle, WIDE), strict=True):
+        at = min(max(x, half[value]), WIDE - half[value])
+        if value != required and abs(at - middle) < half[value] + half[required] + 2.5:
             continue
-        look: dict[str, str | float] = {"font_size": TEXT, "text_anchor": "middle"}
         weight = "600" if value == required else "400"
-        made.append(svg.element("text", text, x=middle, y=HIGH - 2, font_weight=weight, **look))
+        look: dict[str, str | float] = {"font_size": TEXT, "text_anchor": "middle"}
+        text = _digits(value)
+        made.append(svg.element("text", text, x=at, y=HIGH - 2, font_weight=weight, **look))
     return made
+
+
+def _ends(required: float) -> tuple[float, float, float]:
+    return required * LEAST, required, required * MOST
 
 
 def _digits(ratio: float) -> str:
