@@ -11,23 +11,24 @@ from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, given, total
 from riskdoc.assess.tension import Acting, mass_of, weight_of
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import mark, say
 from riskdoc.mechanics.swing import swing_drop, swing_speed, swing_tension
 from riskdoc.mechanics.wind import beaufort, wind_force, wind_offset
 
 BEAUFORT = (
-    "calm",
-    "light air",
-    "light breeze",
-    "gentle breeze",
-    "moderate breeze",
-    "fresh breeze",
-    "strong breeze",
-    "near gale",
-    "gale",
-    "strong gale",
-    "storm",
-    "violent storm",
-    "hurricane",
+    mark("calm"),
+    mark("light air"),
+    mark("light breeze"),
+    mark("gentle breeze"),
+    mark("moderate breeze"),
+    mark("fresh breeze"),
+    mark("strong breeze"),
+    mark("near gale"),
+    mark("gale"),
+    mark("strong gale"),
+    mark("storm"),
+    mark("violent storm"),
+    mark("hurricane"),
 )
 """Words of the Beaufort scale, WMO-No. 306 code table 1100."""
 
@@ -35,17 +36,19 @@ BEAUFORT = (
 @once
 def reach_of(file: JobFile, line: RigLine) -> Spread:
     """How far the load stands off the fall line: the worker's reach and the wind together."""
-    own = stated(file, ("sites", line.site_id, "reach_sideways"), "x", "sideways reach")
+    own = stated(file, ("sites", line.site_id, "reach_sideways"), "x", say("sideways reach"))
     offset = offset_of(file, line)
     return own if offset is None else total(own, offset)
 
 
 def _below(file: JobFile, line: RigLine) -> Spread:
-    return stated(file, ("lines", line.id, "below"), "d", "rope below the pivot")
+    return stated(file, ("lines", line.id, "below"), "d", say("rope below the pivot"))
 
 
 def _speed(file: JobFile, line: RigLine) -> Spread:
-    return stated(file, ("sites", line.site_id, "wind", "stop_at"), "v", "wind at which work stops")
+    return stated(
+        file, ("sites", line.site_id, "wind", "stop_at"), "v", say("wind at which work stops")
+    )
 
 
 @once
@@ -78,7 +81,7 @@ def gust_passes(file: JobFile, line: RigLine) -> Spread | None:
         return None
     if line.line.hours is None:
         raise Missing(f"lines.{line.id}.hours")
-    hours = stated(file, ("lines", line.id, "hours"), "t", "time on the line")
+    hours = stated(file, ("lines", line.id, "hours"), "t", say("time on the line"))
     if line.site.wind.gusts_per_hour is None:
         each = default("work", "gusts per hour", "gusts")
     else:
@@ -86,8 +89,8 @@ def gust_passes(file: JobFile, line: RigLine) -> Spread | None:
         keys = ("sites", line.site_id, "wind", "gusts_per_hour")
         each = given(
             Input(
-                ".".join(keys), "gusts", "gusts in an hour", Range(count, count, count), "1/h",
-                str(count), str(file.place(*keys)), "stated", "job file",
+                ".".join(keys), "gusts", say("gusts in an hour"), Range(count, count, count), "1/h",
+                str(count), str(file.place(*keys)), "stated", say("job file"),
             )
         )  # fmt: skip
     return combine(lambda t, n: t / 3600 * n, hours, each)
@@ -123,22 +126,22 @@ def air_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     name, speed = f"line/{line.id}/wind", _speed(file, line)
     yield figure(
         f"{name}/force",
-        f"Wind force at the wind at which work stops ({_words(speed)})",
+        say("Wind force at the wind at which work stops ({words})", words=_words(speed)),
         force,
         "N",
-        "F = ½ ρ v² CdA",
-        "½ · 1.225 · {v}² · CdA",
-        "OpenStax University Physics vol. 1 §6.4, drag",
+        say("F = ½ ρ v² CdA"),
+        say("½ · 1.225 · {v}² · CdA"),
+        say("OpenStax University Physics vol. 1 §6.4, drag"),
         v=speed,
     )
     yield figure(
         f"{name}/offset",
-        "How far the wind holds the load off the fall line",
+        say("How far the wind holds the load off the fall line"),
         offset,
         "m",
         "x = d F / W",
         "{d} · {F} / {W}",
-        "balance of a hanging load in a steady push",
+        say("balance of a hanging load in a steady push"),
         d=_below(file, line),
         F=force,
         W=weight_of(file, line.line.load),
@@ -147,28 +150,29 @@ def air_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
 
 def _words(speed: Spread) -> str:
     number = int(beaufort(speed.range.high))
-    return f"Beaufort {number}, {BEAUFORT[number]}"
+    return say("Beaufort {number}, {name}", number=number, name=say(BEAUFORT[number]))
 
 
 def _swing_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     name = f"line/{line.id}/swing"
     below, reach = _below(file, line), reach_of(file, line)
     drop = combine(swing_drop, below, reach)
-    source = "energy balance of a pendulum: OpenStax University Physics vol. 1 §8.3"
+    source = say("energy balance of a pendulum: OpenStax University Physics vol. 1 §8.3")
     yield figure(
-        f"{name}/drop", "Height lost in a swing to the fall line", drop, "m",
-        "h = d (1 − cos α), sin α = x / d", "{d} (1 − cos α), sin α = {x} / {d}", source,
+        f"{name}/drop", say("Height lost in a swing to the fall line"), drop, "m",
+        say("h = d (1 − cos α), sin α = x / d"), say("{d} (1 − cos α), sin α = {x} / {d}"), source,
         d=below, x=reach,
     )  # fmt: skip
     yield figure(
-        f"{name}/speed", "Speed under the pivot after a swing", combine(swing_speed, below, reach),
+        f"{name}/speed", say("Speed under the pivot after a "
+                             "swing"), combine(swing_speed, below, reach),
         "m/s", "v = √(2 g h)", "√(2 · 9.80665 · {h})", source, h=drop,
     )  # fmt: skip
     mass = mass_of(file, line.line.load)
     yield figure(
-        f"{name}/tension", "Tension under the pivot after a swing",
-        combine(swing_tension, mass, below, reach), "N", "T = m g (3 − 2 cos α)",
-        "{m} · 9.80665 · (3 − 2 cos α)", source, m=mass,
+        f"{name}/tension", say("Tension under the pivot after a swing"),
+        combine(swing_tension, mass, below, reach), "N", say("T = m g (3 − 2 cos α)"),
+        say("{m} · 9.80665 · (3 − 2 cos α)"), source, m=mass,
     )  # fmt: skip
 
 
@@ -178,13 +182,14 @@ def air_findings(file: JobFile, line: RigLine) -> Iterator[Finding]:
     if line.site.wind is None:
         yield Finding(
             f"{subject}/no_wind", subject,
-            f"No wind is stated for {line.site_id}: {line.id} is computed in still air.",
+            say("No wind is stated for {site}: {line} is computed in still "
+                "air.", site=line.site_id, line=line.id),
             str(file.place("sites", line.site_id)),
         )  # fmt: skip
     if not fits(file, line):
         yield Finding(
             f"{subject}/no_swing", subject,
-            f"Reach and wind at {line.site_id} go beyond the rope below the pivot of {line.id}; no "
-            "swing is computed.",
+            say("Reach and wind at {site} go beyond the rope below the pivot of {line}; no swing "
+                "is computed.", site=line.site_id, line=line.id),
             str(file.place("sites", line.site_id, "reach_sideways")),
         )  # fmt: skip

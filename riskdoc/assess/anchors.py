@@ -16,6 +16,7 @@ from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Array, Spread, combine, exact, greatest, product, total
 from riskdoc.assess.tension import Tensions
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import say
 from riskdoc.mechanics.anchors import equalised_share, fixed_shares, two_leg, wrapped_force
 
 
@@ -101,7 +102,9 @@ def _shares(
         raise Missing(f"anchors.{anchor}.pull")
     pull = tuple(float(c) for c in part.pull)
     lengths = [
-        stated(file, ("anchors", anchor, "legs", n, "length"), "L", f"length of leg {n + 1}")
+        stated(
+            file, ("anchors", anchor, "legs", n, "length"), "L", say("length of leg {n}", n=n + 1)
+        )
         for n in left
     ]
 
@@ -116,7 +119,9 @@ def _shares(
     except ValueError as error:
         if lost is not None and _within_120_degrees(known):
             return (exact(1.0),) * len(left)
-        raise Missing(f"legs of anchors.{anchor} that can hold the pull stated") from error
+        raise Missing(
+            say("legs of anchors.{anchor} that can hold the pull stated", anchor=anchor)
+        ) from error
 
 
 def _within_120_degrees(directions: list[tuple[float, ...]]) -> bool:
@@ -126,7 +131,9 @@ def _within_120_degrees(directions: list[tuple[float, ...]]) -> bool:
 
 
 def _angle(file: JobFile, anchor: str, leg: int) -> Spread:
-    return stated(file, ("anchors", anchor, "legs", leg, "angle"), "α", f"angle of leg {leg + 1}")
+    return stated(
+        file, ("anchors", anchor, "legs", leg, "angle"), "α", say("angle of leg {leg}", leg=leg + 1)
+    )
 
 
 def anchor_figures(file: JobFile, anchor: str, pulls: tuple[Pull, ...]) -> Iterator[Figure]:
@@ -134,12 +141,18 @@ def anchor_figures(file: JobFile, anchor: str, pulls: tuple[Pull, ...]) -> Itera
     for pull in pulls:
         yield figure(
             f"anchor/{anchor}/force/{pull.line.id}",
-            f"Greatest pull of {pull.line.id} on {anchor}, as checks take it",
+            say(
+                "Greatest pull of {line} on {anchor}, as checks take it",
+                line=pull.line.id,
+                anchor=anchor,
+            ),
             pull.most,
             "N",
-            "T = greatest over cases",
-            " / ".join(f"{case} {number.expected:.5g}" for case, number in pull.by_case.items()),
-            "tension at the anchor as checks take it",
+            say("T = greatest over cases"),
+            " / ".join(
+                f"{say(case)} {number.expected:.5g}" for case, number in pull.by_case.items()
+            ),
+            say("tension at the anchor as checks take it"),
         )
         yield from _legs_by_case(file, anchor, pull)
         yield from _lost(file, anchor, pull)
@@ -157,12 +170,21 @@ def _legs_by_case(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
             share = force.expected / profile["anchor"].expected
             yield figure(
                 f"anchor/{anchor}/leg/{n}/{pull.line.id}/{case}",
-                f"Force in leg {n} of {anchor}, {pull.line.id}, {case}",
+                say(
+                    "Force in leg {n} of {anchor}, {line}, {case}",
+                    n=n,
+                    anchor=anchor,
+                    line=pull.line.id,
+                    case=say(case),
+                ),
                 force,
                 "N",
                 _leg_equation(len(forces)),
                 "{T} · {s}",
-                "balance of the forces at the joint (Baker & Haynes, Engineering Statics, ch. 3)",
+                say(
+                    "balance of the forces at the joint (Baker & Haynes, Engineering Statics, ch. "
+                    "3)"
+                ),
                 T=profile["anchor"],
                 s=share,
             )
@@ -170,10 +192,12 @@ def _legs_by_case(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
 
 def _leg_equation(count: int) -> str:
     if count == 1:
-        return "T leg = T"
+        return say("T leg = T")
     if count == 2:
-        return "T leg = T sin β / sin(α + β), β the angle of the other leg"
-    return "T leg = T times its share, from balance and, for fixed legs, equal give of the joint"
+        return say("T leg = T sin β / sin(α + β), β the angle of the other leg")
+    return say(
+        "T leg = T times its share, from balance and, for fixed legs, equal give of the joint"
+    )
 
 
 def _lost(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
@@ -190,12 +214,18 @@ def _lost(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
                 continue
             yield figure(
                 f"anchor/{anchor}/leg_lost/{lost + 1}/{left + 1}/{pull.line.id}",
-                f"Force in leg {left + 1} of {anchor} when leg {lost + 1} is lost, {pull.line.id}",
+                say(
+                    "Force in leg {left} of {anchor} when leg {lost} is lost, {line}",
+                    left=left + 1,
+                    anchor=anchor,
+                    lost=lost + 1,
+                    line=pull.line.id,
+                ),
                 force,
                 "N",
-                "T leg = share of T in the legs that are left",
+                say("T leg = share of T in the legs that are left"),
                 "{s} · {T}",
-                "a single leg that is left turns into the pull and carries it all",
+                say("a single leg that is left turns into the pull and carries it all"),
                 T=pull.most,
                 s=force.expected / pull.most.expected,
             )
@@ -217,9 +247,18 @@ def anchor_checks(file: JobFile, anchor: str, pulls: tuple[Pull, ...]) -> Iterat
 def _strength(file: JobFile, anchor: str, leg: int) -> Spread:
     stated_leg = file.job.anchors[anchor].legs[leg]
     if stated_leg.evidence == "unknown":
-        raise Missing(f"anchors.{anchor}.legs[{leg + 1}].evidence other than unknown")
+        raise Missing(
+            say(
+                "anchors.{anchor}.legs[{leg}].evidence other than unknown",
+                anchor=anchor,
+                leg=leg + 1,
+            )
+        )
     return stated(
-        file, ("anchors", anchor, "legs", leg, "strength"), "S", f"strength of leg {leg + 1}"
+        file,
+        ("anchors", anchor, "legs", leg, "strength"),
+        "S",
+        say("strength of leg {leg}", leg=leg + 1),
     )
 
 
@@ -228,16 +267,16 @@ def _system(file: JobFile, anchor: str) -> Check:
     question = Question(
         id=f"anchor/{anchor}/strength",
         subject=f"anchor/{anchor}",
-        title="Anchor strength for one line",
-        demanded="its share of the strength asked of an anchor,",
-        held="A leg strength of",
+        title=say("Anchor strength for one line"),
+        demanded=say("its share of the strength asked of an anchor,"),
+        held=say("A leg strength of"),
         unit="N",
-        remedy="A stronger anchor, a smaller angle between its legs, or a test of it.",
+        remedy=say("A stronger anchor, a smaller angle between its legs, or a test of it."),
     )
     try:
         shares = leg_forces(file, anchor, required)
         pairs = [
-            Pair(f"in leg {n + 1}", share, _strength(file, anchor, n))
+            Pair(say("in leg {n}", n=n + 1), share, _strength(file, anchor, n))
             for n, share in enumerate(shares)
             if share is not None and share.range.high > 0
         ]
@@ -251,17 +290,19 @@ def _leg(file: JobFile, anchor: str, leg: int, pulling: Spread, gaps: tuple[str,
     question = Question(
         id=f"anchor/{anchor}/leg/{leg + 1}",
         subject=f"anchor/{anchor}",
-        title=f"Leg {leg + 1} under the greatest pull",
-        demanded="a force of",
-        held="A leg strength of",
+        title=say("Leg {leg} under the greatest pull", leg=leg + 1),
+        demanded=say("a force of"),
+        held=say("A leg strength of"),
         unit="N",
-        remedy="A stronger leg, a smaller angle, less friction while raising, or a shorter fall.",
+        remedy=say(
+            "A stronger leg, a smaller angle, less friction while raising, or a shorter fall."
+        ),
     )
     try:
         force = leg_forces(file, anchor, pulling)[leg]
         strength = _strength(file, anchor, leg)
         if force is None:
-            raise AssertionError("no leg is lost here")
+            raise AssertionError(say("no leg is lost here"))
     except Missing as gap:
         return not_shown(question, (gap.key, *gaps), required)
     if gaps:
@@ -276,15 +317,15 @@ def _leg_lost(
     question = Question(
         id=f"anchor/{anchor}/leg_lost/{lost + 1}",
         subject=f"anchor/{anchor}",
-        title=f"Leg {lost + 1} lost",
-        demanded="a force of",
-        held="A remaining leg of",
+        title=say("Leg {lost} lost", lost=lost + 1),
+        demanded=say("a force of"),
+        held=say("A remaining leg of"),
         unit="N",
-        remedy="Legs that each hold the whole pull, or a further leg.",
+        remedy=say("Legs that each hold the whole pull, or a further leg."),
     )
     try:
         pairs = [
-            Pair(f"in leg {n + 1}", force, _strength(file, anchor, n))
+            Pair(say("in leg {n}", n=n + 1), force, _strength(file, anchor, n))
             for n, force in enumerate(leg_forces(file, anchor, pulling, lost))
             if force is not None
         ]
@@ -308,7 +349,7 @@ def redirect_checks(file: JobFile, line: RigLine, most: Spread) -> Iterator[Chec
 def redirect_pull(file: JobFile, line: RigLine, n: int, most: Spread) -> Spread:
     """Pull of a redirect on its anchor."""
     turn = stated(
-        file, ("lines", line.id, "redirects", n, "turn"), "θ", f"turn of redirect {n + 1}"
+        file, ("lines", line.id, "redirects", n, "turn"), "θ", say("turn of redirect {n}", n=n + 1)
     )
     return combine(wrapped_force, most, turn)
 
@@ -318,12 +359,17 @@ def redirect_figures(file: JobFile, line: RigLine, most: Spread) -> Iterator[Fig
     for n, redirect in enumerate(line.line.redirects):
         yield figure(
             f"line/{line.id}/redirect/{n + 1}/force",
-            f"Pull on {redirect.anchor} from redirect {n + 1} of {line.id}",
+            say(
+                "Pull on {anchor} from redirect {n} of {line}",
+                anchor=redirect.anchor,
+                n=n + 1,
+                line=line.id,
+            ),
             redirect_pull(file, line, n, most),
             "N",
-            "R = 2 T sin(θ/2)",
-            "2 · {T} · sin(θ/2)",
-            "sum of the two strands as vectors, both at the line's greatest tension",
+            say("R = 2 T sin(θ/2)"),
+            say("2 · {T} · sin(θ/2)"),
+            say("sum of the two strands as vectors, both at the line's greatest tension"),
             T=most,
         )
 
@@ -333,16 +379,16 @@ def _redirect(file: JobFile, line: RigLine, n: int, anchor: str, force: Spread) 
     question = Question(
         id=f"line/{line.id}/redirect/{n + 1}",
         subject=f"line/{line.id}",
-        title=f"Anchor {anchor} of redirect {n + 1}",
-        demanded="a pull of",
-        held="A leg strength of",
+        title=say("Anchor {anchor} of redirect {n}", anchor=anchor, n=n + 1),
+        demanded=say("a pull of"),
+        held=say("A leg strength of"),
         unit="N",
-        remedy="A stronger anchor for the redirect, or a smaller turn.",
+        remedy=say("A stronger anchor for the redirect, or a smaller turn."),
         figures=(f"line/{line.id}/redirect/{n + 1}/force",),
     )
     try:
         pairs = [
-            Pair(f"in leg {k + 1}", each, _strength(file, anchor, k))
+            Pair(say("in leg {k}", k=k + 1), each, _strength(file, anchor, k))
             for k, each in enumerate(leg_forces(file, anchor, force))
             if each is not None
         ]

@@ -62,12 +62,12 @@ from riskdoc.assess.tension import Acting, Tensions, tensions, working
 from riskdoc.assess.warmth import heat_checks, heat_figures
 from riskdoc.job.model import Deviation
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import speaking
+from riskdoc.language.say import mark, say, speaking
 
 NOT_JUDGED = (
-    "whether controls, isolations and permits are really in place on the day",
-    "whether the rescue plan works where it is needed, and in its time",
-    "hidden damage, and what nobody put into the job file",
+    mark("whether controls, isolations and permits are really in place on the day"),
+    mark("whether the rescue plan works where it is needed, and in its time"),
+    mark("hidden damage, and what nobody put into the job file"),
 )
 """What this version leaves to the people who sign. Printed wherever a verdict is printed."""
 
@@ -243,17 +243,25 @@ def accepted(file: JobFile, checks: list[Check]) -> tuple[tuple[Check, ...], tup
     for id, (n, _) in wanted.items():
         verdict = verdicts.get(id)
         if verdict is not Verdict.MARGINAL:
-            said = f"it is {verdict.value}" if verdict else "there is no such check"
-            findings.append(
-                Finding(
-                    f"deviation/{id}", "signoff",
-                    f"The deviation for {id} has no effect: {said}, and only a marginal check can "
-                    "be accepted.",
-                    str(file.place("signoff", "deviations", n)),
-                )
-            )  # fmt: skip
+            place = str(file.place("signoff", "deviations", n))
+            findings.append(Finding(f"deviation/{id}", "signoff", _no_effect(id, verdict), place))
     done = [_with_acceptance(file, check, wanted) for check in checks]
     return tuple(done), tuple(findings)
+
+
+def _no_effect(id: str, verdict: Verdict | None) -> str:
+    if verdict is None:
+        return say(
+            "The deviation for {id} has no effect: there is no such check, and only a marginal "
+            "check can be accepted.",
+            id=id,
+        )
+    return say(
+        "The deviation for {id} has no effect: it is {verdict}, and only a marginal check can be "
+        "accepted.",
+        id=id,
+        verdict=say(verdict.value),
+    )
 
 
 def _with_acceptance(
@@ -289,7 +297,7 @@ def _whole(
         inputs=tuple(each for each in ordered if each.provenance == "stated"),
         defaults=tuple(each for each in ordered if each.provenance != "stated"),
         requirement_set=file.job.job.requirements,
-        not_judged=NOT_JUDGED,
+        not_judged=tuple(map(say, NOT_JUDGED)),
     )
 
 
@@ -305,17 +313,28 @@ def _sentence(status: Verdict, checks: tuple[Check, ...]) -> str:
     stops = [c for c in checks if not c.stands]
     accepted = sum(c.accepted is not None for c in checks)
     if not stops:
-        text = f"All {len(checks)} checks are adequate"
         if accepted:
-            text = f"All {len(checks)} checks stand, {accepted} of them marginal and accepted"
-        return text + "; the plan may start once it is signed and its conditions hold."
-    counts = _counts(stops)
-    return f"The plan may not start as written: {counts} of {len(checks)} checks stand against it."
+            return say(
+                "All {count} checks stand, {accepted} of them marginal and accepted; the plan may "
+                "start once it is signed and its conditions hold.",
+                count=len(checks),
+                accepted=accepted,
+            )
+        return say(
+            "All {count} checks are adequate; the plan may start once it is signed and its "
+            "conditions hold.",
+            count=len(checks),
+        )
+    return say(
+        "The plan may not start as written: {counts} of {count} checks stand against it.",
+        counts=_counts(stops),
+        count=len(checks),
+    )
 
 
 def _counts(stops: list[Check]) -> str:
     words: Iterator[str] = (
-        f"{n} {verdict.value}"
+        f"{n} {say(verdict.value)}"
         for verdict in reversed(Verdict)
         if (n := sum(c.verdict is verdict for c in stops))
     )

@@ -8,50 +8,54 @@ nobody's body (records, permissions).
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from riskdoc.assess.records import Caution, Check, Verdict
 from riskdoc.assess.rig import Rig
 from riskdoc.job.model import Job
+from riskdoc.language.say import mark, say
 
 STANDING = (
     Caution(
         "standing/competence", "WARNING",
-        "Work on ropes can kill. This document does not replace a competent person on site, who "
-        "decides on the day and may always stop the job.", "every job",
+        mark("Work on ropes can kill. This document does not replace a competent person on site, "
+             "who decides on the day and may always stop the job."), mark("every job"),
     ),
     Caution(
         "standing/precedence", "WARNING",
-        "Local codes, makers' instructions and licensed practice come first. Where they ask for "
-        "more than this document, they hold.", "every job",
+        mark("Local codes, makers' instructions and licensed practice come first. Where they ask "
+             "for more than this document, they hold."), mark("every job"),
     ),
     Caution(
         "standing/inspection", "WARNING",
-        "The computation knows what the job file states. It has not seen the anchor, the edge or "
-        "the rope: look at each before it is loaded, and again after anything unforeseen.",
-        "every job",
+        mark("The computation knows what the job file states. It has not seen the anchor, the edge "
+             "or the rope: look at each before it is loaded, and again after anything unforeseen."),
+        mark("every job"),
     ),
     Caution(
         "standing/index", "WARNING",
-        "The abrasion exposure ranks plans; it is not a life of the rope. It cannot judge how a "
-        "sheath is made, a hidden burr or grit on the edge, or a cut by a loaded rope on a blade.",
-        "every job with an edge",
+        mark("The abrasion exposure ranks plans; it is not a life of the rope. It cannot judge how "
+             "a sheath is made, a hidden burr or grit on the edge, or a cut by a loaded rope on a "
+             "blade."),
+        mark("every job with an edge"),
     ),
     Caution(
         "standing/defaults", "WARNING",
-        "Default values marked from memory or judgement were not read in a source. Measure what "
-        "decides, and write it into the job.", "every job",
+        mark("Default values marked from memory or judgement were not read in a source. Measure "
+             "what decides, and write it into the job."), mark("every job"),
     ),
     Caution(
         "standing/permit", "NOTICE",
-        "A risk assessment is no permit to work. The permits named in the title block must be in "
-        "force before work starts.", "every job",
+        mark("A risk assessment is no permit to work. The permits named in the title block must be "
+             "in force before work starts."), mark("every job"),
     ),
 )  # fmt: skip
 
 
 def cautions(rig: Rig, checks: tuple[Check, ...]) -> tuple[Caution, ...]:
     """All cautions of a job, standing ones last."""
-    return (*_called_for(rig, checks), *_of_the_place(rig.file.job), *STANDING)
+    standing = (replace(each, text=say(each.text), because=say(each.because)) for each in STANDING)
+    return (*_called_for(rig, checks), *_of_the_place(rig.file.job), *standing)
 
 
 def _called_for(rig: Rig, checks: tuple[Check, ...]) -> Iterator[Caution]:
@@ -59,13 +63,13 @@ def _called_for(rig: Rig, checks: tuple[Check, ...]) -> Iterator[Caution]:
         if check.id.endswith("/lines") and check.verdict is not Verdict.ADEQUATE:
             yield Caution(
                 f"job/{check.id}", "DANGER",
-                "Nothing backs up the single line or single anchor: if it is cut or fails, the "
-                "person on it falls.", check.reason,
+                say("Nothing backs up the single line or single anchor: if it is cut or fails, the "
+                    "person on it falls."), check.reason,
             )  # fmt: skip
         if check.id.endswith(("/rule/sharp", "/rule/cover")):
             yield Caution(
                 f"job/{check.id}", "WARNING",
-                "A rope under a falling load can be cut through at this edge in one blow.",
+                say("A rope under a falling load can be cut through at this edge in one blow."),
                 check.reason,
             )  # fmt: skip
     for line in rig.lines:
@@ -73,29 +77,41 @@ def _called_for(rig: Rig, checks: tuple[Check, ...]) -> Iterator[Caution]:
             if "raise" in line.cases:
                 yield Caution(
                     f"job/line/{line.id}/edge/{edge.id}/raise", "WARNING",
-                    "While raising, friction at the edge adds to the pull on the anchor. Stop "
-                    "hauling when the load does not move: a snagged load loads everything.",
-                    f"{line.id} is raised over {edge.id}",
+                    say("While raising, friction at the edge adds to the pull on the anchor. Stop "
+                        "hauling when the load does not move: a snagged load loads everything."),
+                    say("{line} is raised over {edge}", line=line.id, edge=edge.id),
                 )  # fmt: skip
 
 
 NEAR = {
-    "power line": "Keep ropes, tools and people clear of the power line; a wet rope conducts, and "
-    "so does a branch. Work only at the distance its operator has given, or with the line dead.",
-    "moving water": "A person held on a rope in moving water can drown within minutes. Keep the "
-    "rope able to be released from above, and its end off the water.",
-    "confined space": "Air in a confined space can kill without a warning. Test it, watch it, and "
-    "rescue without going in.",
-    "radio antenna": "Antennas can heat the body and start again unannounced. Lock them off, and "
-    "measure before going near.",
+    "power line": mark(
+        "Keep ropes, tools and people clear of the power line; a wet rope conducts, and so does a "
+        "branch. Work only at the distance its operator has given, or with the line dead."
+    ),
+    "moving water": mark(
+        "A person held on a rope in moving water can drown within minutes. Keep the rope able to "
+        "be released from above, and its end off the water."
+    ),
+    "confined space": mark(
+        "Air in a confined space can kill without a warning. Test it, watch it, and rescue "
+        "without going in."
+    ),
+    "radio antenna": mark(
+        "Antennas can heat the body and start again unannounced. Lock them off, and measure "
+        "before going near."
+    ),
 }
 """Cautions that something near a site calls for (judgement of this project)."""
 TOOLS = {
-    "chainsaw": "A saw cuts a loaded rope in an instant. Hang on two ropes of which one is out of "
-    "its reach before it is started.",
-    "grinder": "Sparks and the disc cut and melt ropes. Lead both lines out of their reach.",
-    "flame or welding": "Flame and spatter melt textile ropes. Shield both lines, or take steel.",
-    "pressure jet": "A jet cuts rope and skin. It must stop when it is let go of.",
+    "chainsaw": mark(
+        "A saw cuts a loaded rope in an instant. Hang on two ropes of which one is out of its "
+        "reach before it is started."
+    ),
+    "grinder": mark("Sparks and the disc cut and melt ropes. Lead both lines out of their reach."),
+    "flame or welding": mark(
+        "Flame and spatter melt textile ropes. Shield both lines, or take steel."
+    ),
+    "pressure jet": mark("A jet cuts rope and skin. It must stop when it is let go of."),
 }
 """Cautions that a tool calls for (judgement of this project)."""
 
@@ -106,13 +122,20 @@ def _of_the_place(job: Job) -> Iterator[Caution]:
         for tag in site.near or ():
             if tag in NEAR:
                 place = f"job/sites/{name}/{tag}"
-                yield Caution(place, "WARNING", NEAR[tag], f"{tag} at {name}")
+                yield Caution(
+                    place,
+                    "WARNING",
+                    say(NEAR[tag]),
+                    say("{tag} at {site}", tag=say(tag), site=name),
+                )
     for tool in (job.work.tools or ()) if job.work else ():
         if tool in TOOLS:
-            yield Caution(f"job/tool/{tool}", "WARNING", TOOLS[tool], f"tool: {tool}")
+            yield Caution(
+                f"job/tool/{tool}", "WARNING", say(TOOLS[tool]), say("tool: {tool}", tool=say(tool))
+            )
     if job.rescue.by == "emergency services":
         yield Caution(
             "job/rescue/by", "WARNING",
-            "Whoever hangs motionless can die before anybody comes. Do not start without people of "
-            "the job's own who can rescue.", "rescue.by: emergency services",
+            say("Whoever hangs motionless can die before anybody comes. Do not start without "
+                "people of the job's own who can rescue."), "rescue.by: emergency services",
         )  # fmt: skip

@@ -26,11 +26,12 @@ from riskdoc.assess.spread import Spread, combine, exact, greatest, total
 from riskdoc.assess.strengths import share_of
 from riskdoc.assess.tension import Tensions, turn_of
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import mark, say
 from riskdoc.language.units import plain
 from riskdoc.mechanics.exposure import exposure
 from riskdoc.tables.loader import table
 
-SOURCE = "ranking index of this project (judgement), no life of a rope; exponents as listed"
+SOURCE = mark("ranking index of this project (judgement), no life of a rope; exponents as listed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +106,7 @@ def _credit(file: JobFile, edge: RigEdge) -> Spread:
     assert edge.protector is not None  # noqa: S101  (callers look first; this tells the type checker)
     if edge.protector.credit is not None:
         keys = ("protection", str(edge.protector_id), "credit")
-        return stated(file, keys, "c", f"credit of {edge.protector_id}")
+        return stated(file, keys, "c", say("credit of {protector}", protector=edge.protector_id))
     return default("protections", edge.protector.kind, "c", "credit")
 
 
@@ -186,7 +187,7 @@ def _wear(
         "surface": touch.wear.on_axis("wear"),
         "movement": default("abrasion", movement, "movement").on_axis("wear"),
         "credit": touch.credit,
-        "d": stated(file, ("ropes", line.line.rope, "diameter"), "d", "rope diameter"),
+        "d": stated(file, ("ropes", line.line.rope, "diameter"), "d", say("rope diameter")),
         "fibre": default("fibres", line.rope.sheath, "fibre", "wear"),
         "k": counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands"),
         "n": default("abrasion", "n", "n"),
@@ -203,13 +204,15 @@ def exposure_check(line: RigLine, edge: RigEdge, found: EdgeExposure | Missing) 
     question = Question(
         id=f"{name}/exposure",
         subject=name,
-        title="Abrasion exposure",
-        demanded="an exposure of",
-        held="A limit of",
+        title=say("Abrasion exposure"),
+        demanded=say("an exposure of"),
+        held=say("A limit of"),
         unit="1",
         remedy=(
-            "Fewer passes or less reach, a rigid plate or a tied pad as wide as the sweep, "
-            "an anchor nearer the edge, or two strands that share the load."
+            say(
+                "Fewer passes or less reach, a rigid plate or a tied pad as wide as the sweep, an "
+                "anchor nearer the edge, or two strands that share the load."
+            )
         ),
         figures=(f"{name}/exposure",),
     )
@@ -219,12 +222,12 @@ def exposure_check(line: RigLine, edge: RigEdge, found: EdgeExposure | Missing) 
 
 
 KINDS = {
-    "sideways": "sideways movement",
-    "beyond": "sideways movement beside the protector, on bare edge",
-    "sawing": "sawing",
-    "sawing_beyond": "sawing beside the protector, on bare edge",
-    "running": "running",
-    "running_beyond": "running beside the protector, on bare edge",
+    "sideways": mark("sideways movement"),
+    "beyond": mark("sideways movement beside the protector, on bare edge"),
+    "sawing": mark("sawing"),
+    "sawing_beyond": mark("sawing beside the protector, on bare edge"),
+    "running": mark("running"),
+    "running_beyond": mark("running beside the protector, on bare edge"),
 }
 
 
@@ -238,24 +241,28 @@ def exposure_figures(
         kind, case = part.split("/")
         yield figure(
             f"{name}/exposure/{part}",
-            f"Exposure by {KINDS[kind]} ({case})",
+            say("Exposure by {movement} ({case})", movement=say(KINDS[kind]), case=say(case)),
             wear.index,
             "1",
-            "E = (s T / 1 kN)ⁿ · distance / 1 m · sin(θ/2) / sin 45° · (5 mm / r)^q · surface"
-            " · movement · (1 − credit) / ((d / 11 mm)^p · fibre · k)",
-            "({s} · {T} / 1000)^{n} · {distance} · sin({θ}/2) / 0.70711 · (0.005 / {r})^{q}"
-            " · {surface} · {movement} · (1 − {credit}) / (({d} / 0.011)^{p} · {fibre} · {k})",
-            SOURCE,
+            say(
+                "E = (s T / 1 kN)ⁿ · distance / 1 m · sin(θ/2) / sin 45° · (5 mm / r)^q · surface "
+                "· movement · (1 − credit) / ((d / 11 mm)^p · fibre · k)"
+            ),
+            say(
+                "({s} · {T} / 1000)^{n} · {distance} · sin({θ}/2) / 0.70711 · (0.005 / {r})^{q} · "
+                "{surface} · {movement} · (1 − {credit}) / (({d} / 0.011)^{p} · {fibre} · {k})"
+            ),
+            say(SOURCE),
             **wear.numbers,
         )
     yield figure(
         f"{name}/exposure",
-        "Abrasion exposure of the edge, in reference sweeps",
+        say("Abrasion exposure of the edge, in reference sweeps"),
         found.whole,
         "1",
-        "E = sum over the movements",
+        say("E = sum over the movements"),
         " + ".join(plain(wear.index.expected) for wear in found.parts.values()),
-        SOURCE,
+        say(SOURCE),
     )
 
 
@@ -270,50 +277,52 @@ def _movement_figures(
     before, after = above(file, line, edge), beyond(file, line, edge)
     yield figure(
         f"{name}/crossing",
-        "Where the rope crosses the edge, off the straight line down",
+        say("Where the rope crosses the edge, off the straight line down"),
         moved.crossing,
         "m",
-        "y = x a / L, less where friction holds a rope at rest",
+        say("y = x a / L, less where friction holds a rope at rest"),
         "{x} · {a} / ({a} + {b})"
         if line.moves
-        else "held by friction from {x} · {a} / ({a} + {b})",
-        "geometry: straight line in the unfolded planes",
+        else say("held by friction from {x} · {a} / ({a} + {b})"),
+        say("geometry: straight line in the unfolded planes"),
         x=reach_of(file, line),
         a=before,
         b=after,
     )
     yield figure(
         f"{name}/sweep",
-        "Sweep of one pass",
+        say("Sweep of one pass"),
         moved.sweep,
         "m",
-        "sweep = 2 y",
-        "2 · {y}" + (", ended by the side guards" if _guarded(edge) else ""),
-        "geometry; side guards end it at their width",
+        say("sweep = 2 y"),
+        "2 · {y}" + (say(", ended by the side guards") if _guarded(edge) else ""),
+        say("geometry; side guards end it at their width"),
         y=moved.crossing,
     )
     yield figure(
         f"{name}/covered",
-        "Share of the sweep on the protector",
+        say("Share of the sweep on the protector"),
         moved.covered,
         "1",
-        "covered = w / sweep, at most 1; 0 without a protector that stays",
-        "width / {sweep}",
-        "geometry",
+        say("covered = w / sweep, at most 1; 0 without a protector that stays"),
+        say("width / {sweep}"),
+        say("geometry"),
         sweep=moved.sweep,
     )
     for each in moved.along:
         sawing, kind, case = each.kind == "sawing", each.kind, each.case
         yield figure(
             f"{name}/{kind}/{case}",
-            f"Slide in contact, {kind} ({case})",
+            say("Slide in contact, {kind} ({case})", kind=say(kind), case=say(case)),
             each.distance,
             "m",
-            "distance = 2 min(b W a / (k K), max(r θ, λ d)) height / step · runs"
+            say("distance = 2 min(b W a / (k K), max(r θ, λ d)) height / step · runs")
             if sawing
-            else "distance = max(r θ, λ d) runs",
-            "inputs as listed" if sawing else "max({r} · {θ}, {c}) · {runs}",
-            "a point of the rope slides only while it is in contact: the arc r θ, at least λ d",
+            else say("distance = max(r θ, λ d) runs"),
+            say("inputs as listed") if sawing else say("max({r} · {θ}, {c}) · {runs}"),
+            say(
+                "a point of the rope slides only while it is in contact: the arc r θ, at least λ d"
+            ),
             r=contact_radius(file, edge),
             θ=turn_of(file, edge),
             runs=float(line.line.runs),

@@ -12,6 +12,7 @@ from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, given, least
 from riskdoc.assess.tension import friction_of, mass_of, turn_of
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import say
 from riskdoc.language.units import plain
 from riskdoc.mechanics.fall import (
     capped_peak,
@@ -73,13 +74,13 @@ def modulus_fall(file: JobFile, rope: str) -> Spread:
         Input(
             id=f"ropes.{rope}.modulus",
             symbol="κ",
-            title="static modulus or the one of the drop test",
+            title=say("static modulus or the one of the drop test"),
             range=Range(0.0, 1.0, 1.0),
             unit="1",
-            written="0 (static) to 1 (drop test)",
+            written=say("0 (static) to 1 (drop test)"),
             place=str(file.place("ropes", rope, "peak")),
             provenance="judgement",
-            source="a fall is nearer the drop test",
+            source=say("a fall is nearer the drop test"),
         )
     )
     return combine(
@@ -91,14 +92,20 @@ def modulus_fall(file: JobFile, rope: str) -> Spread:
 
 
 def _from_stretch(file: JobFile, rope: str) -> Spread:
-    e = stated(file, ("ropes", rope, "stretch"), "e", f"static stretch of {rope}")
+    e = stated(file, ("ropes", rope, "stretch"), "e", say("static stretch of {rope}", rope=rope))
     return combine(modulus_static, e)
 
 
 def _from_peak(file: JobFile, rope: str) -> Spread:
-    force = stated(file, ("ropes", rope, "peak", "force"), "F₀", f"test peak of {rope}")
-    mass = stated(file, ("ropes", rope, "peak", "mass"), "m₀", f"test mass of {rope}")
-    factor = stated(file, ("ropes", rope, "peak", "factor"), "f₀", f"test fall factor of {rope}")
+    force = stated(
+        file, ("ropes", rope, "peak", "force"), "F₀", say("test peak of {rope}", rope=rope)
+    )
+    mass = stated(
+        file, ("ropes", rope, "peak", "mass"), "m₀", say("test mass of {rope}", rope=rope)
+    )
+    factor = stated(
+        file, ("ropes", rope, "peak", "factor"), "f₀", say("test fall factor of {rope}", rope=rope)
+    )
     return combine(modulus_from_peak, force, mass, factor)
 
 
@@ -106,34 +113,39 @@ def modulus_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     """The modulus of a line's rope as slow loading sees it. Raises `Missing` on the first step."""
     number = modulus_slow(file, line.line.rope)
     if line.rope.stretch is not None:
-        e = stated(file, ("ropes", line.line.rope, "stretch"), "e", "static stretch")
+        e = stated(file, ("ropes", line.line.rope, "stretch"), "e", say("static stretch"))
         yield figure(
             f"line/{line.id}/modulus",
-            "Modulus of the rope under slow loading",
+            say("Modulus of the rope under slow loading"),
             number,
             "N",
-            "K = 100 kg · g / e",
+            say("K = 100 kg · g / e"),
             "100 · 9.80665 / {e}",
-            "EN 1891: stretch between 50 kg and 150 kg; definition of modulus",
+            say("EN 1891: stretch between 50 kg and 150 kg; definition of modulus"),
             e=e,
         )
         return
     yield figure(
         f"line/{line.id}/modulus",
-        "Modulus of the rope under slow loading",
+        say("Modulus of the rope under slow loading"),
         number,
         "N",
         "K = F₀ (F₀ − 2 m₀ g) / (2 m₀ g f₀)",
-        "from the stated test peak",
-        "energy balance of the fall, solved for K",
+        say("from the stated test peak"),
+        say("energy balance of the fall, solved for K"),
     )
 
 
 def _lengths(file: JobFile, line: RigLine) -> list[Spread]:
     """Rope lengths from the load upward."""
-    below = stated(file, ("lines", line.id, "below"), "L", "rope below the last edge")
+    below = stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))
     afters = [
-        stated(file, ("lines", line.id, "over", e.position, "after"), "a", f"rope before {e.id}")
+        stated(
+            file,
+            ("lines", line.id, "over", e.position, "after"),
+            "a",
+            say("rope before {id}", id=e.id),
+        )
         for e in line.edges
     ]
     return [below, *reversed(afters)]
@@ -152,7 +164,7 @@ def _effective(file: JobFile, line: RigLine, mu: Callable[[RigEdge], Spread]) ->
 def slip_force(file: JobFile, line: RigLine) -> Spread | None:
     """The least slip force stated for a device on the line; None where none is stated."""
     stated_slips = [
-        stated(file, ("devices", name, "slip"), "F s", f"slip force of {name}")
+        stated(file, ("devices", name, "slip"), "F s", say("slip force of {name}", name=name))
         for name in line.line.devices
         if file.job.devices[name].slip is not None
     ]
@@ -169,7 +181,7 @@ def arrest(file: JobFile, line: RigLine) -> Arrest:
         stiffness = modulus_fall(file, line.line.rope)
     except Missing as gap:
         return Arrest(missing=(gap.key,))
-    free = stated(file, ("lines", line.id, "fall", "free"), "h", "free fall")
+    free = stated(file, ("lines", line.id, "fall", "free"), "h", say("free fall"))
     mass = mass_of(file, line.line.load)
     ranging = _effective(file, line, lambda e: friction_of(file, e).on_axis("friction@fall"))
     loading = _effective(file, line, lambda e: friction_of(file, e).pinned("high"))
@@ -226,43 +238,50 @@ def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
     yield from (
         figure(
             f"{name}/modulus",
-            "Modulus of the rope in the fall",
+            say("Modulus of the rope in the fall"),
             fall.stiffness,
             "N",
-            "K = that of the drop test, else 100 kg · g / e; spanning both where both are stated",
-            "from the stated stretch and test peak",
-            "EN 1891 stretch; energy balance of the drop test solved for K",
+            say(
+                "K = that of the drop test, else 100 kg · g / e; spanning both where both are "
+                "stated"
+            ),
+            say("from the stated stretch and test peak"),
+            say("EN 1891 stretch; energy balance of the drop test solved for K"),
         ),
         figure(
             f"{name}/effective_length",
-            "Rope that stretches in the fall",
+            say("Rope that stretches in the fall"),
             effective,
             "m",
             "L = L₁ + L₂/r₁ + L₃/(r₁ r₂) + …",
-            "lengths from the load upward, r = e^(μ θ) at each edge",
-            "capstan equation applied to the stretch beyond each edge",
+            say("lengths from the load upward, r = e^(μ θ) at each edge"),
+            say("capstan equation applied to the stretch beyond each edge"),
         ),
         figure(
             f"{name}/factor",
-            "Fall factor",
+            say("Fall factor"),
             factor,
             "1",
             "f = h / L",
             "{h} / {L}",
-            "definition",
+            say("definition"),
             h=fall.free,
             L=effective,
         ),
         figure(
             f"{name}/peak",
-            "Peak force of the fall at the load",
+            say("Peak force of the fall at the load"),
             peak,
             "N",
-            "F = m g + √((m g)² + 2 m g k K f), at most the slip force of a device",
+            say("F = m g + √((m g)² + 2 m g k K f), at most the slip force of a device"),
             "{m} · 9.80665 + √(({m} · 9.80665)² + 2 · {m} · 9.80665 · {k} · {K} · {f})"
-            + (f" = {plain(alone.expected)}, capped at {{s}}" if fall.slip else ""),
-            "energy balance, gravity during the stretch included: "
-            "OpenStax University Physics vol. 1 §15.2",
+            + (
+                say(" = {plain}, capped at {{s}}", plain=plain(alone.expected)) if fall.slip else ""
+            ),
+            say(
+                "energy balance, gravity during the stretch included: OpenStax University Physics "
+                "vol. 1 §15.2"
+            ),
             m=fall.mass,
             k=fall.strands,
             K=fall.stiffness,
@@ -274,12 +293,12 @@ def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
     if slipped is not None and fall.slip is not None:
         yield figure(
             f"{name}/slip",
-            "Slip of the device in the fall",
+            say("Slip of the device in the fall"),
             slipped,
             "m",
             "s = (m g (h + x) − F s x / 2) / (F s − m g), x = F s L / (k K)",
-            "with F s = {s}, h = {h}, L = {L}",
-            "energy balance with the device slipping at a constant force",
+            say("with F s = {s}, h = {h}, L = {L}"),
+            say("energy balance with the device slipping at a constant force"),
             s=fall.slip,
             h=fall.free,
             L=effective,

@@ -13,6 +13,7 @@ from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, exact
 from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import say
 from riskdoc.language.units import amount
 from riskdoc.tables.loader import cell, find
 
@@ -23,43 +24,68 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
     subject = f"line/{line.id}"
     if fall.peak is not None and fall.static_only:
         yield Finding(
-            f"{subject}/static_modulus", subject,
-            f"The peak force of {line.id} rests on the static stretch of {line.line.rope} alone. A "
-            "rope is stiffer in a fall than under slow loading; a peak force from a drop test of "
-            "this rope would show how much.",
+            f"{subject}/static_modulus",
+            subject,
+            say(
+                "The peak force of {line} rests on the static stretch of {rope} alone. A rope is "
+                "stiffer in a fall than under slow loading; a peak force from a drop test of this "
+                "rope would show how much.",
+                line=line.id,
+                rope=line.line.rope,
+            ),
             str(file.place("ropes", line.line.rope)),
-        )  # fmt: skip
+        )
     if line.line.wet is None and line.site.wet is None:
         yield Finding(
-            f"{subject}/wet", subject,
-            f"Nothing is stated on whether {line.id} can get wet; it is counted as wet.", place,
-        )  # fmt: skip
+            f"{subject}/wet",
+            subject,
+            say(
+                "Nothing is stated on whether {line} can get wet; it is counted as wet.",
+                line=line.id,
+            ),
+            place,
+        )
     if line.line.strands > 1:
         yield Finding(
-            f"{subject}/strands", subject,
-            f"{line.id} shares its load on {line.line.strands} strands. {_price(fall)}",
+            f"{subject}/strands",
+            subject,
+            say(
+                "{line} shares its load on {strands} strands. {price}",
+                line=line.id,
+                strands=line.line.strands,
+                price=_price(fall),
+            ),
             place,
-        )  # fmt: skip
+        )
     yield from _clear_height(file, line)
     yield from _haulers(file, line)
     for name in line.line.devices:
         if file.job.devices[name].strength is None:
             yield Finding(
-                f"{subject}/device/{name}", subject,
-                f"No strength is stated for {name} on {line.id}; the rated margin counts the rope "
-                "and what else states one.",
+                f"{subject}/device/{name}",
+                subject,
+                say(
+                    "No strength is stated for {name} on {line}; the rated margin counts the rope "
+                    "and what else states one.",
+                    name=name,
+                    line=line.id,
+                ),
                 str(file.place("devices", name)),
-            )  # fmt: skip
+            )
 
 
 def _price(fall: Arrest) -> str:
     """What several strands cost in a fall, beside the wear they save."""
-    text = "That lowers the wear of each and stiffens the line"
     if fall.peak is None or fall.one_strand is None:
-        return text + "; the same fall would give a greater peak force."
-    return (
-        f"{text}: the stated fall gives {amount(fall.peak.expected, 'N', 'up')}, on one strand "
-        f"{amount(fall.one_strand.expected, 'N', 'up')}."
+        return say(
+            "That lowers the wear of each and stiffens the line; the same fall would give a "
+            "greater peak force."
+        )
+    return say(
+        "That lowers the wear of each and stiffens the line: the stated fall gives {peak}, on one "
+        "strand {one_strand}.",
+        peak=amount(fall.peak.expected, "N", "up"),
+        one_strand=amount(fall.one_strand.expected, "N", "up"),
     )
 
 
@@ -71,12 +97,19 @@ def _clear_height(file: JobFile, line: RigLine) -> Iterator[Finding]:
     body = cell("work", "body below attachment").expected
     if fall.clear.high > below.low + body:
         yield Finding(
-            f"line/{line.id}/clear_height", f"line/{line.id}",
-            f"{line.id} states {fall.clear.written} clear below the attachment point, and "
-            f"{line.site_id} states {below.written} clear below the worker at the lowest place of "
-            "work: near that place the lesser holds.",
+            f"line/{line.id}/clear_height",
+            f"line/{line.id}",
+            say(
+                "{line} states {clear} clear below the attachment point, and {site} states {below} "
+                "clear below the worker at the lowest place of work: near that place the lesser "
+                "holds.",
+                line=line.id,
+                clear=fall.clear.written,
+                site=line.site_id,
+                below=below.written,
+            ),
             str(file.place("lines", line.id, "fall", "clear")),
-        )  # fmt: skip
+        )
 
 
 def _haulers(file: JobFile, line: RigLine) -> Iterator[Finding]:
@@ -88,11 +121,17 @@ def _haulers(file: JobFile, line: RigLine) -> Iterator[Finding]:
     free = len(file.job.people) - hanging.people
     if haul is not None and haul.haulers > free:
         yield Finding(
-            f"line/{line.id}/haulers", f"line/{line.id}",
-            f"{line.id} counts on {haul.haulers} haulers; of the people named only {max(free, 0)} "
-            "would not hang on the rope.",
+            f"line/{line.id}/haulers",
+            f"line/{line.id}",
+            say(
+                "{line} counts on {haulers} haulers; of the people named only {free} would not "
+                "hang on the rope.",
+                line=line.id,
+                haulers=haul.haulers,
+                free=max(free, 0),
+            ),
             str(file.place("lines", line.id, "haul", "haulers")),
-        )  # fmt: skip
+        )
 
 
 def _held_force(file: JobFile, line: RigLine, n: int, most: Spread) -> str:
@@ -103,13 +142,20 @@ def redirect_findings(file: JobFile, line: RigLine, most: Spread) -> Iterator[Fi
     """What happens when a redirect or deviation goes."""
     for n, redirect in enumerate(line.line.redirects):
         yield Finding(
-            f"line/{line.id}/redirect/{n + 1}/lost", f"line/{line.id}",
-            f"If redirect {n + 1} of {line.id} ({redirect.anchor}) fails, the line springs "
-            "straight: the load is thrown toward the line from the main anchor, at first with the "
-            f"side force the redirect held, up to {_held_force(file, line, n, most)}, and the rope "
-            "sweeps whatever lies between.",
+            f"line/{line.id}/redirect/{n + 1}/lost",
+            f"line/{line.id}",
+            say(
+                "If redirect {n} of {line} ({anchor}) fails, the line springs straight: the load "
+                "is thrown toward the line from the main anchor, at first with the side force the "
+                "redirect held, up to {side_force}, and the rope sweeps whatever lies "
+                "between.",
+                n=n + 1,
+                line=line.id,
+                anchor=redirect.anchor,
+                side_force=_held_force(file, line, n, most),
+            ),
             str(file.place("lines", line.id, "redirects", n)),
-        )  # fmt: skip
+        )
 
 
 def anchor_findings(file: JobFile, anchor: str) -> Iterator[Finding]:
@@ -118,12 +164,16 @@ def anchor_findings(file: JobFile, anchor: str) -> Iterator[Finding]:
     angles = [leg.angle.expected for leg in part.legs if leg.angle is not None]
     if part.equalised == "self" and len(angles) == 2 and angles[0] != angles[1]:
         yield Finding(
-            f"{subject}/odd_angles", subject,
-            f"{anchor} is stated to share by itself and its legs stand at different angles to the "
-            "pull. Legs that slide freely would come to equal angles; the forces are computed for "
-            "the angles stated.",
+            f"{subject}/odd_angles",
+            subject,
+            say(
+                "{anchor} is stated to share by itself and its legs stand at different angles to "
+                "the pull. Legs that slide freely would come to equal angles; the forces are "
+                "computed for the angles stated.",
+                anchor=anchor,
+            ),
             str(file.place("anchors", anchor)),
-        )  # fmt: skip
+        )
     if len(part.legs) > 2 and part.equalised == "fixed" and part.pull is not None:
         try:
             forces = leg_forces(file, anchor, exact(1.0))
@@ -132,11 +182,16 @@ def anchor_findings(file: JobFile, anchor: str) -> Iterator[Finding]:
         for n, force in enumerate(forces, start=1):
             if force is not None and force.range.high == 0:
                 yield Finding(
-                    f"{subject}/slack/{n}", subject,
-                    f"Leg {n} of {anchor} would have to push under this pull: it hangs slack and "
-                    "carries nothing.",
+                    f"{subject}/slack/{n}",
+                    subject,
+                    say(
+                        "Leg {n} of {anchor} would have to push under this pull: it hangs slack "
+                        "and carries nothing.",
+                        n=n,
+                        anchor=anchor,
+                    ),
                     str(file.place("anchors", anchor, "legs", n - 1)),
-                )  # fmt: skip
+                )
 
 
 def edge_findings(
@@ -150,26 +205,42 @@ def edge_findings(
     place = str(file.place("protection", str(edge.protector_id)))
     if not edge.stays:
         yield Finding(
-            f"{name}/untied", name,
-            f"{edge.protector_id} is neither tied nor grips the rope: it counts for nothing where "
-            f"{line.id} moves sideways over {edge.id}.", place,
-        )  # fmt: skip
+            f"{name}/untied",
+            name,
+            say(
+                "{protector} is neither tied nor grips the rope: it counts for nothing where "
+                "{line} moves sideways over "
+                "{edge}.",
+                protector=edge.protector_id,
+                line=line.id,
+                edge=edge.id,
+            ),
+            place,
+        )
     if found is None or not edge.stays:
         return
     swept, share = found.moves.sweep.range.high, found.moves.covered.range.low
     if share < 1:
         yield Finding(
-            f"{name}/beyond", name,
-            f"{line.id} sweeps {amount(swept, 'm', 'up')} at {edge.id} at worst; "
-            f"{amount(swept * (1 - share), 'm', 'up')} of it is on bare edge, beside "
-            f"{edge.protector_id}.", place,
-        )  # fmt: skip
+            f"{name}/beyond",
+            name,
+            say(
+                "{line} sweeps {swept} at {edge} at worst; {bare} of it is on bare edge, beside "
+                "{protector}.",
+                line=line.id,
+                swept=amount(swept, "m", "up"),
+                edge=edge.id,
+                bare=amount(swept * (1 - share), "m", "up"),
+                protector=edge.protector_id,
+            ),
+            place,
+        )
 
 
 def warning_finding(number: int, warning: Fault) -> Finding:
     """A warning of the reading, kept for the reader of the report."""
     text = f"{warning.code} {warning.where}: {warning.message}. {warning.tip}"
-    return Finding(f"warning/{number}", "job file", text, str(warning.place))
+    return Finding(f"warning/{number}", say("job file"), text, str(warning.place))
 
 
 def rope_findings(file: JobFile, rope: str) -> Iterator[Finding]:
@@ -178,8 +249,17 @@ def rope_findings(file: JobFile, rope: str) -> Iterator[Finding]:
     diameter = file.job.ropes[rope].diameter
     if found is not None and not (found.low <= diameter.low and diameter.high <= found.high):
         yield Finding(
-            f"rope/{rope}/diameter", f"rope/{rope}",
-            f"{rope} is stated at {diameter.written}; {file.job.ropes[rope].standard} is "
-            f"{found.low * 1000:g} mm to {found.high * 1000:g} mm ({found.provenance}).",
+            f"rope/{rope}/diameter",
+            f"rope/{rope}",
+            say(
+                "{rope} is stated at {diameter}; {standard} is {low:g} mm to {high:g} mm "
+                "({provenance}).",
+                rope=rope,
+                diameter=diameter.written,
+                standard=file.job.ropes[rope].standard,
+                low=found.low * 1000,
+                high=found.high * 1000,
+                provenance=say(found.provenance),
+            ),
             str(file.place("ropes", rope, "diameter")),
-        )  # fmt: skip
+        )

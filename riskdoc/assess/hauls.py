@@ -14,6 +14,7 @@ from riskdoc.assess.spread import Spread, combine, exact, greatest, product
 from riskdoc.assess.tension import Acting, Tensions, ratio_free
 from riskdoc.job.model import Haul
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import say
 from riskdoc.mechanics.hauling import (
     advantage,
     compound,
@@ -57,7 +58,7 @@ def hauling(file: JobFile, line: RigLine) -> Hauling | None:
 def _efficiency(file: JobFile, line: RigLine) -> Spread:
     if line.line.haul is not None and line.line.haul.efficiency is not None:
         keys = ("lines", line.id, "haul", "efficiency")
-        return stated(file, keys, "η", "efficiency of a sheave")
+        return stated(file, keys, "η", say("efficiency of a sheave"))
     return default("work", "sheave efficiency", "η")
 
 
@@ -65,7 +66,7 @@ def _advantage(file: JobFile, line: RigLine, haul: Haul, efficiency: Spread) -> 
     stages = []
     for n, stage in enumerate(haul.stages):
         keys = ("lines", line.id, "haul", "stages", n, "strands")
-        strands = counted(file, keys, stage.strands, "n", f"strands of stage {n + 1}")
+        strands = counted(file, keys, stage.strands, "n", say("strands of stage {n}", n=n + 1))
         fixed = stage.ends == "fixed"
         stages.append(combine(lambda s, e, f=fixed: advantage(s, e, f), strands, efficiency))
     return combine(compound, *stages)
@@ -102,12 +103,12 @@ def haul_figures(line: RigLine, system: Hauling, found: Tensions) -> Iterator[Fi
     name = f"line/{line.id}/haul"
     yield figure(
         f"{name}/advantage",
-        "Advantage of the hauling system, with friction",
+        say("Advantage of the hauling system, with friction"),
         system.actual,
         "1",
-        "A = Π over stages of (1 + η + … + η^(n−1)), times η off a fixed pulley",
-        "stages as listed; {ideal} without friction",
-        "strand by strand; OpenStax and Spon's Workshop Receipts agree in shape",
+        say("A = Π over stages of (1 + η + … + η^(n−1)), times η off a fixed pulley"),
+        say("stages as listed; {ideal} without friction"),
+        say("strand by strand; OpenStax and Spon's Workshop Receipts agree in shape"),
         ideal=system.ideal,
     )
     case = _hauled(found)
@@ -115,35 +116,35 @@ def haul_figures(line: RigLine, system: Hauling, found: Tensions) -> Iterator[Fi
     pull = combine(effort, tension, system.actual)
     yield figure(
         f"{name}/effort",
-        f"Effort of the team ({case})",
+        say("Effort of the team ({case})", case=say(case)),
         pull,
         "N",
         "P = T / A",
         "{T} / {A}",
-        "definition of advantage",
+        say("definition of advantage"),
         T=tension,
         A=system.actual,
     )
     yield figure(
         f"{name}/team",
-        "Haulers needed",
+        say("Haulers needed"),
         combine(haulers_needed, pull, system.each),
         "1",
-        "n = P / p, rounded up",
+        say("n = P / p, rounded up"),
         "{P} / {p}",
-        "Eastman Kodak, Ergonomic Design for People at Work vol. 2, 1986",
+        say("Eastman Kodak, Ergonomic Design for People at Work vol. 2, 1986"),
         P=pull,
         p=system.each,
     )
     force = found.free["jam"]["anchor"]
     yield figure(
         f"{name}/jam",
-        "Tension the team can put into the line when the load snags",
+        say("Tension the team can put into the line when the load snags"),
         force,
         "N",
-        "F = n p A ideal",
+        say("F = n p A ideal"),
         "{n} · {p} · {A}",
-        "no friction helps in a jam",
+        say("no friction helps in a jam"),
         n=system.haulers,
         p=system.each,
         A=system.ideal,
@@ -161,13 +162,13 @@ def team_check(line: RigLine, system: Hauling, found: Tensions) -> Check:
     question = Question(
         id=f"line/{line.id}/haul/team",
         subject=f"line/{line.id}",
-        title="Team on the haul",
-        demanded="an effort of",
-        held="A pull of the team of",
+        title=say("Team on the haul"),
+        demanded=say("an effort of"),
+        held=say("A pull of the team of"),
         unit="N",
-        remedy="More haulers, more advantage, better sheaves, or a roller at the edge.",
+        remedy=say("More haulers, more advantage, better sheaves, or a roller at the edge."),
         figures=(f"line/{line.id}/haul/effort", f"line/{line.id}/haul/team"),
     )
     case = _hauled(found)
     pull = combine(effort, found.against[case]["anchor"], system.actual)
-    return judge(question, [Pair(f"({case})", pull, system.team)], exact(1.0), system.each)
+    return judge(question, [Pair(f"({say(case)})", pull, system.team)], exact(1.0), system.each)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 
 from riskdoc.assess.records import Input, Range
 from riskdoc.assess.spread import Spread, given, is_brief
+from riskdoc.language.say import Voice, say, voice
 from riskdoc.tables.loader import Cell, cell
 
 if TYPE_CHECKING:
@@ -72,7 +73,7 @@ def _entry(value: Quantity, keys: tuple[str | int, ...], symbol: str, title: str
         written=value.written,
         place=str(value.place),
         provenance="stated",
-        source="job file",
+        source=say("job file"),
     )
 
 
@@ -91,12 +92,13 @@ def counted(
             written=str(value),
             place=str(file.place(*keys)),
             provenance="stated" if written else "judgement",
-            source="job file" if written else "not written in the job file; counted as once",
+            source=say("job file")
+            if written
+            else say("not written in the job file; counted as once"),
         )
     )
 
 
-@cache
 def default(table: str, row: str, symbol: str, column: str = "value") -> Spread:
     """A number of the tables; the row must be there.
 
@@ -107,22 +109,32 @@ def default(table: str, row: str, symbol: str, column: str = "value") -> Spread:
 
 
 def from_cell(found: Cell, symbol: str) -> Spread:
-    """A cell of a table as a number."""
+    """A cell of a table as a number, its words in the voice that is speaking."""
+    return _from_cell(found, symbol, voice())
+
+
+@cache
+def _from_cell(found: Cell, symbol: str, _voice: Voice) -> Spread:
     low, expected, high = found.low, found.expected, found.high
     text = f"{expected:g}" if low == high else f"{low:g} / {expected:g} / {high:g}"
     return given(
         Input(
             id=found.id,
             symbol=symbol,
-            title=found.title,
+            title=f"{say(found.what)}: {say(found.of)}" if found.of else say(found.what),
             range=Range(low, expected, high),
             unit=found.unit,
             written=text if found.unit == "1" else f"{text} {found.unit}",
-            place=f"table {found.id}",
+            place=say("table {row}", row=found.id),
             provenance=found.provenance,
-            source=found.source,
+            source=say(found.source),
         )
     )
+
+
+def sourced(found: Cell) -> str:
+    """Where a number of the tables comes from, and how sure that is."""
+    return f"{say(found.source)} ({say(found.provenance)})"
 
 
 def dotted(keys: tuple[str | int, ...]) -> str:

@@ -12,6 +12,7 @@ import numpy as np
 
 from riskdoc.assess.records import Check, Influence, Input, Range, Verdict
 from riskdoc.assess.spread import Array, Spread, combine, least
+from riskdoc.language.say import say
 from riskdoc.language.units import amount
 
 
@@ -47,7 +48,7 @@ def judge(
     """
     ratios = [combine(_over, pair.capacity, pair.demand) for pair in pairs]
     if not ratios or not all(_sound(pair) for pair in pairs):
-        return not_shown(question, ("a number that is not above zero",), required, limit)
+        return not_shown(question, (say("a number that is not above zero"),), required, limit)
     ratio = least(*ratios)
     need = required.range.high
     verdict = _verdict([_verdict_of(pair, need) for pair in pairs])
@@ -126,27 +127,40 @@ def _reason(question: Question, pair: Pair, ratio: Range, need: float, verdict: 
     demand = pair.demand.range.expected if expected else pair.demand.range.high
     capacity = pair.capacity.range.expected if expected else pair.capacity.range.low
     value = ratio.expected if expected else ratio.low
-    when = "as expected" if expected else "at worst"
-    where = f" {pair.where}" if pair.where else ""
-    text = (
-        f"{question.held} {amount(capacity, question.unit, 'down')} against "
-        f"{question.demanded} {amount(demand, question.unit, 'up')}{where}, {when}: "
-        f"{amount(value, '1', 'down')} times, {amount(need, '1', 'up')} required"
+    when = say("as expected") if expected else say("at worst")
+    asked = amount(demand, question.unit, "up")
+    parts = {
+        "held": question.held,
+        "capacity": amount(capacity, question.unit, "down"),
+        "demanded": question.demanded,
+        "demand": f"{asked} {pair.where}" if pair.where else asked,
+        "when": when,
+        "value": amount(value, "1", "down"),
+        "need": amount(need, "1", "up"),
+    }
+    if verdict is not Verdict.MARGINAL:
+        return say(
+            "{held} {capacity} against {demanded} {demand}, {when}: {value} times, {need} "
+            "required.",
+            **parts,
+        )
+    return say(
+        "{held} {capacity} against {demanded} {demand}, {when}: {value} times, {need} required; "
+        "as expected {expected} times.",
+        **parts,
+        expected=amount(ratio.expected, "1", "down"),
     )
-    if verdict is Verdict.MARGINAL:
-        text += f"; as expected {amount(ratio.expected, '1', 'down')} times"
-    return text + "."
 
 
 def _remedy(question: Question, influences: tuple[Influence, ...], need: float) -> str:
     saving = [each for each in influences if max(each.at_low, each.at_high) >= need]
     if saving:
-        return f"{question.remedy} Know better: {saving[0].title}."
+        return say("{remedy} Know better: {title}.", remedy=question.remedy, title=saving[0].title)
     return question.remedy
 
 
 def _source(required: Spread) -> str:
-    return "; ".join(f"{each.source} ({each.provenance})" for each in required.inputs.values())
+    return "; ".join(f"{each.source} ({say(each.provenance)})" for each in required.inputs.values())
 
 
 def not_shown(
@@ -165,8 +179,8 @@ def not_shown(
         subject=question.subject,
         title=question.title,
         verdict=Verdict.NOT_SHOWN,
-        reason=f"Cannot be judged: the job does not state {keys}.",
-        remedy=f"State {keys}.",
+        reason=say("Cannot be judged: the job does not state {keys}.", keys=keys),
+        remedy=say("State {keys}.", keys=keys),
         demand=None,
         capacity=None,
         ratio=None,

@@ -20,9 +20,10 @@ from riskdoc.assess.strengths import (
 )
 from riskdoc.assess.tension import Tensions, static
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import mark, say
 from riskdoc.language.units import plain
 
-PLACES = {"load": "at the load", "anchor": "at the anchor"}
+PLACES = {"load": mark("at the load"), "anchor": mark("at the anchor")}
 
 
 def place_words(station: str) -> str:
@@ -31,7 +32,9 @@ def place_words(station: str) -> str:
     >>> place_words("edge:coping:above")
     'at edge coping'
     """
-    return PLACES.get(station) or f"at edge {station.split(':')[1]}"
+    if station in PLACES:
+        return say(PLACES[station])
+    return say("at edge {edge}", edge=station.split(":")[1])
 
 
 def tension_figures(line: RigLine, found: Tensions) -> Iterator[Figure]:
@@ -40,7 +43,7 @@ def tension_figures(line: RigLine, found: Tensions) -> Iterator[Figure]:
         for station, number in profile.items():
             yield figure(
                 f"line/{line.id}/tension/{station}/{case}",
-                f"Tension {place_words(station)}, {case}",
+                say("Tension {place}, {case}", place=place_words(station), case=say(case)),
                 number,
                 "N",
                 *_tension_words(station, case, found, number),
@@ -52,15 +55,15 @@ def _tension_words(
 ) -> tuple[str, str, str]:
     start = found.free[case]["load"]
     if station == "load" and case == "fall":
-        return "T = F", plain(number.expected), "peak force of the fall"
+        return "T = F", plain(number.expected), say("peak force of the fall")
     if station == "load":
         factor = start.expected / found.weight.expected
         worked = f"{plain(found.weight.expected)} · {plain(factor)}"
-        return "T = W φ", worked, "weight times dynamic factor of the case"
+        return "T = W φ", worked, say("weight times dynamic factor of the case")
     ratio = number.expected / start.expected
     worked = f"{plain(start.expected)} · {plain(ratio)}"
-    source = "Baker & Haynes, Engineering Statics, ch. 9 (capstan equation), edge by edge"
-    return "T = T load · Π e^(σ μ θ)", worked, source
+    source = say("Baker & Haynes, Engineering Statics, ch. 9 (capstan equation), edge by edge")
+    return say("T = T load · Π e^(σ μ θ)"), worked, source
 
 
 def strength_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
@@ -71,23 +74,23 @@ def strength_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
         together = product(*factors) if factors else exact(1.0)
         yield figure(
             f"line/{line.id}/strength/{station}",
-            f"Strength left {place_words(station)}",
+            say("Strength left {place}", place=place_words(station)),
             strengths[station],
             "N",
-            "S′ = S · Π factors",
+            say("S′ = S · Π factors"),
             "{S} · " + " · ".join(plain(each.expected) for each in factors),
-            "stated strength; factors as listed; knots in series never multiply",
+            say("stated strength; factors as listed; knots in series never multiply"),
             S=whole,
             f=together,
         )
     yield figure(
         f"line/{line.id}/strength",
-        "Strength left at the weakest station",
+        say("Strength left at the weakest station"),
         least(*strengths.values()),
         "N",
-        "S′ = least of the stations",
+        say("S′ = least of the stations"),
         " / ".join(plain(each.expected) for each in strengths.values()),
-        "in series the weakest station governs",
+        say("in series the weakest station governs"),
     )
 
 
@@ -98,11 +101,13 @@ def rated(file: JobFile, line: RigLine) -> Check:
     question = Question(
         id=f"line/{line.id}/margin/rated",
         subject=f"line/{line.id}",
-        title="Rated margin",
-        demanded="a static tension of",
-        held="A breaking strength of",
+        title=say("Rated margin"),
+        demanded=say("a static tension of"),
+        held=say("A breaking strength of"),
         unit="N",
-        remedy="Less load, less friction at the edge (a roller), a stronger rope or more strands.",
+        remedy=say(
+            "Less load, less friction at the edge (a roller), a stronger rope or more strands."
+        ),
         figures=(f"line/{line.id}/margin/rated",),
     )
     try:
@@ -111,7 +116,7 @@ def rated(file: JobFile, line: RigLine) -> Check:
         return not_shown(question, (gap.key,), required)
     share = share_of(file, line)
     pairs = [
-        Pair(f"{place_words(station)} ({case})", product(tension, share), strength)
+        Pair(f"{place_words(station)} ({say(case)})", product(tension, share), strength)
         for case, profile in static(file, line).items()
         for station, tension in profile.items()
         for strength in parts
@@ -121,7 +126,7 @@ def rated(file: JobFile, line: RigLine) -> Check:
 
 def _weakest_parts(file: JobFile, line: RigLine) -> list[Spread]:
     devices = [
-        stated(file, ("devices", name, "strength"), "S", f"strength of {name}")
+        stated(file, ("devices", name, "strength"), "S", say("strength of {name}", name=name))
         for name in line.line.devices
         if file.job.devices[name].strength is not None
     ]
@@ -134,11 +139,11 @@ def derated(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) -> Chec
     question = Question(
         id=f"line/{line.id}/margin/derated",
         subject=f"line/{line.id}",
-        title="Derated margin",
-        demanded="a tension of",
-        held="A strength left of",
+        title=say("Derated margin"),
+        demanded=say("a tension of"),
+        held=say("A strength left of"),
         unit="N",
-        remedy="A stronger or better rope, a rounder edge, less load or a shorter fall.",
+        remedy=say("A stronger or better rope, a rounder edge, less load or a shorter fall."),
         figures=(f"line/{line.id}/margin/derated", f"line/{line.id}/strength"),
     )
     try:
@@ -157,7 +162,7 @@ def _pairs(
     for case, profile in found.against.items():
         for station, tension in profile.items():
             yield Pair(
-                f"{place_words(station)} ({case})",
+                f"{place_words(station)} ({say(case)})",
                 product(tension, share),
                 strengths[station_of(station)],
             )
@@ -169,11 +174,11 @@ def arrested(file: JobFile, line: RigLine) -> Check:
     question = Question(
         id=f"line/{line.id}/margin/arrest",
         subject=f"line/{line.id}",
-        title="Arrest margin",
-        demanded="the arrest-force limit of",
-        held="A strength left of",
+        title=say("Arrest margin"),
+        demanded=say("the arrest-force limit of"),
+        held=say("A strength left of"),
         unit="N",
-        remedy="A stronger rope, a sewn eye, a knot counted by its name, or a rounder edge.",
+        remedy=say("A stronger rope, a sewn eye, a knot counted by its name, or a rounder edge."),
         figures=(f"line/{line.id}/margin/arrest", f"line/{line.id}/strength"),
     )
     try:
@@ -190,11 +195,11 @@ def arrest_force(line: RigLine, fall: Arrest) -> Check:
     question = Question(
         id=f"line/{line.id}/fall/peak",
         subject=f"line/{line.id}",
-        title="Arrest force",
-        demanded="a peak force of",
-        held="An arrest-force limit of",
+        title=say("Arrest force"),
+        demanded=say("a peak force of"),
+        held=say("An arrest-force limit of"),
         unit="N",
-        remedy="Less slack, more rope in the system, or a rope that stretches more.",
+        remedy=say("Less slack, more rope in the system, or a rope that stretches more."),
         figures=(f"line/{line.id}/fall/peak",),
     )
     limit = default("general", "arrest force", "F limit")
@@ -212,12 +217,12 @@ def margin_figures(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) 
     most = product(pulled, share)
     yield figure(
         f"{name}/rated",
-        "Rated margin",
+        say("Rated margin"),
         combine(lambda s, t: s / t, weakest, most),
         "1",
-        "M = S / T static",
+        say("M = S / T static"),
         "{S} / {T}",
-        "weakest stated part over the greatest static tension; hanging counts no friction",
+        say("weakest stated part over the greatest static tension; hanging counts no friction"),
         S=weakest,
         T=most,
     )
@@ -226,24 +231,26 @@ def margin_figures(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) 
         pairs = list(_pairs(file, line, found, strengths))
         yield figure(
             f"{name}/derated",
-            "Derated margin",
+            say("Derated margin"),
             least(*(combine(lambda s, t: s / t, p.capacity, p.demand) for p in pairs)),
             "1",
-            "M = least of S′ / T over stations and cases",
+            say("M = least of S′ / T over stations and cases"),
             _worked_pair(pairs),
-            "derated strength over tension at the same station, friction taken as never helping",
+            say(
+                "derated strength over tension at the same station, friction taken as never helping"
+            ),
         )
     if line.arrests:
         limit = product(default("general", "arrest force", "F limit"), share)
         weakest = least(*strengths.values())
         yield figure(
             f"{name}/arrest",
-            "Arrest margin",
+            say("Arrest margin"),
             combine(lambda s, t: s / t, weakest, limit),
             "1",
-            "M = S′ / F limit",
+            say("M = S′ / F limit"),
             "{S} / {F}",
-            "derated strength over the arrest-force limit",
+            say("derated strength over the arrest-force limit"),
             S=weakest,
             F=limit,
         )

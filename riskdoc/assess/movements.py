@@ -15,6 +15,7 @@ from riskdoc.assess.rig import RUNNING, RigEdge, RigLine
 from riskdoc.assess.spread import Array, Spread, combine, exact, given, product, total
 from riskdoc.assess.tension import friction_of, turn_of, weight_of
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import say
 from riskdoc.mechanics.movement import running_distance, sawing_distance, sideways_distance
 from riskdoc.mechanics.sweep import covered, crossing, held_crossing, sweep
 
@@ -48,21 +49,23 @@ def contact_radius(file: JobFile, edge: RigEdge) -> Spread:
     """Radius the rope rubs over: a plate's or roller's own where there is one, else the edge's."""
     if edge.replaced:
         keys = ("protection", str(edge.protector_id), "radius")
-        return stated(file, keys, "r", f"radius of {edge.protector_id}")
+        return stated(file, keys, "r", say("radius of {protector}", protector=edge.protector_id))
     return bare_radius(file, edge)
 
 
 @once
 def bare_radius(file: JobFile, edge: RigEdge) -> Spread:
     """Radius of the bare edge."""
-    return stated(file, ("edges", edge.id, "radius"), "r", f"radius of {edge.id}")
+    return stated(file, ("edges", edge.id, "radius"), "r", say("radius of {edge}", edge=edge.id))
 
 
 @once
 def above(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
     """Rope between the anchor and an edge, the last sideways fix being the anchor."""
     afters = [
-        stated(file, ("lines", line.id, "over", i, "after"), "a", f"rope before {each.id}")
+        stated(
+            file, ("lines", line.id, "over", i, "after"), "a", say("rope before {id}", id=each.id)
+        )
         for i, each in enumerate(line.edges[: edge.position + 1])
     ]
     return total(*afters)
@@ -71,10 +74,13 @@ def above(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
 @once
 def beyond(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
     """Rope between an edge and the load."""
-    parts = [stated(file, ("lines", line.id, "below"), "L", "rope below the last edge")]
+    parts = [stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))]
     parts += [
         stated(
-            file, ("lines", line.id, "over", each.position, "after"), "a", f"rope before {each.id}"
+            file,
+            ("lines", line.id, "over", each.position, "after"),
+            "a",
+            say("rope before {id}", id=each.id),
         )
         for each in line.edges[edge.position + 1 :]
     ]
@@ -124,10 +130,16 @@ def _passes(file: JobFile, line: RigLine) -> Spread:
         if line.site.reach_sideways is not None and line.site.reach_sideways.high == 0:
             return exact(0.0)
         raise Missing(f"lines.{line.id}.passes")
-    keys, title = ("lines", line.id, "passes"), "sideways passes"
+    keys, title = ("lines", line.id, "passes"), say("sideways passes")
     reaches = line.site.reach_sideways is not None and line.site.reach_sideways.high > 0
     if line.line.passes == 0 and line.line.role == "working" and line.person and reaches:
-        return counted(file, keys, 1, "N", f"{title} (0 stated, counted as 1: there is a reach)")
+        return counted(
+            file,
+            keys,
+            1,
+            "N",
+            say("{title} (0 stated, counted as 1: there is a reach)", title=title),
+        )
     return counted(file, keys, line.line.passes, "N", title)
 
 
@@ -159,13 +171,13 @@ def _holding(edge: RigEdge) -> Spread:
         Input(
             id=f"hold.{edge.id}.sweep",
             symbol="held",
-            title=f"whether friction holds the rope back sideways at {edge.id}",
+            title=say("whether friction holds the rope back sideways at {edge}", edge=edge.id),
             range=Range(0.0, 0.5, 1.0),
             unit="1",
-            written="by high friction / by low friction / not at all",
-            place="friction at the edge",
+            written=say("by high friction / by low friction / not at all"),
+            place=say("friction at the edge"),
             provenance="judgement",
-            source="a rope at rest sticks, and slips at a jerk",
+            source=say("a rope at rest sticks, and slips at a jerk"),
         )
     )
 
@@ -174,7 +186,7 @@ def _width(file: JobFile, edge: RigEdge) -> Spread | None:
     if edge.protector is None or edge.protector.width is None:
         return None
     keys = ("protection", str(edge.protector_id), "width")
-    return stated(file, keys, "w", f"width of {edge.protector_id}")
+    return stated(file, keys, "w", say("width of {protector}", protector=edge.protector_id))
 
 
 def _covered(edge: RigEdge, width: Spread | None, swept: Spread) -> Spread:
@@ -199,7 +211,7 @@ def _along(file: JobFile, line: RigLine, edge: RigEdge) -> Iterator[Along]:
 
 def _runs(file: JobFile, line: RigLine) -> Spread:
     keys = ("lines", line.id, "runs")
-    return counted(file, keys, line.line.runs, "runs", "times each case is done")
+    return counted(file, keys, line.line.runs, "runs", say("times each case is done"))
 
 
 def _running(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread) -> Spread:
@@ -213,7 +225,7 @@ def least_contact(file: JobFile, line: RigLine) -> Spread:
 
     Without it a rope would slide over less and less the sharper the edge, and wear less.
     """
-    diameter = stated(file, ("ropes", line.line.rope, "diameter"), "d", "rope diameter")
+    diameter = stated(file, ("ropes", line.line.rope, "diameter"), "d", say("rope diameter"))
     return product(diameter, default("abrasion", "least contact", "λ"))
 
 
@@ -225,7 +237,7 @@ def _sawing(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread) -> Spre
         modulus_slow(file, line.line.rope),
         radius,
         turn_of(file, edge),
-        stated(file, ("lines", line.id, "below"), "h", "height climbed"),
+        stated(file, ("lines", line.id, "below"), "h", say("height climbed")),
         default("abrasion", "step", "step"),
         counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands"),
         least_contact(file, line),

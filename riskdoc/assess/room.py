@@ -14,6 +14,7 @@ from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, total
 from riskdoc.assess.tension import Tensions
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import say
 from riskdoc.mechanics.clearance import clearance_needed
 from riskdoc.mechanics.loads import weight
 from riskdoc.mechanics.stretch import own_weight_stretch, stretch
@@ -25,7 +26,7 @@ def needed_clearance(file: JobFile, line: RigLine, fall: Arrest) -> Spread | Non
         return None
     return combine(
         clearance_needed,
-        stated(file, ("lines", line.id, "fall", "free"), "h", "free fall"),
+        stated(file, ("lines", line.id, "fall", "free"), "h", say("free fall")),
         fall.stretch,
         fall.slip if fall.slip is not None else exact(0.0),
         default("work", "body below attachment", "body"),
@@ -40,22 +41,22 @@ def clearance_figures(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Fi
         return
     yield figure(
         f"line/{line.id}/fall/stretch",
-        "Stretch of the rope at the peak force",
+        say("Stretch of the rope at the peak force"),
         fall.stretch,
         "m",
         "x = F L / (k K)",
-        "from peak, effective length and modulus in the fall",
-        "definition of modulus",
+        say("from peak, effective length and modulus in the fall"),
+        say("definition of modulus"),
     )
     yield figure(
         f"line/{line.id}/clearance/needed",
-        "Clearance needed below the attachment point",
+        say("Clearance needed below the attachment point"),
         needed,
         "m",
-        "C = free fall + stretch + slip + body + spare",
+        say("C = free fall + stretch + slip + body + spare"),
         "{h} + {x} + {s} + {b} + {r}",
-        "counted from the attachment point at the moment the fall starts",
-        h=stated(file, ("lines", line.id, "fall", "free"), "h", "free fall"),
+        say("counted from the attachment point at the moment the fall starts"),
+        h=stated(file, ("lines", line.id, "fall", "free"), "h", say("free fall")),
         x=fall.stretch,
         s=fall.slip if fall.slip is not None else 0.0,
         b=default("work", "body below attachment", "body"),
@@ -65,18 +66,18 @@ def clearance_figures(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Fi
         clear = _clear(file, line)
         yield figure(
             f"line/{line.id}/clearance/available",
-            "Clear height stated below the attachment point",
+            say("Clear height stated below the attachment point"),
             clear,
             "m",
-            "C = as stated",
+            say("C = as stated"),
             "{c}",
-            "job file",
+            say("job file"),
             c=clear,
         )
 
 
 def _clear(file: JobFile, line: RigLine) -> Spread:
-    return stated(file, ("lines", line.id, "fall", "clear"), "C", "clear height")
+    return stated(file, ("lines", line.id, "fall", "clear"), "C", say("clear height"))
 
 
 def clearance_checks(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Check]:
@@ -84,7 +85,7 @@ def clearance_checks(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Che
     needed = needed_clearance(file, line, fall)
     yield _clearance(
         f"line/{line.id}/clearance",
-        "Clearance below a fall",
+        say("Clearance below a fall"),
         line,
         needed,
         fall.missing,
@@ -96,11 +97,11 @@ def clearance_checks(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Che
         keys = ("lines", line.id, "fall", "ledges", n, "below")
         yield _clearance(
             f"line/{line.id}/clearance/ledge/{n + 1}",
-            f"Clearance to {ledge.name}",
+            say("Clearance to {ledge}", ledge=ledge.name),
             line,
             needed,
             fall.missing,
-            partial(stated, file, keys, "C", f"height down to {ledge.name}"),
+            partial(stated, file, keys, "C", say("height down to {ledge}", ledge=ledge.name)),
         )
 
 
@@ -117,10 +118,10 @@ def _clearance(
         id=id,
         subject=f"line/{line.id}",
         title=title,
-        demanded="a clearance needed of",
-        held="A clear height of",
+        demanded=say("a clearance needed of"),
+        held=say("A clear height of"),
         unit="m",
-        remedy="Less slack, a stiffer or shorter rope, or work higher above the obstacle.",
+        remedy=say("Less slack, a stiffer or shorter rope, or work higher above the obstacle."),
         figures=(f"line/{line.id}/clearance/needed",),
     )
     try:
@@ -135,9 +136,9 @@ def _clearance(
 def stretch_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figure]:
     """How far the load sinks when it comes on the rope; how much is hauled in before it moves."""
     words = {
-        "hold": "How far the load sinks when it comes on the rope",
-        "raise": "Rope hauled in before the load moves",
-        "rescue": "Stretch under the rescue load",
+        "hold": say("How far the load sinks when it comes on the rope"),
+        "raise": say("Rope hauled in before the load moves"),
+        "rescue": say("Stretch under the rescue load"),
     }
     for case, title in words.items():
         if case not in found.free:
@@ -150,8 +151,8 @@ def stretch_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[F
             number,
             "m",
             "x = Σ T L / (k K) + w L² / (2 K)",
-            "segments as listed + {own}",
-            "definition of modulus; the rope's own weight hangs below the last edge",
+            say("segments as listed + {own}"),
+            say("definition of modulus; the rope's own weight hangs below the last edge"),
             own=own,
         )
 
@@ -159,11 +160,14 @@ def stretch_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[F
 def _along(file: JobFile, line: RigLine, found: Tensions, case: str) -> Spread:
     stiffness = modulus_slow(file, line.line.rope)
     strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands")
-    below = stated(file, ("lines", line.id, "below"), "L", "rope below the last edge")
+    below = stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))
     parts = [combine(stretch, found.free[case]["load"], below, stiffness, strands)]
     for edge in line.edges:
         length = stated(
-            file, ("lines", line.id, "over", edge.position, "after"), "a", f"rope before {edge.id}"
+            file,
+            ("lines", line.id, "over", edge.position, "after"),
+            "a",
+            say("rope before {edge}", edge=edge.id),
         )
         tension = found.free[case][f"edge:{edge.id}:above"]
         parts.append(combine(stretch, tension, length, stiffness, strands))
@@ -173,7 +177,7 @@ def _along(file: JobFile, line: RigLine, found: Tensions, case: str) -> Spread:
 @once
 def _own(file: JobFile, line: RigLine) -> Spread:
     """Stretch of one strand under its own weight: every strand carries its own."""
-    per_metre = stated(file, ("ropes", line.line.rope, "mass"), "w", "mass per length")
-    below = stated(file, ("lines", line.id, "below"), "L", "rope below the last edge")
+    per_metre = stated(file, ("ropes", line.line.rope, "mass"), "w", say("mass per length"))
+    below = stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))
     stiffness = modulus_slow(file, line.line.rope)
     return combine(own_weight_stretch, combine(weight, per_metre), below, stiffness)

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from riskdoc.assess.inputs import sourced
 from riskdoc.assess.judge import rule
 from riskdoc.assess.records import Check, Range, Verdict
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.job.model import Protector
+from riskdoc.language.say import many, mark, say
 from riskdoc.language.units import amount
 from riskdoc.tables.loader import cell
 
-JUDGED = "rule of this requirement set (judgement)"
+JUDGED = mark("rule of this requirement set (judgement)")
 
 
 def edge_rules(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check]:
@@ -37,22 +39,29 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
     swinging = line.person and reach is not None and reach.high > 0
     if not (line.arrests or swinging) or not open_edge or edge.edge.radius.low >= least.expected:
         return
-    what = "can have to arrest a fall" if line.arrests else "can swing"
+    what = say("can have to arrest a fall") if line.arrests else say("can swing")
     where = (
-        f"part of its sweep lies beside {edge.protector_id}"
+        say("part of its sweep lies beside {protector}", protector=edge.protector_id)
         if beside
-        else "nothing there would stay in place in a fall"
+        else say("nothing there would stay in place in a fall")
     )
     yield rule(
         f"{name}/rule/sharp",
         name,
-        "Fall or swing over a sharp edge",
+        say("Fall or swing over a sharp edge"),
         Verdict.INADEQUATE,
-        f"{line.id} {what} over {edge.id}, and {where}. Bare, its radius is "
-        f"{amount(edge.edge.radius.low, 'mm', 'down')}; under "
-        f"{amount(least.expected, 'mm', 'near')} a loaded rope can be cut at once.",
-        "A tied plate, roller or pad as wide as the sweep, or an anchor below this edge.",
-        f"{least.source} ({least.provenance})",
+        say(
+            "{line} {what} over {edge}, and {where}. Bare, its radius is {radius}; under {least} "
+            "a loaded rope can be cut at once.",
+            line=line.id,
+            what=what,
+            edge=edge.id,
+            where=where,
+            radius=amount(edge.edge.radius.low, "mm", "down"),
+            least=amount(least.expected, "mm", "near"),
+        ),
+        say("A tied plate, roller or pad as wide as the sweep, or an anchor below this edge."),
+        sourced(least),
     )
 
 
@@ -63,12 +72,18 @@ def _shifted(line: RigLine, edge: RigEdge) -> Iterator[Check]:
     yield rule(
         f"{name}/rule/cover",
         name,
-        "Cover that a fall would shift",
+        say("Cover that a fall would shift"),
         Verdict.INADEQUATE,
-        f"{edge.protector_id} ({_kind(edge.protector)}) is all that lies between {line.id} and "
-        f"{edge.id}; it cannot be relied on in a fall.",
-        "A tied plate, roller or pad.",
-        JUDGED,
+        say(
+            "{protector} ({kind}) is all that lies between {line} and {edge}; it cannot be relied "
+            "on in a fall.",
+            protector=edge.protector_id,
+            kind=_kind(edge.protector),
+            line=line.id,
+            edge=edge.id,
+        ),
+        say("A tied plate, roller or pad."),
+        say(JUDGED),
     )
 
 
@@ -80,18 +95,23 @@ def _blade(line: RigLine, edge: RigEdge) -> Iterator[Check]:
     yield rule(
         f"{name}/rule/blade",
         name,
-        "Person over a bare blade",
+        say("Person over a bare blade"),
         Verdict.INADEQUATE,
-        f"Somebody hangs on {line.id} over {edge.id}, bare and of radius "
-        f"{amount(edge.edge.radius.low, 'mm', 'down')}: so sharp an edge cuts, "
-        "whatever the strands.",
-        "A tied plate, roller or pad, or an anchor below this edge.",
-        f"{least.source} ({least.provenance})",
+        say(
+            "Somebody hangs on {line} over {edge}, bare and of radius {radius}: so sharp an edge "
+            "cuts, whatever the strands.",
+            line=line.id,
+            edge=edge.id,
+            radius=amount(edge.edge.radius.low, "mm", "down"),
+        ),
+        say("A tied plate, roller or pad, or an anchor below this edge."),
+        sourced(least),
     )
 
 
 def _kind(protector: Protector) -> str:
-    return protector.kind if protector.tied else f"{protector.kind}, untied"
+    kind = say(protector.kind)
+    return kind if protector.tied else say("{kind}, untied", kind=kind)
 
 
 def _bare(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check]:
@@ -101,17 +121,35 @@ def _bare(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check
     beside = edge.stays and covered is not None and covered.expected < 1
     if not line.person or line.line.strands > 1 or not hard or (edge.stays and not beside):
         return
-    what = "rough" if edge.rough else f"of radius under {amount(least.expected, 'mm', 'near')}"
-    where = f", beside {edge.protector_id}," if beside else ""
+    what = (
+        say("rough")
+        if edge.rough
+        else say("of radius under {least}", least=amount(least.expected, "mm", "near"))
+    )
     yield rule(
         f"{name}/rule/bare",
         name,
-        "Person on one strand over a bare edge",
+        say("Person on one strand over a bare edge"),
         Verdict.MARGINAL,
-        f"Somebody hangs on the single strand of {line.id} over {edge.id}, which{where} is bare "
-        f"and {what}.",
-        "A tied plate, roller or pad as wide as the sweep, or two strands that share the load.",
-        f"{least.source} ({least.provenance})",
+        say(
+            "Somebody hangs on the single strand of {line} over {edge}, which, beside {protector}, "
+            "is bare and {what}.",
+            line=line.id,
+            edge=edge.id,
+            protector=edge.protector_id,
+            what=what,
+        )
+        if beside
+        else say(
+            "Somebody hangs on the single strand of {line} over {edge}, which is bare and {what}.",
+            line=line.id,
+            edge=edge.id,
+            what=what,
+        ),
+        say(
+            "A tied plate, roller or pad as wide as the sweep, or two strands that share the load."
+        ),
+        sourced(least),
     )
 
 
@@ -128,32 +166,42 @@ def _two_lines(load: str, lines: tuple[RigLine, ...]) -> Check:
     arresting = any(line.arrests for line in lines)
     enough = min(len(lines), len(anchors)) >= wanted.expected and arresting
     names = ", ".join(line.id for line in lines)
-    reason = (
-        f"{load} hangs on {_many(len(lines), 'line')} ({names}) from "
-        f"{_many(len(anchors), 'separate anchor')}"
-        f"{'' if arresting else ', none of which is a safety line or states a fall'}; "
-        f"{wanted.expected:g} lines, separately anchored, are asked for a person, one of them "
-        "able to arrest a fall."
+    parts = {
+        "load": load,
+        "lines": many("{count} line", "{count} lines", len(lines)),
+        "names": names,
+        "anchors": many("{count} separate anchor", "{count} separate anchors", len(anchors)),
+        "wanted": f"{wanted.expected:g}",
+    }
+    reason = say(
+        "{load} hangs on {lines} ({names}) from {anchors}; {wanted} lines, separately anchored, "
+        "are asked for a person, one of them able to arrest a fall.",
+        **parts,
     )
+    if not arresting:
+        reason = say(
+            "{load} hangs on {lines} ({names}) from {anchors}, none of which is a safety line or "
+            "states a fall; {wanted} lines, separately anchored, are asked for a person, one of "
+            "them able to arrest a fall.",
+            **parts,
+        )
     return rule(
         f"load/{load}/lines",
         f"load/{load}",
-        "Two lines, separately anchored",
+        say("Two lines, separately anchored"),
         Verdict.ADEQUATE if enough else Verdict.INADEQUATE,
         reason,
-        "" if enough else "A safety line from an anchor of its own.",
-        f"{wanted.source} ({wanted.provenance})",
+        "" if enough else say("A safety line from an anchor of its own."),
+        sourced(wanted),
     )
 
 
-def _many(count: int, what: str) -> str:
-    return f"{count} {what}{'' if count == 1 else 's'}"
-
-
 SHARED = {
-    "edge": "A place of its own for each line, apart along the edge, or two edges in the job file.",
-    "protector": "A protector of its own for each line.",
-    "rope": "A rope of its own for each line.",
+    "edge": mark(
+        "A place of its own for each line, apart along the edge, or two edges in the job file."
+    ),
+    "protector": mark("A protector of its own for each line."),
+    "rope": mark("A rope of its own for each line."),
 }
 """What several lines may share at the cost of falling together, and what mends it."""
 
@@ -167,12 +215,17 @@ def common_rules(lines: tuple[RigLine, ...]) -> Iterator[Check]:
             yield rule(
                 f"{'protection' if what == 'protector' else what}/{id}/common",
                 f"{'protection' if what == 'protector' else what}/{id}",
-                f"One {what} for several lines",
+                say("One {what} for several lines", what=say(what)),
                 Verdict.MARGINAL,
-                f"{' and '.join(names)} share the {what} {id}: what damages one line there can "
-                "damage the others.",
-                remedy,
-                JUDGED,
+                say(
+                    "{names} share the {what} {id}: what damages one line there can damage the "
+                    "others.",
+                    names=say(" and ").join(names),
+                    what=say(what),
+                    id=id,
+                ),
+                say(remedy),
+                say(JUDGED),
             )
 
 

@@ -18,6 +18,7 @@ import numpy as np
 import numpy.typing as npt
 
 from riskdoc.assess.records import Influence, Input, Range
+from riskdoc.language.say import say
 
 Array = npt.NDArray[np.float64]
 
@@ -102,7 +103,7 @@ class Spread:
         may be dry in the one and wet in the other.
         """
         if len(self.axes) > 1:
-            raise ValueError(f"{self.axes} are more than one axis")
+            raise ValueError(say("{axes} are more than one axis", axes=self.axes))
         return replace(self, axes=(name,) * len(self.axes))
 
 
@@ -138,8 +139,13 @@ def combine(function: Callable[..., Any], *numbers: Spread) -> Spread:
     axes = tuple(sorted({axis for number in numbers for axis in number.axes}))
     if len(axes) > MAX_AXES:
         raise TooManyRangesError(
-            f"{len(axes)} ranged inputs meet in one figure, at most {MAX_AXES} can: "
-            "write single values for some of " + ", ".join(axes)
+            say(
+                "{count} ranged inputs meet in one figure, at most {MAX_AXES} can: write single "
+                "values for some of ",
+                count=len(axes),
+                MAX_AXES=MAX_AXES,
+            )
+            + ", ".join(axes)
         )
     ids = [] if is_brief() else sorted({id for number in numbers for id in number.alone})
     single = np.asarray(function(*(_one_by_one(each, ids) for each in numbers)), dtype=float)

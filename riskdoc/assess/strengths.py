@@ -8,6 +8,7 @@ from riskdoc.assess.inputs import Missing, counted, default, once, stated
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, product
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import say
 from riskdoc.mechanics.loads import strand_share
 from riskdoc.mechanics.strength import bend_factor
 from riskdoc.tables.loader import find, has
@@ -16,7 +17,7 @@ from riskdoc.tables.loader import find, has
 @once
 def breaking_strength(file: JobFile, line: RigLine) -> Spread:
     """Stated breaking strength of one strand. Raises `Missing` where it is not stated."""
-    return stated(file, ("ropes", line.line.rope, "strength"), "S", "breaking strength")
+    return stated(file, ("ropes", line.line.rope, "strength"), "S", say("breaking strength"))
 
 
 @once
@@ -35,7 +36,7 @@ def station_factors(file: JobFile, line: RigLine) -> dict[str, tuple[Spread, ...
     Raises `Missing` for a suspect rope: no factor makes one usable.
     """
     if line.rope.condition == "suspect":
-        raise Missing(f"ropes.{line.line.rope}.condition other than suspect")
+        raise Missing(say("ropes.{rope}.condition other than suspect", rope=line.line.rope))
     condition = default("strength", f"condition {line.rope.condition}", "c")
     worn = (condition,) if line.rope.condition == "worn" else ()
     on_top = (_wet(line), condition)
@@ -69,8 +70,8 @@ def bend_radius(file: JobFile, edge: RigEdge) -> Spread:
     """Radius over which the rope bends: the edge's, a plate's own, or a padded edge's."""
     if edge.replaced:
         keys = ("protection", str(edge.protector_id), "radius")
-        return stated(file, keys, "r", f"radius of {edge.protector_id}")
-    bare = stated(file, ("edges", edge.id, "radius"), "r", f"radius of {edge.id}")
+        return stated(file, keys, "r", say("radius of {protector}", protector=edge.protector_id))
+    bare = stated(file, ("edges", edge.id, "radius"), "r", say("radius of {edge}", edge=edge.id))
     padding = None
     if edge.stays and edge.protector is not None:
         padding = find("protections", edge.protector.kind, "padding")
@@ -85,7 +86,7 @@ def bend_of(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
     return combine(
         bend_factor,
         bend_radius(file, edge),
-        stated(file, ("ropes", line.line.rope, "diameter"), "d", "rope diameter"),
+        stated(file, ("ropes", line.line.rope, "diameter"), "d", say("rope diameter")),
         default("strength", "bend below 1", "b₀"),
         default("strength", "bend at 1", "b₁"),
         default("strength", "bend full at", "D/d"),

@@ -16,6 +16,7 @@ from riskdoc.assess.records import Input, Range
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, given, product
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import say
 from riskdoc.mechanics.friction import equivalent_friction, signed_ratio
 from riskdoc.mechanics.loads import weight
 
@@ -53,8 +54,12 @@ def weight_of(file: JobFile, load: str) -> Spread:
 def mass_of(file: JobFile, load: str) -> Spread:
     """Mass of everything on the line."""
     axis = f"load {load}"  # every result rises with both or falls with both
-    mass = stated(file, ("loads", load, "mass"), "m", f"mass of {load}").on_axis(axis)
-    kit = stated(file, ("loads", load, "kit"), "m kit", f"kit of {load}").on_axis(axis)
+    mass = stated(file, ("loads", load, "mass"), "m", say("mass of {load}", load=load)).on_axis(
+        axis
+    )
+    kit = stated(
+        file, ("loads", load, "kit"), say("m kit"), say("kit of {load}", load=load)
+    ).on_axis(axis)
     return combine(lambda a, b: a + b, mass, kit)
 
 
@@ -66,7 +71,7 @@ def dynamic_of(case: str) -> Spread:
 @once
 def turn_of(file: JobFile, edge: RigEdge) -> Spread:
     """The angle through which an edge turns the rope."""
-    return stated(file, ("edges", edge.id, "turn"), "θ", f"turn at {edge.id}")
+    return stated(file, ("edges", edge.id, "turn"), "θ", say("turn at {edge}", edge=edge.id))
 
 
 @once
@@ -75,14 +80,16 @@ def friction_of(file: JobFile, edge: RigEdge) -> Spread:
     protector = edge.protector
     if protector is not None and edge.stays and protector.friction is not None:
         keys = ("protection", str(edge.protector_id), "friction")
-        return stated(file, keys, "μ", f"friction on {edge.protector_id}")
+        return stated(file, keys, "μ", say("friction on {protector}", protector=edge.protector_id))
     if edge.roller:
         ratio = default("protections", "roller set", "r", "ratio")
         return combine(lambda r: equivalent_friction(r, math.pi / 2), ratio)
     if edge.replaced and protector is not None:
         return default("surfaces", str(protector.surface), "μ", "friction")
     if edge.edge.friction is not None:
-        return stated(file, ("edges", edge.id, "friction"), "μ", f"friction on {edge.id}")
+        return stated(
+            file, ("edges", edge.id, "friction"), "μ", say("friction on {edge}", edge=edge.id)
+        )
     return default("surfaces", edge.edge.surface, "μ", "friction")
 
 
@@ -95,13 +102,13 @@ def hold_sense(edge: RigEdge) -> Spread:
         Input(
             id=f"hold.{edge.id}.sense",
             symbol="σ",
-            title=f"which way friction acts at {edge.id} while hanging still",
+            title=say("which way friction acts at {edge} while hanging still", edge=edge.id),
             range=Range(-1.0, 0.0, 1.0),
             unit="1",
             written="-1 / 0 / 1",
             place="statics",
             provenance="published",
-            source="Baker & Haynes, Engineering Statics, ch. 9: impending slip either way",
+            source=say("Baker & Haynes, Engineering Statics, ch. 9: impending slip either way"),
         )
     )
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Assessment, Check, Figure, Verdict
+from riskdoc.language.say import say
 from riskdoc.language.units import Toward, amount, rounded
 from riskdoc.tables.loader import Table
 
@@ -69,7 +70,11 @@ def _lines(
     job = assessment.file.job.job
     yield f"{job.number} revision {job.revision}  {job.title}"
     digest = assessment.file.digest[:12]
-    yield f"status: {assessment.status.value}   draft, not signed   digest {digest}"
+    yield say(
+        "status: {status}   draft, not signed   digest {digest}",
+        status=assessment.status.value,
+        digest=digest,
+    )
     yield _wrapped(assessment.sentence)
     yield ""
     shown = [c for c in _ordered(assessment.checks) if everything or not c.stands or c.accepted]
@@ -77,7 +82,7 @@ def _lines(
         yield from _check(check, study)
     hidden = len(assessment.checks) - len(shown)
     if hidden:
-        yield f"{hidden} other checks are adequate; --all shows them."
+        yield say("{hidden} other checks are adequate; --all shows them.", hidden=hidden)
         yield ""
     yield from _requirements(judged)
     if study is not None:
@@ -85,16 +90,18 @@ def _lines(
         yield from _limits(study)
         yield from _hazards(register)
     else:
-        yield f"{len(register.hazards)} hazards are listed for this job."
-        yield "--controls shows them, what would clear each stop, and working limits."
+        yield say("{count} hazards are listed for this job.", count=len(register.hazards))
+        yield say("--controls shows them, what would clear each stop, and working limits.")
         yield ""
     yield from _key_figures(assessment)
     yield from _findings(assessment)
-    yield _wrapped("Not judged by this version, whatever the status says: "
+    yield _wrapped(say("Not judged by this version, whatever the status says: ")
                    + "; ".join(assessment.not_judged) + ".")  # fmt: skip
     yield _wrapped(
-        "A competent person decides on site. Local codes, makers' instructions and licensed "
-        "practice come first."
+        say(
+            "A competent person decides on site. Local codes, makers' instructions and licensed "
+            "practice come first."
+        )
     )
 
 
@@ -103,7 +110,7 @@ def _ordered(checks: tuple[Check, ...]) -> list[Check]:
 
 
 def _check(check: Check, study: Study | None) -> Iterator[str]:
-    word = check.verdict.value + (" (accepted)" if check.accepted else "")
+    word = check.verdict.value + (say(" (accepted)") if check.accepted else "")
     yield f"{MARKS[check.verdict]} {word:<12} {check.title}"
     yield f"       {check.id}"
     yield _wrapped(check.reason, 7)
@@ -111,10 +118,16 @@ def _check(check: Check, study: Study | None) -> Iterator[str]:
         yield _wrapped(check.remedy, 10, first=" " * 7 + "→  ")
     if study is not None and check.id in study.cheapest:
         buy = study.cheapest[check.id]
-        said = f"Computed: {buy.title}." if buy else "No known change clears it, alone or paired."
+        said = (
+            say("Computed: {title}.", title=buy.title)
+            if buy
+            else say("No known change clears it, alone or paired.")
+        )
         yield _wrapped(said, 10, first=" " * 7 + "+  ")
     if check.accepted:
-        yield _wrapped(f"Accepted by {check.accepted.by}: {check.accepted.reason}", 7)
+        yield _wrapped(
+            say("Accepted by {by}: {reason}", by=check.accepted.by, reason=check.accepted.reason), 7
+        )
     yield ""
 
 
@@ -123,43 +136,58 @@ def _proposal(study: Study) -> Iterator[str]:
     if not study.plan.stops:
         return
     if found.buy is None:
-        yield _wrapped("Proposal: none; no set of known changes that was tried clears a stop.")
+        yield _wrapped(say("Proposal: none; no set of known changes that was tried clears a stop."))
     else:
-        yield f"Proposal, the smallest set of known changes found ({len(found.buy.changes)}):"
+        yield say(
+            "Proposal, the smallest set of known changes found ({count}):",
+            count=len(found.buy.changes),
+        )
         for change in found.buy.changes:
             yield _wrapped(f"{change.title}: {change.asks}.", 4, first="  + ")
         for each in found.buy.brings:
-            yield _wrapped(f"It brings {each.id}.", 4)
+            yield _wrapped(say("It brings {id}.", id=each.id), 4)
     if found.left:
-        yield _wrapped("It leaves: " + ", ".join(check.id for check in found.left) + ".", 4)
+        yield _wrapped(say("It leaves: ") + ", ".join(check.id for check in found.left) + ".", 4)
     if found.cut:
-        yield "    The search ended at its bound; a smaller set may exist."
+        yield say("    The search ended at its bound; a smaller set may exist.")
     yield ""
 
 
 def _limits(study: Study) -> Iterator[str]:
     """Limits of the plan as written, and with the proposal where there is one."""
     mended = {each.id: each for each in study.mended}
-    yield "working limits, each alone, all else as planned (no leave to go there)"
+    yield say("working limits, each alone, all else as planned (no leave to go there)")
     for limit in study.limits:
         yield _wrapped(f"{limit.title}: {_limit(limit)}.", 4, first="  - ")
         if limit.id in mended:
-            yield _wrapped(f"with the proposal: {_limit(mended[limit.id])}.", 6)
+            yield _wrapped(say("with the proposal: {limit}.", limit=_limit(mended[limit.id])), 6)
     yield ""
 
 
 def _requirements(judged: Judged) -> Iterator[str]:
     yield _wrapped(judged.sentence)
     for each in judged.not_met:
-        yield _wrapped(f"not met: {each.item.asks} {each.reason} ({each.item.clause})", 4, "  - ")
+        yield _wrapped(
+            say(
+                "not met: {asks} {reason} ({clause})",
+                asks=each.item.asks,
+                reason=each.reason,
+                clause=each.item.clause,
+            ),
+            4,
+            "  - ",
+        )
     yield ""
 
 
 def _hazards(register: Register) -> Iterator[str]:
-    yield f"{len(register.hazards)} hazards are listed; the report has each with its controls"
+    yield say(
+        "{count} hazards are listed; the report has each with its controls",
+        count=len(register.hazards),
+    )
     for hazard in register.hazards:
-        after = f", after {hazard.after.band}" if hazard.after else ""
-        band = f"{hazard.before.band}{after}" if hazard.before else "not rated"
+        after = say(", after {band}", band=hazard.after.band) if hazard.after else ""
+        band = f"{hazard.before.band}{after}" if hazard.before else say("not rated")
         yield _wrapped(f"{hazard.title} ({band})", 4, "  - ")
     for finding in register.findings:
         yield _wrapped(f"{finding.place}: {finding.text}", 4, "  • ")
@@ -167,12 +195,17 @@ def _hazards(register: Register) -> Iterator[str]:
 
 
 def _limit(limit: Limit) -> str:
-    unit = "" if limit.unit == "1" else f" {limit.unit}"
-    why = limit.beyond or (limit.set_by.id if limit.set_by else "the end of what was tried")
+    why = limit.beyond or (limit.set_by.id if limit.set_by else say("the end of what was tried"))
+    parts = {"planned": limit.planned, "most": limit.most, "why": why}
     if limit.greatest is None:
-        return f"planned {limit.planned}; no value holds ({why})"
-    least = f"at least {limit.least:.6g} and " if limit.least is not None else ""
-    return f"planned {limit.planned}; {least}at most {limit.greatest:.6g}{unit} ({why})"
+        return say("planned {planned}; no value holds ({why})", **parts)
+    if limit.least is None:
+        return say("planned {planned}; at most {most} ({why})", **parts)
+    return say(
+        "planned {planned}; at least {least} and at most {most} ({why})",
+        **parts,
+        least=limit.fewest,
+    )
 
 
 def _key_figures(assessment: Assessment) -> Iterator[str]:
@@ -216,7 +249,11 @@ def show_comparison(found: Comparison) -> None:
     """Prints plans side by side: what stands against each, and the key figures that differ."""
     for way in found.ways:
         stops = len(way.plan.stops)
-        against = f"{stops} checks against it" if stops != 1 else "1 check against it"
+        against = (
+            say("{stops} checks against it", stops=stops)
+            if stops != 1
+            else say("1 check against it")
+        )
         _out(f"{way.name}: {way.plan.status.value}, {against if stops else 'no check against it'}")
         _out(_wrapped(way.title, 4))
     _out()
@@ -236,13 +273,13 @@ def show_comparison(found: Comparison) -> None:
             _out(f"{'':<{left}}{values}")
     _out()
     _verdicts(found, names, left, width)
-    _out(_wrapped("A comparison decides nothing by itself: each plan's own report says what stands "
-                  "against it, and a competent person decides."))  # fmt: skip
+    _out(_wrapped(say("A comparison decides nothing by itself: each plan's own report says what "
+                      "stands against it, and a competent person decides.")))  # fmt: skip
 
 
 def _said(figure: Figure | None, unit: str) -> str:
     if figure is None:
-        return "not shown"
+        return say("not shown")
     toward: Toward = "down" if "/margin/" in figure.id or "available" in figure.id else "up"
     return amount(figure.range.expected, unit, toward)
 
@@ -250,7 +287,7 @@ def _said(figure: Figure | None, unit: str) -> str:
 def _verdicts(found: Comparison, names: list[str], left: int, width: int) -> None:
     """Checks that do not come to one verdict in all plans."""
     if not found.differing:
-        _out("No check comes out worse in one plan than in another.")
+        _out(say("No check comes out worse in one plan than in another."))
     else:
         _out(f"{'verdicts that differ':<{left}}" + "".join(f"{n:>{width}}" for n in names))
     for id, _, _ in found.differing:

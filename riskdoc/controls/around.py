@@ -13,6 +13,7 @@ from riskdoc.assess.records import Assessment
 from riskdoc.controls.change import NOWHERE, Change, Level, amend, exactly, number, scaled
 from riskdoc.job.model import Anchor, Job, Leg
 from riskdoc.job.quantity import Kind, Quantity
+from riskdoc.language.say import say
 
 Direction = tuple[float, float, float]
 
@@ -84,9 +85,13 @@ def around_changes(plan: Assessment) -> Iterator[Change]:
         if reach is not None and reach.high > 0:
             yield Change(
                 f"reach/{name}",
-                f"Deviations at {name} that hold the reach to {reach.high * kept:.2g} m",
+                say(
+                    "Deviations at {name} that hold the reach to {reach:.2g} m",
+                    name=name,
+                    reach=reach.high * kept,
+                ),
                 Level.ENGINEER,
-                "rig each deviation to an anchor judged for it, and use it on every pass",
+                say("rig each deviation to an anchor judged for it, and use it on every pass"),
                 (f"sites.{name}.reach_sideways",),
                 partial(less_reach, site=name, share=kept),
             )
@@ -97,9 +102,13 @@ def around_changes(plan: Assessment) -> Iterator[Change]:
             times = number("bridle height")
             yield Change(
                 f"bridle/{name}",
-                f"Bridle of {name} {times:g} times as long, legs closer together",
+                say(
+                    "Bridle of {name} {times:g} times as long, legs closer together",
+                    name=name,
+                    times=times,
+                ),
                 Level.ENGINEER,
-                "longer slings, and the joint still short of the edge",
+                say("longer slings, and the joint still short of the edge"),
                 (f"anchors.{name}.legs",),
                 partial(longer_bridle, anchor=name, times=times),
             )
@@ -112,9 +121,14 @@ def _calmer(site: str, speed: float) -> Iterator[Change]:
     if lower >= number("limit wind", "low"):
         yield Change(
             f"wind/{site}",
-            f"Work at {site} stops at {lower:g} m/s instead of {speed:.3g} m/s",
+            say(
+                "Work at {site} stops at {lower:g} m/s instead of {speed:.3g} m/s",
+                site=site,
+                lower=lower,
+                speed=speed,
+            ),
             Level.ORGANISE,
-            "somebody measures, at the height that the job states",
+            say("somebody measures, at the height that the job states"),
             (f"sites.{site}.wind.stop_at",),
             partial(less_wind, site=site, speed=lower),
         )

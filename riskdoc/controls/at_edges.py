@@ -20,6 +20,7 @@ from riskdoc.controls.change import (
 )
 from riskdoc.job.model import Job, Protector
 from riskdoc.job.quantity import Kind
+from riskdoc.language.say import say
 
 
 def protect(job: Job, edge: str, part: Protector) -> Job:
@@ -102,9 +103,12 @@ def edge_changes(plan: Assessment) -> Iterator[Change]:
         if len(users) > 1:
             yield Change(
                 f"apart/{edge.id}",
-                f"A place of its own at edge {edge.id} for each line, with a protector each",
+                say(
+                    "A place of its own at edge {edge} for each line, with a protector each",
+                    edge=edge.id,
+                ),
                 Level.ENGINEER,
-                "lead the lines apart along the edge, so that nothing takes both",
+                say("lead the lines apart along the edge, so that nothing takes both"),
                 (f"edges.{edge.id}",),
                 partial(apart, edge=edge.id),
             )
@@ -128,9 +132,9 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
     width = _width(plan, edge.id, users)
     if width is None:
         return
-    wide = f"{math.ceil(width * 1000 - 1e-9)} mm wide"
+    wide = say("{width} mm wide", width=math.ceil(width * 1000 - 1e-9))
     kind = edge.protector.kind if edge.replaced and edge.protector is not None else ""
-    tied = "tie it so that it cannot move, and look at it before each descent"
+    tied = say("tie it so that it cannot move, and look at it before each descent")
     offered = [
         ("roller", "roller set", number("roller radius"), kind != "roller set"),
         ("rigid plate", "rigid plate", number("plate radius"), not kind),
@@ -148,7 +152,7 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
         )
         yield Change(
             f"{name}/{edge.id}",
-            f"Tied {what} at edge {edge.id}, {wide}",
+            say("Tied {what} at edge {edge}, {wide}", what=say(what), edge=edge.id, wide=wide),
             Level.ENGINEER,
             tied,
             (f"edges.{edge.id}.protection",),
@@ -157,7 +161,12 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
     if edge.protector is not None and _short(edge.protector, width):
         yield Change(
             f"wider/{edge.id}",
-            f"{edge.protector.kind.capitalize()} at edge {edge.id} tied and {wide}",
+            say(
+                "{kind} at edge {edge} tied and {wide}",
+                kind=say(edge.protector.kind.capitalize()),
+                edge=edge.id,
+                wide=wide,
+            ),
             Level.ENGINEER,
             tied,
             (f"edges.{edge.id}.protection",),
@@ -188,9 +197,13 @@ def _shared_protectors(plan: Assessment) -> Iterator[Change]:
         if len(edges) > 1:
             yield Change(
                 f"own protector/{name}",
-                f"A {job.protection[name].kind} of its own at {' and '.join(edges)}",
+                say(
+                    "A {kind} of its own at {edges}",
+                    kind=say(job.protection[name].kind),
+                    edges=say(" and ").join(edges),
+                ),
                 Level.ENGINEER,
-                "tie each by itself",
+                say("tie each by itself"),
                 (f"protection.{name}",),
                 partial(own_protectors, protector=name),
             )
@@ -203,9 +216,16 @@ def _anchored(line: RigLine) -> Iterator[Change]:
     last, first = line.edges[-1], line.edges[0]
     yield Change(
         f"re-anchor/{line.id}",
-        f"Line {line.id} anchored below edge {last.id}, so that it runs over no edge",
+        say(
+            "Line {line} anchored below edge {last}, so that it runs over no edge",
+            line=line.id,
+            last=last.id,
+        ),
         Level.ELIMINATE,
-        f"find or make an anchor there as strong as {line.line.anchor}, and a safe way to it",
+        say(
+            "find or make an anchor there as strong as {anchor}, and a safe way to it",
+            anchor=line.line.anchor,
+        ),
         (f"lines.{line.id}.over",),
         partial(re_anchor, line=line.id, site=line.site_id),
     )
@@ -214,9 +234,14 @@ def _anchored(line: RigLine) -> Iterator[Change]:
         share = number("anchor distance kept")
         yield Change(
             f"nearer/{line.id}",
-            f"Anchor of line {line.id} at {share:.0%} of its distance from edge {first.id}",
+            say(
+                "Anchor of line {line} at {share:.0%} of its distance from edge {first}",
+                line=line.id,
+                share=share,
+                first=first.id,
+            ),
             Level.ENGINEER,
-            f"an anchor as strong as {line.line.anchor}, nearer the edge",
+            say("an anchor as strong as {anchor}, nearer the edge", anchor=line.line.anchor),
             (f"lines.{line.id}.over",),
             partial(nearer, line=line.id, share=share),
         )

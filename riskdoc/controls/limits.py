@@ -23,6 +23,8 @@ from riskdoc.job.consistency import contradictions
 from riskdoc.job.model import Job
 from riskdoc.job.quantity import Kind, Quantity
 from riskdoc.job.reading import JobFile
+from riskdoc.language.say import many, say
+from riskdoc.language.units import exact
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +55,18 @@ class Limit:
     @property
     def planned(self) -> str:
         """The plan's own value with its unit, as near as a job file states it."""
-        unit = "" if self.unit == "1" else f" {self.unit}"
-        return " to ".join(dict.fromkeys(f"{value:.6g}" for value in self.stated)) + unit
+        low, high = (exact(value, self.unit, "up") for value in self.stated)
+        return high if low == high else say("{low} to {high}", low=low, high=high)
+
+    @property
+    def most(self) -> str:
+        """How far the quantity may go, with its unit; empty where no value holds."""
+        return "" if self.greatest is None else exact(self.greatest, self.unit, "down")
+
+    @property
+    def fewest(self) -> str:
+        """From where on it holds, with its unit; empty where it holds from the first value on."""
+        return "" if self.least is None else exact(self.least, self.unit, "up")
 
     @property
     def kept(self) -> bool:
@@ -89,40 +101,46 @@ def knobs(file: JobFile) -> Iterator[Knob]:
     job, rig = file.job, rig_of(file)
     for name in rig.by_load:
         load = job.loads[name]
-        who = f"{load.people} people" if load.people > 1 else "one person"
+        who = many("one person", "{count} people", load.people)
         what = f"{name} ({who})" if load.people else name
         yield Knob(
-            "mass", name, f"Mass of {what}, kit of {load.kit.written} not counted", "kg",
+            "mass", name, say("Mass of {what}, kit of {kit} not "
+                              "counted", what=what, kit=load.kit.written), "kg",
             _ends(load.mass), partial(_mass, job, name), "limit mass",
         )  # fmt: skip
     for name in dict.fromkeys(line.site_id for line in rig.lines):
         site = job.sites[name]
         if site.reach_sideways is not None:
             yield Knob(
-                "reach", name, f"Reach to the side at {name}", "m",
+                "reach", name, say("Reach to the side at {name}", name=name), "m",
                 _ends(site.reach_sideways), partial(_reach, job, name), "limit reach",
             )  # fmt: skip
         if site.wind is not None:
-            how = f"{site.wind.measured_as}, measured at {site.wind.height.written}"
+            how = say(
+                "{kind}, measured at {height}",
+                kind=say(site.wind.measured_as),
+                height=site.wind.height.written,
+            )
             yield Knob(
-                "wind", name, f"Wind at {name} ({how})", "m/s",
+                "wind", name, say("Wind at {name} ({how})", name=name, how=how), "m/s",
                 _ends(site.wind.stop_at), partial(less_wind, job, name), "limit wind",
             )  # fmt: skip
     for name, line in job.lines.items():
         if line.passes:
             yield Knob(
-                "passes", name, f"Passes on line {name} before its rope is inspected", "1",
+                "passes", name, say("Passes on line {name} before its rope is "
+                                    "inspected", name=name), "1",
                 (line.passes, line.passes), partial(_passes, job, name), "limit passes",
             )  # fmt: skip
         if line.haul is not None:
             yield Knob(
-                "haulers", name, f"Haulers on line {name}", "1",
+                "haulers", name, say("Haulers on line {name}", name=name), "1",
                 (line.haul.haulers, line.haul.haulers), partial(_haulers, job, name),
                 "limit haulers", least_too=True,
             )  # fmt: skip
         if line.fall is not None:
             yield Knob(
-                "free fall", name, f"Free fall on line {name}", "m",
+                "free fall", name, say("Free fall on line {name}", name=name), "m",
                 _ends(line.fall.free), partial(_free, job, name), "limit free fall",
             )  # fmt: skip
 
@@ -305,11 +323,16 @@ class _Scale:
         for line in rig_of(changed).lines:
             # A swing that cannot be computed would be a check less, and that is never a pass.
             if not fits(changed, line):
-                return Point({}, f"reach and wind go beyond the rope below the pivot of {line.id}")
+                return Point(
+                    {},
+                    say(
+                        "reach and wind go beyond the rope below the pivot of {line}", line=line.id
+                    ),
+                )
         try:
             return Point({check.id: check for check in self.variants.checks(job)})
         except (TooManyRangesError, ValueError) as error:
-            return Point({}, f"beyond what an equation holds for: {error}")
+            return Point({}, say("beyond what an equation holds for: {error}", error=error))
 
 
 def _moved(points: list[dict[str, Check]]) -> Iterator[str]:

@@ -18,6 +18,7 @@ from riskdoc.controls.change import (
     scaled,
 )
 from riskdoc.job.model import Haul, HaulStage, Job, Rope
+from riskdoc.language.say import many, say
 
 
 def one_person(job: Job, load: str) -> Job:
@@ -127,18 +128,24 @@ def line_changes(plan: Assessment) -> Iterator[Change]:
         if job.loads[name].people > 1:
             yield Change(
                 f"one person/{name}",
-                f"One person on {name} instead of {job.loads[name].people}",
+                say(
+                    "One person on {name} instead of {people}",
+                    name=name,
+                    people=job.loads[name].people,
+                ),
                 Level.SUBSTITUTE,
-                "the others go after one another or on lines of their own; a casualty goes alone "
-                "only where the rescue plan says how",
+                say(
+                    "the others go after one another or on lines of their own; a casualty goes "
+                    "alone only where the rescue plan says how"
+                ),
                 (f"loads.{name}",),
                 partial(one_person, load=name),
             )
     for name in dict.fromkeys(line.line.rope for line in lines):
         if sum(line.line.rope == name for line in lines) > 1:
             yield Change(
-                f"own rope/{name}", f"A rope like {name} of its own for each line",
-                Level.ENGINEER, "one rope more to carry, inspect and record",
+                f"own rope/{name}", say("A rope like {name} of its own for each line", name=name),
+                Level.ENGINEER, say("one rope more to carry, inspect and record"),
                 (f"ropes.{name}",), partial(own_rope, rope=name),
             )  # fmt: skip
     for line in lines:
@@ -154,9 +161,9 @@ def _shared(line: RigLine) -> Iterator[Change]:
     if line.line.strands == 1:
         yield Change(
             f"two strands/{line.id}",
-            f"Load of line {line.id} shared on two strands",
+            say("Load of line {line} shared on two strands", line=line.id),
             Level.ENGINEER,
-            "strands of one length that share from the start, and devices made for two",
+            say("strands of one length that share from the start, and devices made for two"),
             (f"lines.{line.id}.strands",),
             partial(strands, line=line.id, count=2),
         )
@@ -168,9 +175,14 @@ def _ropes(job: Job, line: RigLine) -> Iterator[Change]:
     for name in own:
         yield Change(
             f"other rope/{line.id}/{name}",
-            f"Rope {name} on line {line.id} instead of {line.line.rope}",
+            say(
+                "Rope {name} on line {line} instead of {rope}",
+                name=name,
+                line=line.id,
+                rope=line.line.rope,
+            ),
             Level.SUBSTITUTE,
-            "swap the ropes before rigging; see that the devices take it",
+            say("swap the ropes before rigging; see that the devices take it"),
             (f"lines.{line.id}.rope",),
             partial(take_rope, line=line.id, rope=name),
         )
@@ -181,7 +193,12 @@ def _ropes(job: Job, line: RigLine) -> Iterator[Change]:
         yield _to_get(
             line,
             "thicker rope",
-            f"Rope {by * 1000:g} mm thicker than {line.line.rope} on line {line.id}",
+            say(
+                "Rope {by:g} mm thicker than {rope} on line {line}",
+                by=by * 1000,
+                rope=line.line.rope,
+                line=line.id,
+            ),
             thicker(line.rope, by),
         )
     stretch, kept = line.rope.stretch, number("stretch kept")
@@ -189,7 +206,12 @@ def _ropes(job: Job, line: RigLine) -> Iterator[Change]:
         yield _to_get(
             line,
             "stiffer rope",
-            f"Rope with {kept:.0%} of the stretch of {line.line.rope} on line {line.id}",
+            say(
+                "Rope with {kept:.0%} of the stretch of {rope} on line {line}",
+                kept=kept,
+                rope=line.line.rope,
+                line=line.id,
+            ),
             stiffer(line.rope, kept),
         )
 
@@ -199,7 +221,9 @@ def _to_get(line: RigLine, kind: str, title: str, rope: Rope) -> Change:
         f"{kind}/{line.id}",
         title,
         Level.SUBSTITUTE,
-        "the maker's values of the rope really taken go into the job, and it is computed again",
+        say(
+            "the maker's values of the rope really taken go into the job, and it is computed again"
+        ),
         (f"lines.{line.id}.rope",),
         partial(like, line=line.id, name=f"{kind} for {line.id}", rope=rope),
     )
@@ -222,12 +246,16 @@ def _climbed(line: RigLine) -> Iterator[Change]:
         return
     count, team = int(number("haul strands")), int(number("haul team"))
     haul = Haul.model_construct(stages=_stages(count), haulers=team, efficiency=None)
-    how = "the hauling system of the line" if line.line.haul else f"{count}:1, {team} haulers"
+    how = (
+        say("the hauling system of the line")
+        if line.line.haul
+        else say("{count}:1, {team} haulers", count=count, team=team)
+    )
     yield Change(
         f"raise/{line.id}",
-        f"Line {line.id} raised ({how}) instead of climbed",
+        say("Line {line} raised ({how}) instead of climbed", line=line.id, how=how),
         Level.SUBSTITUTE,
-        "a hauling team, signals and somebody at the edge",
+        say("a hauling team, signals and somebody at the edge"),
         (f"lines.{line.id}.cases",),
         partial(raise_instead, line=line.id, haul=haul),
     )
@@ -238,9 +266,13 @@ def _slack(line: RigLine) -> Iterator[Change]:
     if fall is not None and fall.free.high > 0:
         yield Change(
             f"slack/{line.id}",
-            f"Free fall on line {line.id} held to {fall.free.high * kept:.2g} m",
+            say(
+                "Free fall on line {line} held to {free:.2g} m",
+                line=line.id,
+                free=fall.free.high * kept,
+            ),
             Level.ORGANISE,
-            "keep the back-up device high and the rope above it without slack, on every move",
+            say("keep the back-up device high and the rope above it without slack, on every move"),
             (f"lines.{line.id}.fall.free",),
             partial(less_slack, line=line.id, share=kept),
         )
@@ -255,17 +287,23 @@ def _often(line: RigLine) -> Iterator[Change]:
         left = max(1, math.ceil(count * share))
         yield Change(
             f"{what}/{line.id}",
-            f"Rope of line {line.id} inspected after {_times(left, what)} instead of {count}",
+            say(
+                "Rope of line {line} inspected after {times} instead of {count}",
+                line=line.id,
+                times=_times(left, what),
+                count=count,
+            ),
             Level.ORGANISE,
-            "somebody counts, and the job stops for the inspection",
+            say("somebody counts, and the job stops for the inspection"),
             (f"lines.{line.id}.{what}",),
             partial(fewer, line=line.id, what=what, share=share),
         )
 
 
 def _times(count: int, what: str) -> str:
-    one = {"passes": "pass", "runs": "run"}[what]
-    return f"{count} {one if count == 1 else what}"
+    if what == "passes":
+        return many("{count} pass", "{count} passes", count)
+    return many("{count} run", "{count} runs", count)
 
 
 def _stages(*strands: int) -> tuple[HaulStage, ...]:
@@ -284,9 +322,14 @@ def _hauled(line: RigLine) -> Iterator[Change]:
     if haul.haulers + more <= number("limit haulers", "high"):
         yield Change(
             f"haulers/{line.id}",
-            f"{haul.haulers + more} haulers on line {line.id} instead of {haul.haulers}",
+            say(
+                "{haulers} haulers on line {line} instead of {before}",
+                haulers=haul.haulers + more,
+                line=line.id,
+                before=haul.haulers,
+            ),
             Level.ORGANISE,
-            "room for them to pull, and one who gives the word",
+            say("room for them to pull, and one who gives the word"),
             (f"lines.{line.id}.haul.haulers",),
             partial(more_haulers, line=line.id, more=more),
         )
@@ -295,9 +338,9 @@ def _hauled(line: RigLine) -> Iterator[Change]:
         if math.prod(stage.strands for stage in stages) > gain:
             yield Change(
                 f"haul system/{line.id}",
-                f"A {name} system on line {line.id}",
+                say("A {name} system on line {line}", name=name, line=line.id),
                 Level.ENGINEER,
-                "more rope through the system, and more resets",
+                say("more rope through the system, and more resets"),
                 (f"lines.{line.id}.haul.stages",),
                 partial(haul_with, line=line.id, stages=stages),
             )

@@ -9,6 +9,7 @@ from functools import cached_property
 from riskdoc.assess.records import Assessment
 from riskdoc.assess.rig import Rig, RigLine, rig_of
 from riskdoc.job.model import Job
+from riskdoc.language.say import say
 from riskdoc.tables.loader import cell
 
 Reasons = Iterator[str]
@@ -39,7 +40,7 @@ class Look:
         """Somebody hangs on a rope at all."""
         if self.manned:
             names = ", ".join(dict.fromkeys(line.id for line in self.manned))
-            yield f"people hang on {names}"
+            yield say("people hang on {names}", names=names)
 
     def cases(self, *wanted: str) -> Reasons:
         """Something of this kind is done with a line, or in a rescue from it."""
@@ -47,7 +48,7 @@ class Look:
             done: list[str] = [case for case in line.line.cases if case in wanted]
             rescue = line.line.rescue
             if rescue is not None and rescue.how in wanted:
-                done.append(f"{rescue.how} in a rescue")
+                done.append(say("{how} in a rescue", how=say(rescue.how)))
             if done:
                 yield f"{line.id}: {', '.join(done)}"
 
@@ -56,7 +57,7 @@ class Look:
         for name, site in self.job.sites.items():
             if site.near is None:
                 if ask:
-                    yield f"the job does not say what is near {name}"
+                    yield say("the job does not say what is near {name}", name=name)
                 continue
             for tag in site.near:
                 if tag in tags:
@@ -67,7 +68,7 @@ class Look:
         work = self.job.work
         if work is None or work.tools is None:
             if ask:
-                yield "the job does not say which tools are used"
+                yield say("the job does not say which tools are used")
             return
         for tool in work.tools:
             if tool in wanted:
@@ -77,12 +78,12 @@ class Look:
         """The kind of rope work."""
         work = self.job.work
         if work is not None and work.method in wanted:
-            yield f"the work is {work.method}"
+            yield say("the work is {method}", method=say(work.method))
 
     def unsaid(self, key: str, what: str) -> Reasons:
         """A key of `work` that is not stated."""
         if self.job.work is None or not getattr(self.job.work, key):
-            yield f"the job does not say {what}"
+            yield say("the job does not say {what}", what=say(what))
 
     def colder(self, row: str, *, wet: bool = False) -> Reasons:
         """Air down to a temperature of the table, or not stated."""
@@ -90,9 +91,14 @@ class Look:
             if wet and site.wet is False:
                 continue
             if site.temperature is None:
-                yield f"no air temperature is stated for {name}"
+                yield say("no air temperature is stated for {name}", name=name)
             elif site.temperature.low <= number(row):
-                yield f"air down to {site.temperature.written} at {name}{', wet' if wet else ''}"
+                where = {"temperature": site.temperature.written, "name": name}
+                yield (
+                    say("air down to {temperature} at {name}, wet", **where)
+                    if wet
+                    else say("air down to {temperature} at {name}", **where)
+                )
 
 
 def number(row: str) -> float:

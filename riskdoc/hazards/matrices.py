@@ -10,6 +10,8 @@ from typing import Any
 
 import yaml
 
+from riskdoc.language.say import say
+
 
 class NoSuchLevelError(LookupError):
     """A matrix has no such severity or likelihood; the nearest one is never taken."""
@@ -88,7 +90,9 @@ def _level(levels: tuple[Level, ...], key: str) -> Level:
     found = next((level for level in levels if level.key == key), None)
     if found is None:
         known = ", ".join(level.key for level in levels)
-        raise NoSuchLevelError(f"there is no level {key!r}; there are {known}")
+        raise NoSuchLevelError(
+            say("there is no level {key!r}; there are {known}", key=key, known=known)
+        )
     return found
 
 

@@ -12,15 +12,16 @@ from fnmatch import fnmatchcase
 
 from riskdoc.assess.records import Assessment, Check, Finding, Verdict
 from riskdoc.controls.change import Level
-from riskdoc.hazards.catalogue import Entry, catalogue
+from riskdoc.hazards.catalogue import Entry, catalogue, said_catalogue
 from riskdoc.hazards.look import Look
 from riskdoc.hazards.matrices import Matrix, NoSuchLevelError, matrix
 from riskdoc.hazards.records import Dropped, Listed, Rated, Register
 from riskdoc.hazards.triggers import STANDING, TRIGGERS
 from riskdoc.job.faults import nearest
 from riskdoc.job.model import Hazard, Measures, Rating
+from riskdoc.language.say import inside, mark, say
 
-OWN = "Of this job"
+OWN = mark("Of this job")
 """The group of hazards that only the job file knows."""
 CHECKS: Mapping[str, tuple[str, ...]] = {
     "rope_cut_at_edge": ("line/*/edge/*/rule/sharp", "line/*/edge/*/rule/blade"),
@@ -80,14 +81,14 @@ class _Register:
 
     def made(self) -> Register:
         look, hazards, dropped = Look(self.plan), [], []
-        for id, entry in catalogue().items():
+        for id, entry in said_catalogue().items():
             why = tuple(dict.fromkeys(TRIGGERS[id](look)))
             word = self.own.get(id)
             if word is not None and word.dropped and self._may_drop(id, word):
                 place = str(self.plan.file.place("hazards", id))
                 dropped.append(Dropped(id, entry.title, word.reason or "", why, place))
             elif why or word is not None:
-                hazards.append(self._listed(entry, why or ("named in the job file",), word))
+                hazards.append(self._listed(entry, why or (say("named in the job file"),), word))
         known = catalogue()
         hazards += [self._new(id, word) for id, word in self.own.items() if id not in known]
         return Register(self.matrix, tuple(hazards), tuple(dropped), tuple(self.findings))
@@ -97,14 +98,22 @@ class _Register:
         self.findings.append(Finding(f"hazard/{id}/{what}", f"hazard/{id}", text, place))
 
     def _may_drop(self, id: str, word: Hazard) -> bool:
-        title = catalogue()[id].title
+        title = said_catalogue()[id].title
         if id in STANDING:
             self._say(
-                id, "standing", f"{title}: stands on every job and is not dropped.", "dropped"
+                id,
+                "standing",
+                say("{title}: stands on every job and is not dropped.", title=title),
+                "dropped",
             )
             return False
         if not word.reason:
-            self._say(id, "reason", f"{title}: not dropped, for no reason is given.", "dropped")
+            self._say(
+                id,
+                "reason",
+                say("{title}: not dropped, for no reason is given.", title=title),
+                "dropped",
+            )
             return False
         return True
 
@@ -114,7 +123,8 @@ class _Register:
         if word is not None and not word.reason and _changes(word):
             self._say(
                 entry.id, "reason",
-                f"{entry.title}: what the job changes of it is not used, for no reason is given.",
+                say("{title}: what the job changes of it is not used, for no reason is "
+                    "given.", title=entry.title),
             )  # fmt: skip
             word = None
         used = word if word is not None else Hazard.model_construct(**_NOTHING)
@@ -152,21 +162,29 @@ class _Register:
         title = word.title or id.replace("_", " ")
         if not word.title:
             near = nearest(id, list(catalogue()))
-            hint = f" Did you mean {near}?" if near else ""
-            self._say(
-                id, "title", f"The hazard {id} is not of the catalogue, and has no title.{hint}"
-            )
+            text = say("The hazard {id} is not of the catalogue, and has no title.", id=id)
+            if near:
+                text = say(
+                    "The hazard {id} is not of the catalogue, and has no title. Did you mean "
+                    "{near}?",
+                    id=id,
+                    near=near,
+                )
+            self._say(id, "title", text)
         if word.dropped:
             self._say(
-                id, "dropped", f"{title}: nothing proposes it, so it cannot be dropped.", "dropped"
+                id,
+                "dropped",
+                say("{title}: nothing proposes it, so it cannot be dropped.", title=title),
+                "dropped",
             )
         controls = _by_level(word.controls)
         before = self._rated(id, title, "before", word.before)
         if before is None and self.matrix is not None:
-            self._say(id, "unrated", f"{title}: not rated; state 'before' for it.")
+            self._say(id, "unrated", say("{title}: not rated; state 'before' for it.", title=title))
         return Listed(
             id=id,
-            group=OWN,
+            group=say(OWN),
             title=title,
             causes=(),
             how=word.how or "",
@@ -175,16 +193,16 @@ class _Register:
             controls=controls,
             before=before,
             after=self._after(id, title, before, controls, word, ()),
-            because=(word.reason or "stated in the job file",),
+            because=(word.reason or say("stated in the job file"),),
             proposed=False,
             changed=(),
             reason=word.reason or "",
             owner=self._owner(word),
             due=word.due or "",
-            basis="job file",
+            basis=say("job file"),
             checks=(),
             stops=(),
-            source="job file",
+            source=say("job file"),
             provenance="stated",
             place=str(self.plan.file.place("hazards", id)),
         )
@@ -199,9 +217,9 @@ class _Register:
             return None, ""
         stated = self._rated(entry.id, entry.title, "before", word.before)
         if stated is not None:
-            return stated, "job file"
+            return stated, say("job file")
         severity, likelihood = entry.severity[grid.id], entry.likelihood[grid.id]
-        basis = "catalogue (judgement)"
+        basis = say("catalogue (judgement)")
         worst = max(checks, key=lambda check: check.verdict.rank, default=None)
         if worst is not None and worst.verdict is not Verdict.ADEQUATE:
             # Second most likely where as expected it does not hold, the one below where it may not.
@@ -209,7 +227,12 @@ class _Register:
             computed = grid.likelihoods[steps].key
             if grid.chance(computed) >= grid.chance(likelihood):
                 likelihood = computed
-                basis = f"computed: {worst.title.lower()}, {worst.subject}, {worst.verdict.value}"
+                basis = say(
+                    "computed: {title}, {subject}, {verdict}",
+                    title=inside(worst.title),
+                    subject=worst.subject,
+                    verdict=say(worst.verdict.value),
+                )
         return _rate(grid, severity, likelihood), basis
 
     def _rated(self, id: str, title: str, key: str, word: Rating | None) -> Rated | None:
@@ -218,7 +241,17 @@ class _Register:
         try:
             return _rate(self.matrix, word.severity, word.likelihood)
         except NoSuchLevelError as error:
-            self._say(id, key, f"{title}: the rating {key} is not used: {error}.", key)
+            self._say(
+                id,
+                key,
+                say(
+                    "{title}: the rating {key} is not used: {error}.",
+                    title=title,
+                    key=key,
+                    error=error,
+                ),
+                key,
+            )
             return None
 
     def _after(
@@ -239,7 +272,16 @@ class _Register:
             against = next(_refusals(grid, before, stated, controls, word), None)
             if against is None:
                 return stated
-            self._say(id, "after", f"{title}: the rating after is not used: {against}.", "after")
+            self._say(
+                id,
+                "after",
+                say(
+                    "{title}: the rating after is not used: {against}.",
+                    title=title,
+                    against=against,
+                ),
+                "after",
+            )
         return _proposed(grid, before, controls, stops)
 
 
@@ -284,23 +326,25 @@ def _refusals(
     """Why a stated rating after controls may not be used."""
     strong = STRONG & set(controls)
     if not word.reason:
-        yield "no reason is given"
+        yield say("no reason is given")
     if not _by_level(word.controls):
-        yield "the entry states no controls of its own"
+        yield say("the entry states no controls of its own")
     worse = (
         grid.harm(after.severity) > grid.harm(before.severity)
         or grid.chance(after.likelihood) > grid.chance(before.likelihood)
         or grid.rank(after.band) > grid.rank(before.band)
     )
     if worse:
-        yield "it is worse than before controls"
+        yield say("it is worse than before controls")
     if after.band == "Eliminated" and not strong:
         yield (
-            "level F is for a hazard that is gone; organisation and equipment of persons never "
-            "bring it there (MIL-STD-882E)"
+            say(
+                "level F is for a hazard that is gone; organisation and equipment of persons never "
+                "bring it there (MIL-STD-882E)"
+            )
         )
     if grid.harm(after.severity) < grid.harm(before.severity) and not strong:
-        yield "severity falls only by a control that eliminates, substitutes or engineers"
+        yield say("severity falls only by a control that eliminates, substitutes or engineers")
 
 
 def _proposed(

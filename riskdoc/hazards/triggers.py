@@ -11,6 +11,7 @@ from functools import partial
 
 from riskdoc.hazards.look import Look, Reasons, number
 from riskdoc.job.model import Line
+from riskdoc.language.say import inside, say
 from riskdoc.language.units import rounded
 
 Trigger = Callable[[Look], Reasons]
@@ -28,7 +29,7 @@ def edges(look: Look) -> Reasons:
     """A rope under a person runs over an edge."""
     for line in look.manned:
         for edge in line.edges:
-            yield f"{line.id} runs over edge {edge.id}"
+            yield say("{line} runs over edge {edge}", line=line.id, edge=edge.id)
 
 
 def shared_edge(look: Look) -> Reasons:
@@ -36,7 +37,7 @@ def shared_edge(look: Look) -> Reasons:
     found = [c for c in look.plan.checks if c.id.endswith("/common")]
     yield from (check.reason.partition(":")[0] for check in found)
     if not found:
-        yield "stands on every job"
+        yield say("stands on every job")
 
 
 def worn(look: Look) -> Reasons:
@@ -45,24 +46,31 @@ def worn(look: Look) -> Reasons:
         for edge in line.edges:
             figure = look.plan.figure(f"line/{line.id}/edge/{edge.id}/exposure")
             if figure is None:
-                yield f"the exposure of {line.id} at {edge.id} is not shown"
+                yield say(
+                    "the exposure of {line} at {edge} is not shown", line=line.id, edge=edge.id
+                )
             elif figure.range.high >= 0.1:  # the band `slight` ends there
                 most = rounded(figure.range.high, "up")
-                yield f"exposure of {line.id} at {edge.id} up to {most}"
+                yield say(
+                    "exposure of {line} at {edge} up to {most}",
+                    line=line.id,
+                    edge=edge.id,
+                    most=most,
+                )
 
 
 def protectors(look: Look) -> Reasons:
     """A protector lies at an edge."""
     for name, edge in look.job.edges.items():
         if edge.protection is not None:
-            yield f"{edge.protection} at edge {name}"
+            yield say("{protection} at edge {name}", protection=edge.protection, name=name)
 
 
 def redirects(look: Look) -> Reasons:
     """A line is led over a redirect or deviation."""
     for line in look.rig.lines:
         for each in line.line.redirects:
-            yield f"{line.id} is redirected at {each.anchor}"
+            yield say("{line} is redirected at {anchor}", line=line.id, anchor=each.anchor)
 
 
 def knots(look: Look) -> Reasons:
@@ -74,15 +82,25 @@ def knots(look: Look) -> Reasons:
             if each not in ("sewn eye", "wrapped")
         ]
         if tied:
-            yield f"{line.id} ends in {' and '.join(dict.fromkeys(tied))}"
+            yield say(
+                "{line} ends in {knots}",
+                line=line.id,
+                knots=say(" and ").join(map(say, dict.fromkeys(tied))),
+            )
 
 
 def rope_end(look: Look) -> Reasons:
     """Somebody goes down a rope, which may end above the ground."""
     for line in look.manned:
         if {"descend", "lower"} & set(line.line.cases):
-            end = {True: "a stopper in its end", False: "no stopper", None: "no word of a stopper"}
-            yield f"{line.id} is gone down on; {end[line.line.stopper]} is stated"
+            end = {
+                True: say("a stopper in its end"),
+                False: say("no stopper"),
+                None: say("no word of a stopper"),
+            }
+            yield say(
+                "{line} is gone down on; {end} is stated", line=line.id, end=end[line.line.stopper]
+            )
 
 
 def warm_rope(look: Look) -> Reasons:
@@ -107,22 +125,26 @@ def pulled(look: Look) -> Reasons:
     yield from look.method("canyon")
     for line in look.rig.lines:
         if line.line.strands > 1:
-            yield f"{line.id} hangs on {line.line.strands} strands"
+            yield say("{line} hangs on {strands} strands", line=line.id, strands=line.line.strands)
 
 
 def many_lines(look: Look) -> Reasons:
     """So many lines that one can be taken for another."""
     if len(look.rig.lines) > 2:
-        yield f"{len(look.rig.lines)} lines hang side by side"
+        yield say("{count} lines hang side by side", count=len(look.rig.lines))
 
 
 def off_line(look: Look) -> Reasons:
     """The worker leaves the fall line and meets edges nobody listed."""
     for name, site in look.job.sites.items():
         if site.reach_sideways is None:
-            yield f"the job does not say how far aside the work lies at {name}"
+            yield say("the job does not say how far aside the work lies at {name}", name=name)
         elif site.reach_sideways.high > 0:
-            yield f"the work lies up to {site.reach_sideways.written} aside at {name}"
+            yield say(
+                "the work lies up to {reach_sideways} aside at {name}",
+                reach_sideways=site.reach_sideways.written,
+                name=name,
+            )
 
 
 def anchors(look: Look) -> Reasons:
@@ -137,7 +159,7 @@ def weak_evidence(look: Look) -> Reasons:
     for name in dict.fromkeys(line.line.anchor for line in look.rig.lines):
         for leg in look.job.anchors[name].legs:
             if leg.evidence in ("assessed", "unknown"):
-                yield f"the strength of {name} is {leg.evidence}"
+                yield say("the strength of {name} is {evidence}", name=name, evidence=leg.evidence)
                 break
 
 
@@ -146,7 +168,7 @@ def one_anchor(look: Look) -> Reasons:
     for name in look.job.anchors:
         lines = [line.id for line in look.rig.lines if line.line.anchor == name]
         if len(lines) > 1:
-            yield f"{' and '.join(lines)} end at {name}"
+            yield say("{lines} end at {name}", lines=say(" and ").join(lines), name=name)
 
 
 def several_legs(look: Look) -> Reasons:
@@ -154,7 +176,7 @@ def several_legs(look: Look) -> Reasons:
     for name in dict.fromkeys(line.line.anchor for line in look.rig.lines):
         count = len(look.job.anchors[name].legs)
         if count > 1:
-            yield f"{name} has {count} legs"
+            yield say("{name} has {count} legs", name=name, count=count)
 
 
 def trees(look: Look) -> Reasons:
@@ -162,7 +184,7 @@ def trees(look: Look) -> Reasons:
     yield from look.method("tree work")
     for line in look.rig.lines:
         if any(edge.edge.surface == "timber" for edge in line.edges):
-            yield f"{line.id} runs over timber"
+            yield say("{line} runs over timber", line=line.id)
 
 
 def strangers(look: Look) -> Reasons:
@@ -175,8 +197,8 @@ def arresting(look: Look) -> Reasons:
     for line in look.manned:
         if line.arrests:
             fall = line.line.fall
-            yield f"{line.id} arrests a fall of " + (
-                fall.free.written if fall else "unknown height"
+            yield say("{line} arrests a fall of ", line=line.id) + (
+                fall.free.written if fall else say("unknown height")
             )
 
 
@@ -185,7 +207,11 @@ def swinging(look: Look) -> Reasons:
     for line in look.manned:
         reach = line.site.reach_sideways
         if reach is None or reach.high > 0 or line.site.wind is not None:
-            said = "a reach that is not stated" if reach is None else f"a reach of {reach.written}"
+            said = (
+                say("a reach that is not stated")
+                if reach is None
+                else say("a reach of {reach}", reach=reach.written)
+            )
             yield f"{line.id} has {said}"
 
 
@@ -193,14 +219,18 @@ def long_drop(look: Look) -> Reasons:
     """A drop over 130 ft, 29 CFR 1910.27(b)(2)(x)."""
     for name, site in look.job.sites.items():
         if site.drop.high > number("long drop"):
-            yield f"the drop at {name} is {site.drop.written}"
+            yield say("the drop at {name} is {drop}", name=name, drop=site.drop.written)
 
 
 def back_up(look: Look) -> Reasons:
     """A safety line with a device that must follow."""
     for line in look.manned:
         if line.line.role == "safety":
-            yield f"{line.id} is followed by hand or by {', '.join(line.line.devices) or 'nothing'}"
+            yield say(
+                "{line} is followed by hand or by {devices}",
+                line=line.id,
+                devices=", ".join(line.line.devices) or "nothing",
+            )
 
 
 def devices(look: Look) -> Reasons:
@@ -214,7 +244,11 @@ def led(look: Look) -> Reasons:
     """Somebody climbs above what holds them: a working line states a fall."""
     for line in look.manned:
         if line.line.role == "working" and line.line.fall is not None:
-            yield f"{line.id} is climbed and states a fall of {line.line.fall.free.written}"
+            yield say(
+                "{line} is climbed and states a fall of {free}",
+                line=line.id,
+                free=line.line.fall.free.written,
+            )
 
 
 def any_tool(look: Look) -> Reasons:
@@ -237,7 +271,7 @@ def zone(look: Look) -> Reasons:
     """Whoever stands below: no zone stated, or people near it."""
     for name, site in look.job.sites.items():
         if site.zone is None:
-            yield f"no zone kept clear is stated at {name}"
+            yield say("no zone kept clear is stated at {name}", name=name)
     yield from look.near("public below", "traffic", "other work above or below")
 
 
@@ -245,7 +279,7 @@ def rigged(look: Look) -> Reasons:
     """Things hang on ropes, or timber is taken down."""
     for line in look.rig.lines:
         if not line.person:
-            yield f"{line.line.load} hangs on {line.id}"
+            yield say("{load} hangs on {line}", load=line.line.load, line=line.id)
     yield from look.method("tree work")
 
 
@@ -261,9 +295,9 @@ def late_rescue(look: Look) -> Reasons:
         for check in look.plan.stops
         if check.id.startswith("rescue/") or check.id.endswith("/rescue/time")
     ]
-    yield from (f"open: {title.lower()}" for title in dict.fromkeys(found))
+    yield from (say("open: {check}", check=inside(title)) for title in dict.fromkeys(found))
     if not found:
-        yield "stands on every job"
+        yield say("stands on every job")
 
 
 def rescue_load(look: Look) -> Reasons:
@@ -272,9 +306,9 @@ def rescue_load(look: Look) -> Reasons:
     for line in look.manned:
         if line.line.rescue is not None:
             told = True
-            yield f"{line.id} carries {line.line.rescue.load} in a rescue"
+            yield say("{line} carries {load} in a rescue", line=line.id, load=line.line.rescue.load)
     if look.manned and not told:
-        yield "no line is computed with a rescue load"
+        yield say("no line is computed with a rescue load")
 
 
 def blocked(look: Look) -> Reasons:
@@ -292,14 +326,14 @@ def sitting(look: Look) -> Reasons:
             continue
         hours = line.line.hours
         if hours is None:
-            yield f"the job does not say how long somebody hangs on {line.id}"
+            yield say("the job does not say how long somebody hangs on {line}", line=line.id)
         elif hours.high >= number("long sitting"):
-            yield f"somebody hangs on {line.id} for {hours.written}"
+            yield say("somebody hangs on {line} for {hours}", line=line.id, hours=hours.written)
 
 
 def apart(look: Look) -> Reasons:
     """People on a rope and people elsewhere."""
-    yield from look.unsaid("communications", "how the crew talk")
+    yield from look.unsaid("communications", say("how the crew talk"))
     yield from look.people()
 
 
@@ -312,7 +346,7 @@ def hauled(look: Look) -> Reasons:
     """Something is hauled."""
     for line in look.rig.lines:
         if line.line.haul is not None:
-            yield f"{line.line.haul.haulers} haul on {line.id}"
+            yield say("{haulers} haul on {line}", haulers=line.line.haul.haulers, line=line.id)
 
 
 def stretchers(look: Look) -> Reasons:
@@ -324,27 +358,33 @@ def windy(look: Look) -> Reasons:
     """Out of doors: a wind stated, or none."""
     for name, site in look.job.sites.items():
         if site.wind is None:
-            yield f"no wind is stated at which work stops at {name}"
+            yield say("no wind is stated at which work stops at {name}", name=name)
         else:
-            yield f"work at {name} goes on up to {site.wind.stop_at.written}"
+            yield say(
+                "work at {name} goes on up to {stop_at}",
+                name=name,
+                stop_at=site.wind.stop_at.written,
+            )
 
 
 def lightning(look: Look) -> Reasons:
     """Out of doors, whatever is stated."""
     work = look.job.work
     if work is None or not work.lightning:
-        yield "the job does not say when work stops for lightning"
+        yield say("the job does not say when work stops for lightning")
     else:
-        yield f"rule stated: {work.lightning}"
+        yield say("rule stated: {lightning}", lightning=work.lightning)
 
 
 def hot(look: Look) -> Reasons:
     """Warm air, or none stated."""
     for name, site in look.job.sites.items():
         if site.temperature is None:
-            yield f"no air temperature is stated for {name}"
+            yield say("no air temperature is stated for {name}", name=name)
         elif site.temperature.high >= number("warm"):
-            yield f"air up to {site.temperature.written} at {name}"
+            yield say(
+                "air up to {temperature} at {name}", temperature=site.temperature.written, name=name
+            )
     yield from look.near("hot surface")
 
 
@@ -377,9 +417,9 @@ def dark(look: Look) -> Reasons:
     """Little light, or none stated."""
     work = look.job.work
     if work is None or work.light is None:
-        yield "the job does not say in which light there is work"
+        yield say("the job does not say in which light there is work")
     elif work.light != "daylight":
-        yield f"there is work at {work.light}"
+        yield say("there is work at {light}", light=work.light)
 
 
 def wires(look: Look) -> Reasons:
@@ -396,7 +436,7 @@ def chemicals(look: Look) -> Reasons:
     """Chemicals at the ropes, or nobody says."""
     for name, site in look.job.sites.items():
         if site.chemicals is None:
-            yield f"the job does not say what can touch the ropes at {name}"
+            yield say("the job does not say what can touch the ropes at {name}", name=name)
         elif site.chemicals:
             yield f"{', '.join(site.chemicals)} at {name}"
 
@@ -431,32 +471,36 @@ def lifted(look: Look) -> Reasons:
     yield from look.tools("heavy tool")
     for line in look.rig.lines:
         if not line.person:
-            yield f"{line.line.load} is moved"
+            yield say("{load} is moved", load=line.line.load)
 
 
 def tired(look: Look) -> Reasons:
     """A long day, or nobody says how long."""
     work = look.job.work
     if work is None or work.shift is None:
-        yield "the job does not say how long a day at work is"
+        yield say("the job does not say how long a day at work is")
     elif work.shift.high > number("long shift"):
-        yield f"a day at work is {work.shift.written}"
+        yield say("a day at work is {shift}", shift=work.shift.written)
 
 
 def alone(look: Look) -> Reasons:
     """Few people, or rescuers who may all be on the rope."""
     if look.manned and len(look.job.people) < FEW:
-        yield f"{len(look.job.people)} people are named"
+        yield say("{count} people are named", count=len(look.job.people))
     for check in look.plan.stops:
         if check.id.startswith(("people/team", "rescue/team")):
-            yield f"open: {check.title.lower()}"
+            yield say("open: {check}", check=inside(check.title))
 
 
 def newcomers(look: Look) -> Reasons:
     """Somebody whose competence has no date, so that it may be no more than an induction."""
     for person in look.job.people.values():
         if person.expires is None:
-            yield f"{person.name}: {person.competence}, no expiry stated"
+            yield say(
+                "{person}: {competence}, no expiry stated",
+                person=person.name,
+                competence=person.competence,
+            )
 
 
 def changes(look: Look) -> Reasons:
@@ -465,7 +509,7 @@ def changes(look: Look) -> Reasons:
     if look.job.job.permits:
         yield f"permits {', '.join(look.job.job.permits)}"
     if work is not None and (work.isolations or work.others):
-        yield "isolations or other work are stated"
+        yield say("isolations or other work are stated")
 
 
 def public(look: Look) -> Reasons:
@@ -483,9 +527,9 @@ def other_work(look: Look) -> Reasons:
     yield from look.near("other work above or below")
     work = look.job.work
     if work is None or work.others is None:
-        yield "the job does not say what other work goes on"
+        yield say("the job does not say what other work goes on")
     else:
-        yield from (f"other work: {each}" for each in work.others)
+        yield from (say("other work: {each}", each=each) for each in work.others)
 
 
 def way_in(look: Look) -> Reasons:
@@ -502,9 +546,9 @@ def after_dark(look: Look) -> Reasons:
     """Daylight may end before everyone is out."""
     work = look.job.work
     if work is None or work.light is None:
-        yield "the job does not say in which light there is work"
+        yield say("the job does not say in which light there is work")
     elif work.light in ("twilight", "night"):
-        yield f"there is work at {work.light}"
+        yield say("there is work at {light}", light=work.light)
 
 
 def climbs(line: Line) -> bool:
@@ -516,7 +560,7 @@ def changeover(look: Look) -> Reasons:
     """Somebody changes from one line or one device to another."""
     for line in look.manned:
         if climbs(line.line) or line.edges or line.line.redirects:
-            yield f"{line.id} is passed at edges, redirects or between up and down"
+            yield say("{line} is passed at edges, redirects or between up and down", line=line.id)
 
 
 def _near(*tags: str) -> Trigger:

@@ -35,7 +35,7 @@ MAX_BYTES = 1024 * 1024  # a long job has some tens of kilobytes
 
 @dataclass(frozen=True, slots=True)
 class JobFile:
-    """A job that was read without a fault, with the text it came from.
+    """A job that was read without a fault, with the text and the bytes it came from.
 
     `on` is the day for which dates were judged; `digest` is the SHA-256 of the file's bytes.
     `beside` is the folder it stands in, None for a text that stands in no file.
@@ -46,6 +46,7 @@ class JobFile:
     job: Job
     name: str
     text: str
+    raw: bytes = field(repr=False)
     digest: str
     on: date
     warnings: tuple[Fault, ...]
@@ -85,15 +86,16 @@ def read(path: Path, on: date) -> Reading:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else "bad name"
         message = f"the file cannot be read: {reason}"
         return _refused(_about_file(name, Code.UNREADABLE, message, "Check who may read it."))
-    return _read_bytes(raw, name, on, path.parent)
+    return read_bytes(raw, name, on, path.parent)
 
 
 def read_text(text: str, name: str, on: date, beside: Path | None = None) -> Reading:
     """Read a job from text, as if it stood in a file of that name in a folder."""
-    return _read_bytes(text.encode("utf-8", "surrogatepass"), name, on, beside)
+    return read_bytes(text.encode("utf-8", "surrogatepass"), name, on, beside)
 
 
-def _read_bytes(raw: bytes, name: str, on: date, beside: Path | None) -> Reading:
+def read_bytes(raw: bytes, name: str, on: date, beside: Path | None = None) -> Reading:
+    """Read a job from bytes, as if they were a file of that name in a folder."""
     if len(raw) > MAX_BYTES:
         message = f"the file is larger than {MAX_BYTES} bytes"
         return _refused(_about_file(name, Code.TOO_LARGE, message, "Is this the right file?"))
@@ -104,10 +106,11 @@ def _read_bytes(raw: bytes, name: str, on: date, beside: Path | None) -> Reading
     nodes = parse(text, name)
     if nodes.root is None:
         return _refused(*(nodes.faults or [_empty(name)]))
-    return _checked(nodes, text, hashlib.sha256(raw).hexdigest(), on, beside)
+    return _checked(nodes, text, raw, on, beside)
 
 
-def _checked(nodes: Nodes, text: str, digest: str, on: date, beside: Path | None) -> Reading:
+def _checked(nodes: Nodes, text: str, raw: bytes, on: date, beside: Path | None) -> Reading:
+    digest = hashlib.sha256(raw).hexdigest()
     job, faults = _judged(nodes, on)
     if job is not None:
         faults += _placed(nodes, sound(_set_file(job, beside)))
@@ -121,13 +124,13 @@ def _checked(nodes: Nodes, text: str, digest: str, on: date, beside: Path | None
         faults += [*way.faults, *(_of_alternative(nodes, fault, name) for fault in wrong)]
         if other is not None:
             its = MappingProxyType(way.nodes.places)
-            others[name] = JobFile(other, nodes.name, text, digest, on, (), its, {}, beside)
+            others[name] = JobFile(other, nodes.name, text, raw, digest, on, (), its, {}, beside)
     if faults:
         return _refused(*faults)
     known = [each.job for each in others.values()]
     warnings = _sorted(_placed(nodes, cautions(job, on, known), Severity.WARNING))
     ways = MappingProxyType(others)
-    file = JobFile(job, nodes.name, text, digest, on, warnings, places, ways, beside)
+    file = JobFile(job, nodes.name, text, raw, digest, on, warnings, places, ways, beside)
     return Reading(file, (), warnings)
 
 

@@ -133,6 +133,29 @@ def amount(value: float, si: str, toward: Toward) -> str:
     return first if us == metric else f"{first} ({with_unit(number(value, us, toward), us)})"
 
 
+def exact(value: float, si: str, toward: Toward) -> str:
+    """A value that was stated, or stands on a step: whole in SI, converted to the unsafe side.
+
+    >>> from riskdoc.language.say import Voice, speaking
+    >>> exact(160.0, "kg", "down"), exact(100.0, "1", "down")
+    ('160 kg', '100')
+    >>> with speaking(Voice(units="both")):
+    ...     exact(160.0, "kg", "down")
+    '160 kg (352.7 lb)'
+    """
+    if voice().units != "both":
+        return with_unit(_exact(value, unit_of(si), toward), unit_of(si))
+    metric, us = _in(_METRIC, si), _in(_US, si)
+    first = with_unit(_exact(value, metric, toward), metric)
+    return first if us == metric else f"{first} ({with_unit(_exact(value, us, toward), us)})"
+
+
+def _exact(value: float, unit: Unit, toward: Toward) -> str:
+    if unit.factor == 1:
+        return f"{value:.6g}"
+    return rounded(value * unit.factor, toward, 4)
+
+
 def with_unit(digits: str, unit: Unit) -> str:
     """Printed digits with their unit; a degree sign stands close.
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Verdict
 from riskdoc.language.say import inside, mark, say
-from riskdoc.language.units import Unit, number, unit_of
+from riskdoc.language.units import exact, number, unit_of
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.units import figure_span
@@ -133,21 +133,15 @@ def _limit_row(limit: Limit, mended: Limit | None) -> Sequence[Cell]:
     return (*cells, text_cell(set_by(shown)))
 
 
-def _unit(limit: Limit) -> Unit:
-    return unit_of(limit.unit)
-
-
 def greatest(limit: Limit) -> str:
     """How far the quantity may go, in words."""
     if limit.greatest is None:
         return say("none holds")
-    top = f"{limit.greatest:.6g}"
-    name = _unit(limit).name
-    text = f"{top} {name}".strip()
+    text = limit.most
     if limit.set_by is None and not limit.beyond:
-        text = say("{text}, end of what was tried", text=text)
+        text = say("{most}, end of what was tried", most=text)
     if limit.least is not None and limit.least != limit.greatest:
-        return f"{limit.least:.6g} to {text}"
+        return say("{least} to {most}", least=limit.fewest, most=text)
     return text
 
 
@@ -165,11 +159,8 @@ def set_by(limit: Limit) -> str:
     if limit.beyond:
         return limit.beyond
     if limit.set_by is None:
-        low, high = limit.tried
-        name = _unit(limit).name
-        return say(
-            "none of these checks, from {low:g} to {high:g} {name}", low=low, high=high, name=name
-        ).rstrip()
+        low, high = (exact(end, limit.unit, "down") for end in limit.tried)
+        return say("none of these checks, from {low} to {high}", low=low, high=high)
     word = say(limit.set_by.verdict.value)
     what = f"{limit.set_by.title} ({limit.set_by.subject})"
     if limit.greatest is None:

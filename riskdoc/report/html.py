@@ -10,9 +10,12 @@ import jinja2
 from markupsafe import Markup
 
 from riskdoc.report.folder import template_folder
+from riskdoc.report.scripts import face, face_of, used_in
 from riskdoc.report.text import FAMILY
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from riskdoc.report.blocks import View
 
 FONTS = (("400", "Inter-Regular.woff2"), ("600", "Inter-SemiBold.woff2"))
@@ -24,8 +27,19 @@ def to_html(view: View, *, for_print: bool) -> str:
     For the screen everything is inside the file: styles, drawings and the typeface. For print
     the styles are left out, since `to_pdf` gives them to the printer from the template folder.
     """
-    style = _paper(view) if for_print else _style() + _paper(view) + _edges(view)
+    chars = set(repr(view))
+    if for_print:
+        style = _paper(view) + _faces(face(each) for each in used_in(chars))
+    else:
+        faces = _faces(face_of(each, chars) for each in used_in(chars))
+        style = _style() + _paper(view) + _edges(view) + faces
     return _template().render(view=view, style=style)
+
+
+def _faces(rules: Iterable[str]) -> Markup:
+    """Typefaces for scripts that only some documents have."""
+    text = "\n".join(rules)
+    return Markup(f"<style>{text}</style>") if text else Markup("")  # noqa: S704
 
 
 def _paper(view: View) -> Markup:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 
 from riskdoc.assess.records import Verdict
+from riskdoc.language.say import say
 from riskdoc.report.svg import BLACK, BLUE, ORANGE, SKY, VERMILLION, WHITE, element, joined
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ def chip(verdict: Verdict) -> Markup:
     >>> "not shown" in chip(Verdict.NOT_SHOWN)
     True
     """
-    word = element("span", str(verdict))
+    word = element("span", say(verdict.value))
     return element("span", joined((_MARKS[verdict], word)), class_=_CLASSES[verdict])
 
 

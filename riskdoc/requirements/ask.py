@@ -19,6 +19,7 @@ from riskdoc.assess.spread import exact
 from riskdoc.job.model import Job, Part
 from riskdoc.job.quantity import Quantity
 from riskdoc.job.units import to_si
+from riskdoc.language.say import say
 from riskdoc.requirements.records import Answer, Found, Item
 
 IMPERIAL = {"ft", "in", "lbf", "lb"}
@@ -74,14 +75,16 @@ class Ask:
 
     def of_check(self, check: Check) -> Found:
         """What one check shows."""
-        text = f"{check.title}, {check.subject}: {check.verdict.value}"
+        text = f"{check.title}, {check.subject}: {say(check.verdict.value)}"
         if check.verdict is Verdict.ADEQUATE:
             return Found(Answer.MET, text, (check.id,))
         if check.verdict is Verdict.INADEQUATE:
             return Found(Answer.NOT_MET, f"{text}. {check.reason}", (check.id,))
         if check.stands and check.accepted is not None and self.accepts:
             return Found(
-                Answer.BY_ACCEPTANCE, f"{text}, accepted by {check.accepted.by}", (check.id,)
+                Answer.BY_ACCEPTANCE,
+                say("{text}, accepted by {by}", text=text, by=check.accepted.by),
+                (check.id,),
             )
         return Found(Answer.NOT_SHOWN, f"{text}. {check.reason}", (check.id,), check.missing)
 
@@ -109,14 +112,14 @@ def together(found: Sequence[Found], none: Found | None = None) -> Found:
     'no strength.'
     """
     if not found:
-        return none or Found(Answer.NOT_APPLICABLE, "there is nothing of the kind in this job")
+        return none or Found(Answer.NOT_APPLICABLE, say("there is nothing of the kind in this job"))
     answer = min((each.answer for each in found), key=_WORST.index)
     same = [each for each in found if each.answer is answer]
     reasons = list(dict.fromkeys(each.reason for each in same if each.reason))
     more = len(reasons) - 3
     text = ". ".join(reason.rstrip(".") for reason in reasons[:3])
     if text:
-        text += "." + (f" And {more} more." if more > 0 else "")
+        text += "." if more <= 0 else ". " + say("And {more} more.", more=more)
     return Found(
         answer,
         text,
@@ -131,7 +134,9 @@ def by_data(ask: Ask, item: Item) -> Found:
     if item.checks:
         checks = ask.matching(*item.checks, lines=item.lines)
         found.append(
-            ask.worst(checks) if checks else Found(item.none, "no such check is asked of this job")
+            ask.worst(checks)
+            if checks
+            else Found(item.none, say("no such check is asked of this job"))
         )
     found += [_stated(ask.job, key) for key in item.states]
     return together(found)
@@ -143,9 +148,13 @@ def _stated(job: Job, key: str) -> Found:
     empty = [name for name, value in found if value is None or value in ("", (), {})]
     if not found or empty:
         lacking = tuple(empty) or (key,)
-        return Found(Answer.NOT_SHOWN, f"not stated: {', '.join(lacking)}", (), lacking)
+        return Found(
+            Answer.NOT_SHOWN, say("not stated: {lacking}", lacking=", ".join(lacking)), (), lacking
+        )
     texts = [value for _, value in found if isinstance(value, str)]
-    said = f"{key} is stated" + (f": {texts[0]}" if len(texts) == 1 else "")
+    said = say("{key} is stated", key=key)
+    if len(texts) == 1:
+        said = f"{said}: {texts[0]}"
     return Found(Answer.AS_STATED, said)
 
 
@@ -193,11 +202,19 @@ def after_months(day: date, months: int) -> date:
 def in_time(job: Job, day: date | None, months: int, key: str, what: str) -> Found:
     """Whether something dated lies before the work and lasts to its last day."""
     if day is None:
-        return Found(Answer.NOT_SHOWN, f"{what} is not stated", (), (key,))
+        return Found(Answer.NOT_SHOWN, say("{what} is not stated", what=what), (), (key,))
     if day > job.job.valid.start:
-        return Found(Answer.NOT_MET, f"{what} on {day} comes after the work starts")
+        return Found(
+            Answer.NOT_MET, say("{what} on {day} comes after the work starts", what=what, day=day)
+        )
     due = after_months(day, months)
-    text = f"{what} on {day} lasts to {due}; the job ends {job.job.valid.end}"
+    text = say(
+        "{what} on {day} lasts to {due}; the job ends {end}",
+        what=what,
+        day=day,
+        due=due,
+        end=job.job.valid.end,
+    )
     return Found(Answer.MET if job.job.valid.end <= due else Answer.NOT_MET, text)
 
 
@@ -231,13 +248,22 @@ def strong(value: Quantity | None, least: float, unit: str, printed: float, what
     Between its two metric readings it is not shown; a strength that is not stated neither.
     """
     if value is None:
-        return Found(Answer.NOT_SHOWN, f"the strength of {what} is not stated")
+        return Found(Answer.NOT_SHOWN, say("the strength of {what} is not stated", what=what))
     exactly = to_si(least, unit)
-    text = f"{what} holds {value.written}, {least:g} {unit} are asked"
+    text = say(
+        "{what} holds {value}, {least:g} {unit} are asked",
+        what=what,
+        value=value.written,
+        least=least,
+        unit=unit,
+    )
     if value.low >= exactly * (1 - TINY):
         return Found(Answer.MET, text)
     if not imperial(value) and value.low >= printed * (1 - TINY):
-        return Found(Answer.NOT_SHOWN, f"{text}: it lies between the two figures of the clause")
+        return Found(
+            Answer.NOT_SHOWN,
+            say("{text}: it lies between the two figures of the clause", text=text),
+        )
     return Found(Answer.NOT_MET, text)
 
 

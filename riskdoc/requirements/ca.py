@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from functools import wraps
 
 from riskdoc.assess.records import Verdict
+from riskdoc.language.say import say
 from riskdoc.requirements.ask import Ask, Judge, attached, legs_hold, together
 from riskdoc.requirements.people import arrested, rated, rescue_planned
 from riskdoc.requirements.records import Answer, Found
@@ -22,7 +23,7 @@ def of_the_plan(judge: Callable[[Ask], Found]) -> Judge:
     def asked(ask: Ask) -> Found:
         if ask.method in METHODS:
             return judge(ask)
-        said = "work.method does not say whether this part is the one that counts"
+        said = say("work.method does not say whether this part is the one that counts")
         return Found(Answer.NOT_SHOWN, said, (), ("work.method",))
 
     return asked
@@ -33,22 +34,24 @@ def plan_hazards(ask: Ask) -> Found:
     """S. 809: the hazards."""
     told = [each for each in ask.hazards if each.how]
     if not told:
-        return Found(Answer.NOT_SHOWN, "no hazard is listed")
+        return Found(Answer.NOT_SHOWN, say("no hazard is listed"))
     silent = [each.title for each in ask.hazards if not each.how]
     if silent:
-        return Found(Answer.NOT_SHOWN, f"without how harm may come: {', '.join(silent)}")
-    return Found(Answer.AS_STATED, f"{len(told)} hazards are listed")
+        return Found(
+            Answer.NOT_SHOWN, say("without how harm may come: {silent}", silent=", ".join(silent))
+        )
+    return Found(Answer.AS_STATED, say("{count} hazards are listed", count=len(told)))
 
 
 @of_the_plan
 def plan_controls(ask: Ask) -> Found:
     """S. 809: how each is eliminated or controlled."""
     if not ask.hazards:
-        return Found(Answer.NOT_SHOWN, "no hazard is listed")
+        return Found(Answer.NOT_SHOWN, say("no hazard is listed"))
     bare = [each.title for each in ask.hazards if not any(each.controls.values())]
     if bare:
-        return Found(Answer.NOT_MET, f"without a control: {', '.join(bare)}")
-    return Found(Answer.AS_STATED, "every hazard listed has a control")
+        return Found(Answer.NOT_MET, say("without a control: {bare}", bare=", ".join(bare)))
+    return Found(Answer.AS_STATED, say("every hazard listed has a control"))
 
 
 @of_the_plan
@@ -61,8 +64,13 @@ def plan_rope_system(ask: Ask) -> Found:
         if not ask.job.anchors[name].description
     ]
     if lacking:
-        return Found(Answer.NOT_SHOWN, f"not stated: {', '.join(lacking)}", (), tuple(lacking))
-    return Found(Answer.AS_STATED, "lines, ropes, anchors, knots and devices are stated")
+        return Found(
+            Answer.NOT_SHOWN,
+            say("not stated: {lacking}", lacking=", ".join(lacking)),
+            (),
+            tuple(lacking),
+        )
+    return Found(Answer.AS_STATED, say("lines, ropes, anchors, knots and devices are stated"))
 
 
 @of_the_plan
@@ -70,8 +78,13 @@ def plan_sequence(ask: Ask) -> Found:
     """S. 809: procedures to assemble, use and dismantle."""
     steps = ask.job.work.steps if ask.job.work else ()
     if not steps:
-        return Found(Answer.NOT_SHOWN, "no steps are stated", (), ("work.steps",))
-    return Found(Answer.AS_STATED, f"{len(steps)} steps, {steps[0]} to {steps[-1]}")
+        return Found(Answer.NOT_SHOWN, say("no steps are stated"), (), ("work.steps",))
+    return Found(
+        Answer.AS_STATED,
+        say(
+            "{count} steps, {steps} to {steps2}", count=len(steps), steps=steps[0], steps2=steps[-1]
+        ),
+    )
 
 
 @of_the_plan
@@ -79,8 +92,12 @@ def plan_team(ask: Ask) -> Found:
     """S. 809: everyone with their duty."""
     lacking = tuple(f"loads.{load}.who" for load in ask.loads if not ask.job.loads[load].who)
     if lacking:
-        return Found(Answer.NOT_SHOWN, f"not stated: {', '.join(lacking)}", (), lacking)
-    return Found(Answer.AS_STATED, f"{len(ask.job.people)} people with name and role")
+        return Found(
+            Answer.NOT_SHOWN, say("not stated: {lacking}", lacking=", ".join(lacking)), (), lacking
+        )
+    return Found(
+        Answer.AS_STATED, say("{count} people with name and role", count=len(ask.job.people))
+    )
 
 
 @of_the_plan
@@ -88,7 +105,7 @@ def plan_ppe(ask: Ask) -> Found:
     """S. 809: personal protective equipment."""
     ppe = ask.job.work.ppe if ask.job.work else ()
     if not ppe:
-        return Found(Answer.NOT_SHOWN, "none is stated", (), ("work.ppe",))
+        return Found(Answer.NOT_SHOWN, say("none is stated"), (), ("work.ppe",))
     return Found(Answer.AS_STATED, ", ".join(ppe))
 
 
@@ -111,16 +128,27 @@ def anchor_strength(ask: Ask) -> Found:
         holds = legs_hold(ask, name, ANCHOR * people)
         why = ask.job.anchors[name].not_practicable
         if holds is Verdict.ADEQUATE:
-            found.append(Found(Answer.MET, f"{name} holds 16 kN for each of {people}"))
+            found.append(
+                Found(
+                    Answer.MET,
+                    say("{name} holds 16 kN for each of {people}", name=name, people=people),
+                )
+            )
         elif holds is Verdict.NOT_SHOWN:
-            found.append(Found(Answer.NOT_SHOWN, f"the strength of {name} is not shown"))
+            found.append(
+                Found(Answer.NOT_SHOWN, say("the strength of {name} is not shown", name=name))
+            )
         elif why:
             found.append(_second_limb(ask, name, people, why))
         elif holds is Verdict.MARGINAL:
-            found.append(Found(Answer.NOT_SHOWN, f"{name} holds 16 kN for each only as expected"))
+            found.append(
+                Found(
+                    Answer.NOT_SHOWN, say("{name} holds 16 kN for each only as expected", name=name)
+                )
+            )
         else:
             key = f"anchors.{name}.not_practicable"
-            said = f"{name} does not hold 16 kN for each of {people}"
+            said = say("{name} does not hold 16 kN for each of {people}", name=name, people=people)
             found.append(Found(Answer.NOT_MET, said, (), (key,)))
     return together(found)
 
@@ -136,10 +164,15 @@ def _second_limb(ask: Ask, name: str, people: int, why: str) -> Found:
     if not peaks or len(peaks) < len(asked):
         # The greatest of the falls is meant: one that is not known may be it.
         missing = tuple(key for check in asked for key in check.missing)
-        said = f"not every fall on {name} is computed, so the greatest is not known"
+        said = say("not every fall on {name} is computed, so the greatest is not known", name=name)
         return Found(Answer.NOT_SHOWN, said, (), missing)
     holds = legs_hold(ask, name, 2 * max(peaks) * people)
-    said = f"{name} against twice {max(peaks) / KILONEWTON:.3g} kN for each; 16 kN: {why}"
+    said = say(
+        "{name} against twice {peaks:.3g} kN for each; 16 kN: {why}",
+        name=name,
+        peaks=max(peaks) / KILONEWTON,
+        why=why,
+    )
     if holds is Verdict.ADEQUATE:
         return Found(Answer.AS_STATED, said)
     return Found(Answer.NOT_SHOWN if holds is Verdict.MARGINAL else Answer.NOT_MET, said)
@@ -152,7 +185,7 @@ def rigging_person(ask: Ask) -> Found:
         if not ({"raise", "lower"} & set(line.line.cases) or line.line.rescue is not None):
             continue
         found.append(rated(ask, line))
-    return together(found, Found(Answer.NOT_APPLICABLE, "nobody is raised or lowered"))
+    return together(found, Found(Answer.NOT_APPLICABLE, say("nobody is raised or lowered")))
 
 
 JUDGES: Mapping[str, Judge] = {

@@ -7,6 +7,7 @@ from datetime import date
 
 from riskdoc.assess.rig import RigLine
 from riskdoc.job.model import Device, Rope, Scheme
+from riskdoc.language.say import say
 from riskdoc.requirements.ask import Ask, Judge, in_time, together
 from riskdoc.requirements.people import (
     arrested,
@@ -36,16 +37,16 @@ def injury_limited(ask: Ask) -> Found:
     force = together(arrested(ask, Answer.NOT_SHOWN, "fall/peak"))
     if force.answer is not Answer.MET:
         return force
-    said = "the force is in bounds; what keeps the user from falling or slipping out of it?"
+    said = say("the force is in bounds; what keeps the user from falling or slipping out of it?")
     return Found(Answer.NOT_SHOWN, said, force.checks)
 
 
 def two_lines(ask: Ask) -> Found:
     """Sch. 5 Part 3 para. 1(a): a working line and a safety line, separately anchored."""
     if not ask.loads:
-        return Found(Answer.NOT_APPLICABLE, "nobody hangs on a rope")
+        return Found(Answer.NOT_APPLICABLE, say("nobody hangs on a rope"))
     if ask.method not in METHODS:
-        return Found(Answer.NOT_SHOWN, "work.method does not say so", (), ("work.method",))
+        return Found(Answer.NOT_SHOWN, say("work.method does not say so"), (), ("work.method",))
     return together([_two(ask, load, lines) for load, lines in ask.loads.items()])
 
 
@@ -54,16 +55,22 @@ def _two(ask: Ask, load: str, lines: tuple[RigLine, ...]) -> Found:
     if len(lines) == 1:
         if ask.job.loads[load].single_line is not None:
             return Found(
-                Answer.NOT_APPLICABLE, f"{load} hangs on {names} alone; paragraph 3 is used"
+                Answer.NOT_APPLICABLE,
+                say("{load} hangs on {names} alone; paragraph 3 is used", load=load, names=names),
             )
-        return Found(Answer.NOT_MET, f"{load} hangs on {names} alone")
+        return Found(Answer.NOT_MET, say("{load} hangs on {names} alone", load=load, names=names))
     roles = {line.line.role for line in lines}
     apart = len({line.line.anchor for line in lines}) > 1
     if roles != {"working", "safety"} or not apart:
-        why = "not separately anchored" if not apart else "no working and safety line"
-        return Found(Answer.NOT_MET, f"{load} on {names}: {why}")
+        why = say("not separately anchored") if not apart else say("no working and safety line")
+        return Found(
+            Answer.NOT_MET, say("{load} on {names}: {why}", load=load, names=names, why=why)
+        )
     if len({line.line.rope for line in lines}) < len(lines):
-        return Found(Answer.NOT_SHOWN, f"{load} on {names}: one rope for two lines")
+        return Found(
+            Answer.NOT_SHOWN,
+            say("{load} on {names}: one rope for two lines", load=load, names=names),
+        )
     return ask.worst(ask.matching(f"load/{load}/lines"))
 
 
@@ -71,7 +78,9 @@ def single_line(ask: Ask) -> Found:
     """Sch. 5 Part 3 para. 3: both halves, for a load on exactly one line."""
     found = []
     if ask.loads and ask.method not in METHODS:
-        found.append(Found(Answer.NOT_SHOWN, "work.method does not say so", (), ("work.method",)))
+        found.append(
+            Found(Answer.NOT_SHOWN, say("work.method does not say so"), (), ("work.method",))
+        )
     unneeded = []
     for load, lines in ask.loads.items():
         why = ask.job.loads[load].single_line
@@ -80,13 +89,25 @@ def single_line(ask: Ask) -> Found:
             continue
         if why is None:
             key = f"loads.{load}.single_line"
-            said = f"{load} hangs on {lines[0].id} alone and neither half is stated"
+            said = say(
+                "{load} hangs on {lines} alone and neither half is stated",
+                load=load,
+                lines=lines[0].id,
+            )
             found.append(Found(Answer.NOT_MET, said, (), (key,)))
         else:
-            said = f"{why.second_line_riskier}; measures: {', '.join(why.measures)}"
+            said = say(
+                "{why}; measures: {measures}",
+                why=why.second_line_riskier,
+                measures=", ".join(why.measures),
+            )
             found.append(Found(Answer.AS_STATED, f"{load}: {said}"))
-    said = "no load with people hangs on one line"
-    said += f"; not needed: {', '.join(unneeded)}" if unneeded else ""
+    said = say("no load with people hangs on one line")
+    if unneeded:
+        said = say(
+            "no load with people hangs on one line; not needed: {unneeded}",
+            unneeded=", ".join(unneeded),
+        )
     return together(found, Found(Answer.NOT_APPLICABLE, said))
 
 
@@ -101,10 +122,15 @@ def up_and_down(ask: Ask) -> Found:
         cases = set(line.line.cases)
         both = cases & {"descend", "lower"} and cases & {"ascend", "raise"}
         if both and line.line.devices:
-            said = f"{line.id}: {', '.join(line.line.cases)} with {', '.join(line.line.devices)}"
+            said = say(
+                "{line}: {cases} with {devices}",
+                line=line.id,
+                cases=", ".join(line.line.cases),
+                devices=", ".join(line.line.devices),
+            )
             found.append(Found(Answer.AS_STATED, said))
         else:
-            lack = "no device is stated" if both else "only one way is stated"
+            lack = say("no device is stated") if both else say("only one way is stated")
             found.append(Found(Answer.NOT_SHOWN, f"{line.id}: {lack}", (), (f"lines.{line.id}",)))
     return together(found)
 
@@ -117,10 +143,12 @@ def _acts(ask: Ask, role: str, what: str) -> Found:
         if having:
             found.append(Found(Answer.AS_STATED, f"{line.id}: {', '.join(having)} {what}"))
         elif parts and all(acts is not None for acts in parts.values()):
-            found.append(Found(Answer.NOT_MET, f"{line.id}: no device {what}"))
+            found.append(
+                Found(Answer.NOT_MET, say("{line}: no device {what}", line=line.id, what=what))
+            )
         else:
             keys = tuple(f"devices.{name}.acts" for name, acts in parts.items() if acts is None)
-            said = f"{line.id}: not stated whether a device {what}"
+            said = say("{line}: not stated whether a device {what}", line=line.id, what=what)
             found.append(Found(Answer.NOT_SHOWN, said, (), keys or (f"lines.{line.id}.devices",)))
     return together(found)
 
@@ -145,7 +173,9 @@ def _carrying(ask: Ask, *, people: bool) -> Iterator[tuple[str, Rope | Device]]:
 
 def _examined(ask: Ask, months: int, *, people: bool) -> Found:
     found = [
-        in_time(ask.job, _day(part), months, f"{name}.inspected", f"inspection of {name}")
+        in_time(
+            ask.job, _day(part), months, f"{name}.inspected", say("inspection of {name}", name=name)
+        )
         for name, part in _carrying(ask, people=people)
         if part.scheme is None
     ]
@@ -174,9 +204,14 @@ def examined_by_scheme(ask: Ask) -> Found:
         scheme: Scheme | None = part.scheme
         if scheme is not None:
             good = scheme.due >= ask.job.job.valid.end
-            said = f"{name}: {scheme.reference}, due {scheme.due}"
+            said = say(
+                "{name}: {reference}, due {due}",
+                name=name,
+                reference=scheme.reference,
+                due=scheme.due,
+            )
             found.append(Found(Answer.MET if good else Answer.NOT_MET, said))
-    return together(found, Found(Answer.NOT_APPLICABLE, "no scheme is stated"))
+    return together(found, Found(Answer.NOT_APPLICABLE, say("no scheme is stated")))
 
 
 def workers_assessed(ask: Ask) -> Found:
@@ -187,22 +222,32 @@ def workers_assessed(ask: Ask) -> Found:
         if not (each.who and each.how and any(each.controls.values()))
     ]
     if not ask.hazards:
-        return Found(Answer.NOT_SHOWN, "no hazard is listed")
+        return Found(Answer.NOT_SHOWN, say("no hazard is listed"))
     if open_ones:
-        return Found(Answer.NOT_SHOWN, f"without who, how or control: {', '.join(open_ones)}")
-    return Found(Answer.AS_STATED, f"{len(ask.hazards)} hazards with who, how and controls")
+        return Found(
+            Answer.NOT_SHOWN,
+            say("without who, how or control: {open_ones}", open_ones=", ".join(open_ones)),
+        )
+    return Found(
+        Answer.AS_STATED, say("{count} hazards with who, how and controls", count=len(ask.hazards))
+    )
 
 
 def others_assessed(ask: Ask) -> Found:
     """MHSWR 3(1)(b): who is meant by others a program cannot tell."""
     named = [each.title for each in ask.hazards if {"public", "others on site"} & set(each.who)]
-    said = f"{len(named)} hazards name the public or others on site; is nobody else affected?"
+    said = say(
+        "{count} hazards name the public or others on site; is nobody else affected?",
+        count=len(named),
+    )
     return Found(Answer.NOT_SHOWN, said)
 
 
 def recorded(ask: Ask) -> Found:
     """MHSWR 3(6): this document is the record, once it is signed."""
-    return Found(Answer.NOT_SHOWN, "this document is the record of the findings once it is signed")
+    return Found(
+        Answer.NOT_SHOWN, say("this document is the record of the findings once it is signed")
+    )
 
 
 JUDGES: Mapping[str, Judge] = {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from riskdoc.language.say import say
 from riskdoc.requirements.ask import Ask, Judge, together
 from riskdoc.requirements.people import rated, rescue_planned
 from riskdoc.requirements.records import Answer, Found
@@ -18,10 +19,12 @@ def margin_rated_person(ask: Ask) -> Found:
 def one_cause(ask: Ask) -> Found:
     """Nothing that lines share; one line alone shares nothing, and is no better for it."""
     if len(ask.lines) < 2:
-        return Found(Answer.NOT_APPLICABLE, "there is one line alone")
+        return Found(Answer.NOT_APPLICABLE, say("there is one line alone"))
     shared = ask.matching("edge/*/common", "protection/*/common", "rope/*/common")
     return (
-        ask.worst(shared) if shared else Found(Answer.MET, "no edge, protector or rope is shared")
+        ask.worst(shared)
+        if shared
+        else Found(Answer.MET, say("no edge, protector or rope is shared"))
     )
 
 
@@ -32,17 +35,19 @@ def chemicals(ask: Ask) -> Found:
         site = ask.job.sites[name]
         key = f"sites.{name}.chemicals"
         if site.chemicals is None:
-            found.append(Found(Answer.NOT_SHOWN, f"{key} is not stated", (), (key,)))
+            found.append(Found(Answer.NOT_SHOWN, say("{key} is not stated", key=key), (), (key,)))
         else:
             listed = ", ".join(site.chemicals) or "none"
-            found.append(Found(Answer.MET, f"stated at {name}: {listed}"))
+            found.append(
+                Found(Answer.MET, say("stated at {name}: {listed}", name=name, listed=listed))
+            )
     return together(found)
 
 
 def rescue_load(ask: Ask) -> Found:
     """A line is computed with rescuer and casualty on it."""
     if not ask.manned:
-        return Found(Answer.NOT_APPLICABLE, "nobody hangs on a rope")
+        return Found(Answer.NOT_APPLICABLE, say("nobody hangs on a rope"))
     stated = [line for line in ask.manned if line.line.rescue is not None]
     pairs = [line for line in ask.manned if line.load.people > 1]
     checks = [
@@ -53,7 +58,7 @@ def rescue_load(ask: Ask) -> Found:
     found = ask.worst(checks)
     if not stated and found.answer is not Answer.NOT_MET:
         # What does not hold two at work holds no rescue; what does is no rescue looked at.
-        said = "no line states a rescue"
+        said = say("no line states a rescue")
         return Found(Answer.NOT_SHOWN, said, (), ("lines.….rescue",))
     return found
 
@@ -67,20 +72,26 @@ def rescue_time(ask: Ask) -> Found:
         if getattr(plan, key) is None
     )
     if lacking or plan.time_to_ground is None:
-        return Found(Answer.NOT_SHOWN, f"not stated: {', '.join(lacking)}", (), lacking)
+        return Found(
+            Answer.NOT_SHOWN, say("not stated: {lacking}", lacking=", ".join(lacking)), (), lacking
+        )
     times = [plan.time_to_ground, *(each.time_to_ground for each in plan.lines.values())]
     longest = max((each for each in times if each is not None), key=lambda each: each.high)
     if longest.high > limit:
-        said = f"{longest.written} to the ground is more than {limit / 60:g} min"
-        return Found(Answer.NOT_SHOWN, f"{said}: who accepts it, and why?")
-    return Found(Answer.MET, f"{longest.written} to the ground at the longest")
+        said = say(
+            "{longest} to the ground is more than {limit:g} min",
+            longest=longest.written,
+            limit=limit / 60,
+        )
+        return Found(Answer.NOT_SHOWN, say("{said}: who accepts it, and why?", said=said))
+    return Found(Answer.MET, say("{longest} to the ground at the longest", longest=longest.written))
 
 
 def rescue_drilled(ask: Ask) -> Found:
     """Drilled before the work."""
     day = ask.job.rescue.drilled
     if day is None:
-        return Found(Answer.NOT_SHOWN, "no drill is stated", (), ("rescue.drilled",))
+        return Found(Answer.NOT_SHOWN, say("no drill is stated"), (), ("rescue.drilled",))
     good = day <= ask.job.job.valid.start
     return Found(Answer.MET if good else Answer.NOT_MET, f"drilled {day}")
 
@@ -92,13 +103,17 @@ def stopper(ask: Ask) -> Found:
         check = ask.plan.check(f"line/{line.id}/rope_length")
         reaches = check is not None and "does not reach" not in check.reason and check.stands
         if line.line.stopper or reaches:
-            said = "a stopper is stated" if line.line.stopper else "it reaches the ground"
+            said = say("a stopper is stated") if line.line.stopper else say("it reaches the ground")
             found.append(Found(Answer.MET, f"{line.id}: {said}"))
         elif line.line.stopper is False:
-            found.append(Found(Answer.NOT_MET, f"{line.id}: no stopper, and too short"))
+            found.append(
+                Found(Answer.NOT_MET, say("{line}: no stopper, and too short", line=line.id))
+            )
         else:
             key = f"lines.{line.id}.stopper"
-            found.append(Found(Answer.NOT_SHOWN, f"{line.id}: no stopper stated", (), (key,)))
+            found.append(
+                Found(Answer.NOT_SHOWN, say("{line}: no stopper stated", line=line.id), (), (key,))
+            )
     return together(found)
 
 

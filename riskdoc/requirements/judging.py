@@ -8,6 +8,7 @@ from typing import Any
 
 from riskdoc.assess.records import Assessment, Verdict
 from riskdoc.job.model import SETS
+from riskdoc.language.say import say
 from riskdoc.requirements import ca, gb, general, us
 from riskdoc.requirements.ask import Ask, Judge, by_data
 from riskdoc.requirements.records import Answer, Answered, Found, Item, Judged, RequirementSet
@@ -58,13 +59,16 @@ def _goes_up(ask: Ask) -> str:
     up = [line.id for line in ask.manned if {"ascend", "raise"} & set(line.line.cases)]
     if not up or ask.method != "rope descent":
         return ""
-    return f" People also go up on {', '.join(up)}: is rope descent the method?"
+    return say(" People also go up on {up}: is rope descent the method?", up=", ".join(up))
 
 
 def _own(name: str, beside: Path | None) -> RequirementSet:
     if beside is None:
         raise SetError(
-            f"{name} is looked for beside the job file, and this job stands in no folder"
+            say(
+                "{name} is looked for beside the job file, and this job stands in no folder",
+                name=name,
+            )
         )
     return own_set(beside / name)
 
@@ -74,9 +78,12 @@ def _reach(ask: Ask, name: str) -> Found | None:
     if name != "us-rope-descent" or ask.method == "rope descent":
         return None
     if ask.method is None:
-        said = "work.method is not stated, and lines do not tell rope descent from rope access"
+        said = say("work.method is not stated, and lines do not tell rope descent from rope access")
         return Found(Answer.NOT_SHOWN, said, (), ("work.method",))
-    said = f"the work is {ask.method}; the set is for rope descent systems (29 CFR 1910.21(b))"
+    said = say(
+        "the work is {method}; the set is for rope descent systems (29 CFR 1910.21(b))",
+        method=ask.method,
+    )
     return Found(Answer.NOT_APPLICABLE, said)
 
 
@@ -101,25 +108,42 @@ def _asked(ask: Ask, used: RequirementSet, item: Item) -> Found:
     rests_on = RESTS_ON.get(used.id, {}).get(item.id)
     if rests_on is not None and (found := rests_on(ask)).answer is Answer.NOT_MET:
         return found
-    return Found(Answer.NOT_SHOWN, "a person has to answer")
+    return Found(Answer.NOT_SHOWN, say("a person has to answer"))
 
 
 def _sentence(used: RequirementSet, answers: tuple[Answered, ...], applicable: bool) -> str:
     if not applicable:
-        return f"Requirement set {used.id}: not applicable to this job. {answers[0].reason}."
+        return say(
+            "Requirement set {used}: not applicable to this job. {reason}.",
+            used=used.id,
+            reason=answers[0].reason,
+        )
     order = (Answer.MET, Answer.AS_STATED, Answer.BY_ACCEPTANCE, Answer.NOT_MET,
              Answer.NOT_SHOWN, Answer.NOT_APPLICABLE)  # fmt: skip
     decided = [each for each in answers if each.item.test != "asked"]
     said = [
-        f"{count} {answer.value}"
+        f"{count} {say(answer.value)}"
         for answer in order
         if (count := sum(each.answer is answer for each in decided))
     ]
     asked = [each for each in answers if each.item.test == "asked"]
-    partial = f" ({used.coverage})" if "partial" in used.coverage else ""
-    text = f"Requirement set {used.id}{partial}: {', '.join(said) or 'nothing is decided'}"
-    if asked:
-        no = sum(each.answer is Answer.NOT_MET for each in asked)
-        text += f"; {len(asked) - no} wait for a person's answer"
-        text += f", {no} more are not met" if no else ""
-    return text + "."
+    name = used.id
+    if "partial" in used.coverage:
+        name = f"{used.id} ({say(used.coverage)})"
+    parts = {"used": name, "said": ", ".join(said) or say("nothing is decided")}
+    if not asked:
+        return say("Requirement set {used}: {said}.", **parts)
+    no = sum(each.answer is Answer.NOT_MET for each in asked)
+    if no:
+        return say(
+            "Requirement set {used}: {said}; {count} wait for a person's answer, {no} more are not "
+            "met.",
+            **parts,
+            count=len(asked) - no,
+            no=no,
+        )
+    return say(
+        "Requirement set {used}: {said}; {count} wait for a person's answer.",
+        **parts,
+        count=len(asked),
+    )

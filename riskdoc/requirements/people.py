@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from riskdoc.assess.rig import RigLine
+from riskdoc.language.say import say
 from riskdoc.requirements.ask import Ask, together
 from riskdoc.requirements.records import Answer, Found
 
@@ -16,12 +17,19 @@ def rescue_planned(ask: Ask, *keys: str) -> Found:
     untrained = [ask.job.people[id].name for id in plan.everybody if not ask.job.people[id].rescue]
     found = [ask.worst(ask.matching("rescue/stated", "rescue/by"))]
     if untrained:
-        found.append(Found(Answer.NOT_MET, f"not trained to rescue: {', '.join(untrained)}"))
+        found.append(
+            Found(
+                Answer.NOT_MET,
+                say("not trained to rescue: {untrained}", untrained=", ".join(untrained)),
+            )
+        )
     if lacking:
-        said = f"not stated: {', '.join(lacking)}"
+        said = say("not stated: {lacking}", lacking=", ".join(lacking))
         found.append(Found(Answer.NOT_SHOWN, said, (), lacking))
     else:
-        found.append(Found(Answer.AS_STATED, "rescuers, method, kit, steps and times are stated"))
+        found.append(
+            Found(Answer.AS_STATED, say("rescuers, method, kit, steps and times are stated"))
+        )
     return together(found)
 
 
@@ -41,12 +49,24 @@ def competent(ask: Ask) -> Found:
         person = job.people[id]
         if person.expires is None:
             key = f"people.{id}.expires"
-            found.append(Found(Answer.NOT_SHOWN, f"{person.name}: no expiry stated", (), (key,)))
+            found.append(
+                Found(
+                    Answer.NOT_SHOWN,
+                    say("{person}: no expiry stated", person=person.name),
+                    (),
+                    (key,),
+                )
+            )
         elif person.expires < job.job.valid.end:
-            found.append(Found(Answer.NOT_MET, f"{person.name}: expires {person.expires}"))
+            found.append(
+                Found(
+                    Answer.NOT_MET,
+                    say("{person}: expires {expires}", person=person.name, expires=person.expires),
+                )
+            )
         else:
             found.append(Found(Answer.AS_STATED, f"{person.name}: {person.competence}"))
-    return together(found, Found(Answer.NOT_SHOWN, "nobody is named"))
+    return together(found, Found(Answer.NOT_SHOWN, say("nobody is named")))
 
 
 def trained_with_rescue(ask: Ask) -> Found:
@@ -55,7 +75,14 @@ def trained_with_rescue(ask: Ask) -> Found:
     for load in ask.loads:
         if not ask.job.loads[load].who:
             key = f"loads.{load}.who"
-            found.append(Found(Answer.NOT_SHOWN, f"who hangs on {load} is not stated", (), (key,)))
+            found.append(
+                Found(
+                    Answer.NOT_SHOWN,
+                    say("who hangs on {load} is not stated", load=load),
+                    (),
+                    (key,),
+                )
+            )
     return together(found)
 
 
@@ -65,7 +92,8 @@ def rated(ask: Ask, line: RigLine) -> Found:
     return together([
         ask.worst(ask.matching(f"line/{line.id}/margin/rated")),
         *(
-            Found(Answer.NOT_SHOWN, f"{line.id}: {name} states no strength",
+            Found(Answer.NOT_SHOWN, say("{line}: {name} states no "
+                                        "strength", line=line.id, name=name),
                   (), (f"devices.{name}.strength",))
             for name in unknown
         ),
@@ -82,7 +110,7 @@ def arrested(ask: Ask, without: Answer, *shapes: str) -> list[Found]:
     for load, lines in ask.loads.items():
         arresting = [line for line in lines if line.arrests]
         if not arresting:
-            found.append(Found(without, f"{load}: no line of it can arrest a fall"))
+            found.append(Found(without, say("{load}: no line of it can arrest a fall", load=load)))
         found += [of_line(ask, line, *shapes) for line in arresting]
     return found
 
@@ -91,5 +119,5 @@ def of_line(ask: Ask, line: RigLine, *shapes: str) -> Found:
     """The worst of some checks of one line; none of them there is not shown."""
     checks = ask.matching(*(f"line/{line.id}/{shape}" for shape in shapes))
     if not checks:
-        return Found(Answer.NOT_SHOWN, f"{line.id}: no such check could be made")
+        return Found(Answer.NOT_SHOWN, say("{line}: no such check could be made", line=line.id))
     return ask.worst(checks)

@@ -13,6 +13,7 @@ from riskdoc.assess.records import Range, Verdict
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.job.model import Owner
 from riskdoc.job.units import to_si
+from riskdoc.language.say import say
 from riskdoc.requirements.ask import (
     Ask,
     Judge,
@@ -78,20 +79,31 @@ def anchorage_strength(ask: Ask) -> Found:
         key = f"anchors.{name}.owner.strength"
         stated = _owner(ask, name).strength
         if stated is None:
-            said = f"{name}: the owner's strength is not stated"
+            said = say("{name}: the owner's strength is not stated", name=name)
             found.append(Found(Answer.NOT_SHOWN, said, (), (key,)))
             continue
-        holds = strong(stated, POUNDS * people, "lbf", PRINTED * people, f"{name} by its owner")
+        holds = strong(
+            stated, POUNDS * people, "lbf", PRINTED * people, say("{name} by its owner", name=name)
+        )
         legs = legs_hold(ask, name, to_si(POUNDS, "lbf") * people)
         if holds.answer is Answer.MET:
-            holds = Found(Answer.AS_STATED, f"{holds.reason} for {people} attached")
+            holds = Found(
+                Answer.AS_STATED,
+                say("{reason} for {people} attached", reason=holds.reason, people=people),
+            )
         if legs is Verdict.INADEQUATE:
-            holds = Found(Answer.NOT_MET, f"the legs of {name} as stated do not hold it")
+            holds = Found(
+                Answer.NOT_MET, say("the legs of {name} as stated do not hold it", name=name)
+            )
         elif legs is Verdict.MARGINAL and holds.answer is Answer.AS_STATED:
-            holds = Found(Answer.NOT_SHOWN, f"the legs of {name} hold it only as expected")
+            holds = Found(
+                Answer.NOT_SHOWN, say("the legs of {name} hold it only as expected", name=name)
+            )
         elif legs is Verdict.NOT_SHOWN and holds.answer is Answer.AS_STATED and _known(ask, name):
             # Some strength of a leg is stated and it bears out nothing: the two may not agree.
-            holds = Found(Answer.NOT_SHOWN, f"the legs of {name} are not shown to hold it")
+            holds = Found(
+                Answer.NOT_SHOWN, say("the legs of {name} are not shown to hold it", name=name)
+            )
         found.append(holds)
     return together(found)
 
@@ -108,10 +120,12 @@ def statement_written(ask: Ask) -> Found:
     for name in _anchors(ask):
         day, key = _owner(ask, name).statement, f"anchors.{name}.owner.statement"
         if day is None:
-            found.append(Found(Answer.NOT_SHOWN, f"{name}: no written statement", (), (key,)))
+            found.append(
+                Found(Answer.NOT_SHOWN, say("{name}: no written statement", name=name), (), (key,))
+            )
         else:
             good = day <= ask.job.job.valid.start
-            said = f"{name}: statement of {day}"
+            said = say("{name}: statement of {day}", name=name, day=day)
             found.append(Found(Answer.MET if good else Answer.NOT_MET, said))
     return together(found)
 
@@ -120,7 +134,7 @@ def inspected_each_year(ask: Ask) -> Found:
     """(b)(1)(i): annual inspection, read as 12 calendar months."""
     return _before_it(ask) or together([
         in_time(ask.job, _owner(ask, name).inspected, 12,
-                f"anchors.{name}.owner.inspected", f"yearly inspection of {name}")
+                f"anchors.{name}.owner.inspected", say("yearly inspection of {name}", name=name))
         for name in _anchors(ask)
     ])  # fmt: skip
 
@@ -129,7 +143,7 @@ def certified_ten_years(ask: Ask) -> Found:
     """(b)(1)(i): certified at least every 10 years."""
     return _before_it(ask) or together([
         in_time(ask.job, _owner(ask, name).certified, 120,
-                f"anchors.{name}.owner.certified", f"certification of {name}")
+                f"anchors.{name}.owner.certified", say("certification of {name}", name=name))
         for name in _anchors(ask)
     ])  # fmt: skip
 
@@ -138,8 +152,11 @@ def in_force(ask: Ask) -> Found:
     """(b)(1)(iii)."""
     start = ask.job.job.valid.start
     if start >= SINCE:
-        return Found(Answer.MET, f"the job starts {start}")
-    return Found(Answer.NOT_APPLICABLE, f"the job starts {start}, before {SINCE}")
+        return Found(Answer.MET, say("the job starts {start}", start=start))
+    return Found(
+        Answer.NOT_APPLICABLE,
+        say("the job starts {start}, before {SINCE}", start=start, SINCE=SINCE),
+    )
 
 
 def _sites(ask: Ask) -> list[str]:
@@ -149,7 +166,8 @@ def _sites(ask: Ask) -> list[str]:
 def _gap(value: float, printed: float, exactly: float) -> str:
     """Said where the two figures of a clause disagree about a value that was written in metric."""
     if printed < value <= exactly * (1 + 1e-9):
-        return "; the two figures of the clause disagree here and the lower one was taken"
+        disagree = say("the two figures of the clause disagree here and the lower one was taken")
+        return f"; {disagree}"
     return ""
 
 
@@ -163,9 +181,13 @@ def height(ask: Ask) -> Found:
             continue
         gap = "" if imperial(drop) else _gap(drop.high, 91.0, to_si(300, "ft"))
         why = ask.job.work.why_rope if ask.job.work else None
-        said = f"{name}: {drop.written} is more than 300 ft (91 m){gap}"
+        said = say(
+            "{name}: {drop} is more than 300 ft (91 m){gap}", name=name, drop=drop.written, gap=gap
+        )
         if why:
-            found.append(Found(Answer.AS_STATED, f"{said}; why on ropes: {why}"))
+            found.append(
+                Found(Answer.AS_STATED, say("{said}; why on ropes: {why}", said=said, why=why))
+            )
         else:
             found.append(Found(Answer.NOT_MET, said, (), ("work.why_rope",)))
     return together(found)
@@ -182,10 +204,17 @@ def stabilised(ask: Ask) -> Found:
         if line.line.stabilised:
             found.append(Found(Answer.AS_STATED, f"{line.id}: {line.line.stabilised}"))
         else:
-            said = f"{line.id}: {drop.written}, and not stated how the person is held steady{gap}"
+            said = say(
+                "{line}: {drop}, and not stated how the person is held steady{gap}",
+                line=line.id,
+                drop=drop.written,
+                gap=gap,
+            )
             key = f"lines.{line.id}.stabilised"
             found.append(Found(Answer.NOT_SHOWN, said, (), (key,)))
-    return together(found, Found(Answer.NOT_APPLICABLE, "no descent of more than 130 ft (39.6 m)"))
+    return together(
+        found, Found(Answer.NOT_APPLICABLE, say("no descent of more than 130 ft (39.6 m)"))
+    )
 
 
 def separate_arrest(ask: Ask) -> Found:
@@ -196,11 +225,17 @@ def separate_arrest(ask: Ask) -> Found:
         guard = [line for line in lines if line.line.role == "safety"]
         working = [line for line in lines if line.line.role == "working"]
         if ask.job.loads[load].people > 1:
-            found.append(Found(Answer.NOT_MET, f"{load}: one system for several people"))
+            found.append(
+                Found(Answer.NOT_MET, say("{load}: one system for several people", load=load))
+            )
         elif not guard:
-            found.append(Found(Answer.NOT_MET, f"{load}: no safety line"))
+            found.append(Found(Answer.NOT_MET, say("{load}: no safety line", load=load)))
         elif {g.line.anchor for g in guard} & {w.line.anchor for w in working}:
-            found.append(Found(Answer.NOT_MET, f"{load}: working and safety line on one anchor"))
+            found.append(
+                Found(
+                    Answer.NOT_MET, say("{load}: working and safety line on one anchor", load=load)
+                )
+            )
         else:
             found.append(_independent(ask, load, lines))
     return together([*found, *(judge(ask) for judge in _ARREST)])
@@ -210,8 +245,8 @@ def _independent(ask: Ask, load: str, lines: list[RigLine]) -> Found:
     names = {line.line.rope for line in lines}
     shared = [c for c in ask.matching("*/common") if any(line.id in c.reason for line in lines)]
     if shared or len(names) < len(lines):
-        said = ", ".join(check.subject for check in shared) or "one rope"
-        return Found(Answer.NOT_SHOWN, f"{load}: both lines share {said}")
+        said = ", ".join(check.subject for check in shared) or say("one rope")
+        return Found(Answer.NOT_SHOWN, say("{load}: both lines share {said}", load=load, said=said))
     return ask.worst(ask.matching(f"load/{load}/lines"))
 
 
@@ -221,15 +256,15 @@ def one_per_lifeline(ask: Ask) -> Found:
     for line in safety(ask):
         others = {each.line.load for each in ask.manned if each.line.rope == line.line.rope}
         good = line.load.people == 1 and len(others) == 1
-        said = f"{line.id}: {line.load.people} on it"
+        said = say("{line}: {people} on it", line=line.id, people=line.load.people)
         found.append(Found(Answer.MET if good else Answer.NOT_MET, said))
     return together(found, _no_safety_line(ask))
 
 
 def _no_safety_line(ask: Ask) -> Found:
     if not descents(ask):
-        return Found(Answer.NOT_APPLICABLE, "nobody hangs on a rope")
-    return Found(Answer.NOT_MET, "no line of the descent is a safety line")
+        return Found(Answer.NOT_APPLICABLE, say("nobody hangs on a rope"))
+    return Found(Answer.NOT_MET, say("no line of the descent is a safety line"))
 
 
 def lifeline_strength(ask: Ask) -> Found:
@@ -246,7 +281,7 @@ def arrest_anchor_independent(ask: Ask) -> Found:
     found = [
         Found(
             Answer.NOT_MET if line.line.anchor in carrying else Answer.MET,
-            f"{line.id} ends at {line.line.anchor}",
+            say("{line} ends at {anchor}", line=line.id, anchor=line.line.anchor),
         )
         for line in safety(ask)
     ]
@@ -259,23 +294,32 @@ def arrest_anchor_strength(ask: Ask) -> Found:
     for name in dict.fromkeys(line.line.anchor for line in safety(ask)):
         people = attached(ask, name, ask.manned)
         if legs_hold(ask, name, to_si(POUNDS, "lbf") * people) is Verdict.ADEQUATE:
-            found.append(Found(Answer.MET, f"{name} holds 5,000 lbf for each of {people}"))
+            found.append(
+                Found(
+                    Answer.MET,
+                    say("{name} holds 5,000 lbf for each of {people}", name=name, people=people),
+                )
+            )
             continue
         legs = ask.worst(ask.matching(f"anchor/{name}/leg/*"))
         if legs.answer is Answer.MET:
-            said = f"{name} holds twice the force; who is the qualified person?"
+            said = say("{name} holds twice the force; who is the qualified person?", name=name)
             found.append(Found(Answer.NOT_SHOWN, said, legs.checks))
         elif legs_hold(ask, name, to_si(POUNDS, "lbf") * people) is Verdict.NOT_SHOWN:
-            found.append(Found(Answer.NOT_SHOWN, f"the strength of {name} is not shown"))
+            found.append(
+                Found(Answer.NOT_SHOWN, say("the strength of {name} is not shown", name=name))
+            )
         else:
-            found.append(Found(Answer.NOT_MET, f"{name} does not hold 5,000 lbf for each"))
+            found.append(
+                Found(Answer.NOT_MET, say("{name} does not hold 5,000 lbf for each", name=name))
+            )
     return together(found, _no_safety_line(ask))
 
 
 def _at_most(demand: Range | None, limit: float, said: str) -> Found:
     """A computed range against a limit: met at its high end, not met at its expected value."""
     if demand is None:
-        return Found(Answer.NOT_SHOWN, f"{said}: not computed")
+        return Found(Answer.NOT_SHOWN, say("{said}: not computed", said=said))
     if demand.high <= limit:
         return Found(Answer.MET, said)
     return Found(Answer.NOT_SHOWN if demand.expected <= limit else Answer.NOT_MET, said)
@@ -287,7 +331,11 @@ def arrest_force(ask: Ask) -> Found:
     for line in safety(ask):
         check = ask.plan.check(f"line/{line.id}/fall/peak")
         demand = check.demand if check else None
-        said = f"{line.id}: {demand.high / 1000:.3g} kN at most" if demand else line.id
+        said = (
+            say("{line}: {demand:.3g} kN at most", line=line.id, demand=demand.high / 1000)
+            if demand
+            else line.id
+        )
         found.append(_at_most(demand, 8000.0, said))
     return together(found, _no_safety_line(ask))
 
@@ -299,13 +347,19 @@ def free_fall(ask: Ask) -> Found:
         fall = line.line.fall
         if fall is None:
             key = f"lines.{line.id}.fall"
-            found.append(Found(Answer.NOT_SHOWN, f"{line.id}: no fall is stated", (), (key,)))
+            found.append(
+                Found(Answer.NOT_SHOWN, say("{line}: no fall is stated", line=line.id), (), (key,))
+            )
         elif within(fall.free, 6, "ft", 1.8):
             found.append(Found(Answer.MET, f"{line.id}: {fall.free.written}"))
         else:
             force = arrest_force(ask).answer
             answer = Answer.NOT_MET if force is Answer.NOT_MET else Answer.NOT_SHOWN
-            said = f"{line.id}: {fall.free.written}; was the system made and tested for it?"
+            said = say(
+                "{line}: {free}; was the system made and tested for it?",
+                line=line.id,
+                free=fall.free.written,
+            )
             found.append(Found(answer, said))
     return together(found, _no_safety_line(ask))
 
@@ -317,12 +371,19 @@ def no_lower_level(ask: Ask) -> Found:
         needed = ask.plan.figure(f"line/{line.id}/clearance/needed")
         fall = line.line.fall
         if needed is None or fall is None or fall.clear is None:
-            found.append(Found(Answer.NOT_SHOWN, f"{line.id}: clearance is not shown"))
+            found.append(
+                Found(Answer.NOT_SHOWN, say("{line}: clearance is not shown", line=line.id))
+            )
             continue
         least = min([fall.clear.low, *(ledge.below.low for ledge in fall.ledges)])
         reach = Range(*(each - spare for each in (
             needed.range.low, needed.range.expected, needed.range.high)))  # fmt: skip
-        said = f"{line.id}: {reach.high:.3g} m needed, {least:.3g} m there"
+        said = say(
+            "{line}: {reach:.3g} m needed, {least:.3g} m there",
+            line=line.id,
+            reach=reach.high,
+            least=least,
+        )
         found.append(_at_most(reach, least, said))
     return together(found, _no_safety_line(ask))
 
@@ -333,10 +394,14 @@ def deceleration(ask: Ask) -> Found:
     for line in safety(ask):
         slip = ask.plan.figure(f"line/{line.id}/fall/slip")
         if slip is None:
-            found.append(Found(Answer.NOT_SHOWN, f"{line.id}: no slip of a device is computed"))
+            found.append(
+                Found(
+                    Answer.NOT_SHOWN, say("{line}: no slip of a device is computed", line=line.id)
+                )
+            )
         else:
             good = slip.range.high <= to_si(3.5, "ft")
-            said = f"{line.id}: {slip.range.high:.3g} m at most"
+            said = say("{line}: {range:.3g} m at most", line=line.id, range=slip.range.high)
             found.append(Found(Answer.MET if good else Answer.NOT_MET, said))
     return together(found, _no_safety_line(ask))
 
@@ -348,11 +413,13 @@ def heavy_users(ask: Ask) -> Found:
         load, most = line.load, line.load.mass.high + line.load.kit.high
         pounds = imperial(load.mass) and imperial(load.kit)
         limit = to_si(310, "lb") if pounds else min(140.0, to_si(310, "lb"))
-        said = f"{line.line.load}: {most:.4g} kg with kit"
+        said = say("{load}: {most:.4g} kg with kit", load=line.line.load, most=most)
         if most < limit:
             found.append(Found(Answer.MET, said))
         else:
-            found.append(Found(Answer.NOT_SHOWN, f"{said}; how was the system tested for it?"))
+            found.append(
+                Found(Answer.NOT_SHOWN, say("{said}; how was the system tested for it?", said=said))
+            )
     return together(found, _no_safety_line(ask))
 
 
@@ -362,7 +429,7 @@ def components(ask: Ask) -> Found:
     for line in (each for each in descents(ask) if each.line.role == "working"):
         found.append(strong(line.rope.strength, POUNDS, "lbf", PRINTED, line.line.rope))
         if not line.line.devices:
-            found.append(Found(Answer.NOT_SHOWN, f"{line.id}: no device is stated"))
+            found.append(Found(Answer.NOT_SHOWN, say("{line}: no device is stated", line=line.id)))
         for name in line.line.devices:
             part = ask.job.devices[name]
             found.append(strong(part.strength, POUNDS, "lbf", PRINTED, name))
@@ -373,7 +440,7 @@ def components(ask: Ask) -> Found:
 def rescue_prompt(ask: Ask) -> Found:
     """(b)(2)(viii): prompt rescue; the clause gives no minutes."""
     if not descents(ask):
-        return Found(Answer.NOT_APPLICABLE, "nobody hangs on a rope")
+        return Found(Answer.NOT_APPLICABLE, say("nobody hangs on a rope"))
     return together([rescue_planned(ask), rescuers_left(ask)])
 
 
@@ -385,19 +452,26 @@ def ropes_protected_at_edges(ask: Ask) -> Found:
         for edge in line.edges
         if edge.edge.turn.high > 0
     ]
-    return together(found, Found(Answer.NOT_APPLICABLE, "no line of the descent turns at an edge"))
+    return together(
+        found, Found(Answer.NOT_APPLICABLE, say("no line of the descent turns at an edge"))
+    )
 
 
 def _protected(ask: Ask, line: RigLine, edge: RigEdge) -> Found:
     what, name = f"{line.id} at {edge.id}", f"line/{line.id}/edge/{edge.id}"
     if not edge.stays:
-        return Found(Answer.NOT_MET, f"{what}: nothing that stays in place protects it")
+        return Found(
+            Answer.NOT_MET, say("{what}: nothing that stays in place protects it", what=what)
+        )
     if any(check.verdict is Verdict.INADEQUATE for check in ask.matching(f"{name}/*")):
-        return Found(Answer.NOT_MET, f"{what}: the protection is not enough")
+        return Found(Answer.NOT_MET, say("{what}: the protection is not enough", what=what))
     covered = ask.plan.figure(f"{name}/covered")
     wide = covered is not None and covered.range.low >= 1
     if not wide or any(not check.stands for check in ask.matching(f"{name}/*")):
-        return Found(Answer.NOT_SHOWN, f"{what}: the protection may be too narrow or too little")
+        return Found(
+            Answer.NOT_SHOWN,
+            say("{what}: the protection may be too narrow or too little", what=what),
+        )
     return Found(Answer.MET, f"{what}: {edge.protector_id}")
 
 

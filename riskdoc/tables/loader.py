@@ -33,16 +33,25 @@ PROVENANCES = ("published", "common practice", "from memory", "judgement")
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One number from the world: its range in SI, and what it rests on."""
+    """One number from the world: its range in SI, and what it rests on.
+
+    `what` says what is measured, `of` the row it is measured of where the row has no title.
+    """
 
     id: str
-    title: str
+    what: str
+    of: str
     low: float
     expected: float
     high: float
     unit: str
     provenance: str
     source: str
+
+    @property
+    def title(self) -> str:
+        """What the number is, in one piece."""
+        return f"{self.what}: {self.of}" if self.of else self.what
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +94,8 @@ def _cells(name: str, row: str, body: dict[str, Any], columns: dict[str, Any]) -
         about = columns[column]
         cells[column] = Cell(
             id=f"{name}/{row}/{column}",
-            title=str(body.get("title", f"{about['title']}: {row}")),
+            what=str(body.get("title", about["title"])),
+            of="" if "title" in body else row,
             unit=str(body.get("unit", about["unit"])),
             low=float(value["low"]),
             expected=float(value["expected"]),

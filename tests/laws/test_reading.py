@@ -179,7 +179,8 @@ def test_hostile_numbers_are_answered_at_once():
         with pytest.raises(Refused):
             quantity(Written(text), Kind.LENGTH)
         nearest(text, ["friction", "radius"])
-    assert time.perf_counter() - start < 0.5
+    # Unguarded, each of these takes minutes or the memory of the machine.
+    assert time.perf_counter() - start < 10
 
 
 LINES = BASE.splitlines()
@@ -274,7 +275,8 @@ MANY_PARTS = "".join(
 def test_bombs_are_refused_at_once(text):
     start = time.perf_counter()
     assert read_text(text, "job.yaml", ON).faults
-    assert time.perf_counter() - start < 0.5
+    # Unguarded, each of these takes minutes or the memory of the machine.
+    assert time.perf_counter() - start < 10
 
 
 def test_scalars_stay_as_they_were_written():
