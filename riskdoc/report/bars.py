@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from riskdoc.language.units import number, unit_of
 from riskdoc.report import svg
-from riskdoc.report.text import FAMILY, width
+from riskdoc.report.text import FAMILIES, width
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Check
@@ -48,7 +48,7 @@ def bar(check: Check) -> Markup:
         viewBox=f"0 0 {WIDE:g} {HIGH:g}",
         width=f"{WIDE:g}pt",
         height=f"{HIGH:g}pt",
-        font_family=f"'{FAMILY}'",
+        font_family=FAMILIES,
         # The numbers beside it say the same; a reader of the screen need not hear it twice.
         aria_hidden="true",
     )
