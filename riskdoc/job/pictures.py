@@ -242,7 +242,7 @@ def _metadata(raw: bytes, kind: Kind) -> tuple[bytes, tuple[float, float] | None
         with decoder(raw, kind) as image:
             return metadata(image)
     except Exception as error:
-        message = "its metadata are damaged and cannot be kept"
+        message = "its metadata is damaged and cannot be kept"
         raise Refused(Code.PICTURE_BROKEN, message, "Leave 'keep_metadata' out.") from error
 
 

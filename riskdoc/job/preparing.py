@@ -16,8 +16,8 @@ PRINTED_WIDTH = 170.0
 
 `templates/print.css` says it too, and a test holds the two together.
 """
-PRINTED_HEIGHT = 150.0
-"""Greatest height of a picture on the page, mm; judgement: its caption stands on the same page."""
+PRINTED_HEIGHT = 120.0
+"""Greatest height of a picture on the page, mm; judgement: two with their captions fit a page."""
 RESOLUTION = 200.0
 """Greatest resolution in print, dots per inch; judgement: a photograph on paper shows no more to a
 reader, and a report with many of them can still be sent."""
@@ -50,7 +50,7 @@ def most_pixels(millimetres: float) -> int:
     """How many pixels a length on the page may have.
 
     >>> most_pixels(PRINTED_WIDTH), most_pixels(PRINTED_HEIGHT)
-    (1338, 1181)
+    (1338, 944)
     """
     return math.floor(millimetres / _MILLIMETRES * RESOLUTION)
 

@@ -1,4 +1,7 @@
-"""The view as PDF. Whatever the printer complains of is a failure; it may read our fonts only."""
+"""The view as PDF. Whatever the printer complains of is a failure.
+
+It may read our fonts only, and what it is handed of pictures; never a file of a job's or the net.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,7 @@ import gc
 import logging
 from contextlib import contextmanager
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote, urlsplit
 
@@ -13,11 +17,12 @@ from riskdoc.report.folder import template_folder
 from riskdoc.report.html import to_html
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from riskdoc.report.blocks import View
 
 STYLES = ("report.css", "print.css")
+NONE: Mapping[str, bytes] = MappingProxyType({})
 _LOGGERS = ("weasyprint", "fontTools")
 
 
@@ -34,20 +39,27 @@ def to_pdf(view: View) -> bytes:
 
     Raises `RenderError` where anything is missing, refused or not understood.
     """
-    return print_page(to_html(view, for_print=True), view.digest)
+    pictures = {each.address: each.content for each in view.pictures}
+    return print_page(to_html(view, for_print=True), view.digest, pictures=pictures)
 
 
 def print_page(
-    page: str, digest: str, styles: tuple[str, ...] = STYLES, most: int | None = None
+    page: str,
+    digest: str,
+    styles: tuple[str, ...] = STYLES,
+    most: int | None = None,
+    pictures: Mapping[str, bytes] = NONE,
 ) -> bytes:
     """A page of HTML as PDF bytes, in our styles.
+
+    `pictures` are what the addresses of its pictures stand for; nothing else is given.
 
     Raises `RenderError` on any complaint, and where it takes more than `most` pages.
     """
     import weasyprint  # here and not above: half a second to load, and only a PDF needs it
     from weasyprint.text.fonts import FontConfiguration
 
-    fetch = _fetcher()
+    fetch = _fetcher(pictures)
     folder = template_folder()
     base = f"{folder.as_uri()}/"
     with _complaints() as said, _few_collections():
@@ -92,13 +104,15 @@ def allowed(url: str) -> Path:
     return path
 
 
-def _fetcher() -> Any:  # noqa: ANN401  (WeasyPrint ships no types)
+def _fetcher(pictures: Mapping[str, bytes]) -> Any:  # noqa: ANN401  (WeasyPrint ships no types)
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
     class Fetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint ships no types
-        """Gives fonts of the template folder and refuses everything else."""
+        """Gives the pictures and the fonts of the template folder; refuses everything else."""
 
         def fetch(self, url: str, headers: object = None) -> Any:  # noqa: ANN401
+            if url in pictures:
+                return URLFetcherResponse(url, pictures[url])
             return URLFetcherResponse(url, allowed(url).read_bytes())
 
     return Fetcher()
