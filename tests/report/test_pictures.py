@@ -483,18 +483,20 @@ def test_a_picture_and_its_caption_stand_on_one_page(tmp_path, paper):
     job["report"] = {"paper": paper}
     job["pictures"] = {
         f"p{n}": {
-            "file": "tall.jpg",
-            "shows": "a tall tower",
+            "file": f"{n}.jpg",
+            "shows": "a tower",
             "caption": "W" * 590 + f" end{n}",
             "keep_metadata": "true",
         }
-        for n in range(5)
+        for n in range(8)
     }
-    (tmp_path / "tall.jpg").write_bytes(encoded(photo(900, 1200), exif=exif()))
+    for n in range(8):
+        # Of several heights, so that some page ends where a caption would be parted.
+        (tmp_path / f"{n}.jpg").write_bytes(encoded(photo(1338, 400 + 80 * n), exif=exif()))
     pdf = to_pdf(view_of(job, tmp_path))
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages]
     drawn = [number for number, *_ in in_pdf(pdf)]
-    assert len(drawn) == 5
+    assert len(drawn) == 8
     for n, number in enumerate(drawn):
         text = pages[number - 1].replace("\n", "")
         assert f"Picture p{n}." in text
