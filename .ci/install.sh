@@ -1,9 +1,10 @@
 # The one install step; sourced by jobs/demo.sh and tests/run.sh from the top of the repository.
-# Debian packages (Pango, which sets the type), a virtual environment in .venv, and the package
-# with its tests in the pinned versions.
+# Debian packages (Pango, which sets the type; a browser, a reader and a checker of PDF for the
+# tests), a virtual environment in .venv, and the package with its tests in the pinned versions.
 if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1; then
     missing=""
-    for package in libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 python3-venv; do
+    for package in libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 python3-venv \
+        chromium poppler-utils qpdf; do
         dpkg -s "$package" >/dev/null 2>&1 || missing="$missing $package"
     done
     if [ -n "$missing" ]; then
@@ -18,6 +19,10 @@ if [ ! -f "$stamp" ] || [ pyproject.toml -nt "$stamp" ] || [ .ci/constraints.txt
     echo "installing into .venv"
     [ -x .venv/bin/python ] || python3 -m venv .venv
     .venv/bin/pip install -q --disable-pip-version-check -c .ci/constraints.txt -e '.[test]'
+    # The checker of HTML is Java and comes by npm; where either is missing its test is skipped.
+    if command -v npm >/dev/null 2>&1 && command -v java >/dev/null 2>&1; then
+        npm install --silent --no-fund --no-audit --prefix .venv/node vnu-jar@26.9.27
+    fi
     touch "$stamp"
 fi
 PATH="$PWD/.venv/bin:$PATH"

@@ -76,11 +76,11 @@ def _under_its_own_name(file: JobFile, path: Path) -> JobFile:
     Faults name the path as it was typed, so that an editor can jump there; a document must not
     depend on where the file happens to stand.
     """
-    from riskdoc.job.reading import read_text
+    from riskdoc.job.reading import read_bytes
 
     if file.name == path.name:
         return file
-    return read_text(file.text, path.name, file.on, file.beside, file.pictures).file or file
+    return read_bytes(file.raw, path.name, file.on, file.beside, file.pictures).file or file
 
 
 def _computed(path: Path, work: Callable[[], T]) -> T | None:
@@ -117,9 +117,9 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
     if whole is None:
         return FAULT
     if as_json:
-        from riskdoc.requirements.plain import plain_dossier
+        from riskdoc.requirements.plain import dossier_json
 
-        _say(json.dumps(plain_dossier(whole), ensure_ascii=False, allow_nan=False))
+        _say(dossier_json(whole))
     else:
         plan = whole.study.plan
         show(plan, whole.judged, whole.register, whole.study, everything=everything)
@@ -154,23 +154,26 @@ def render(path: Path, out: Path, form: str, on: date, *, card: bool) -> int:
 
 def _report(whole: Dossier, stem: str) -> dict[str, Callable[[], bytes]]:
     from riskdoc.report import build
+    from riskdoc.report.attachments import report_attachments
     from riskdoc.report.html import to_html
     from riskdoc.report.pdf import to_pdf
 
     view = build(whole)
     return {
-        f"{stem}.pdf": lambda: to_pdf(view),
+        f"{stem}.pdf": lambda: to_pdf(view, report_attachments(whole)),
         f"{stem}.html": lambda: to_html(view, for_print=False).encode(),
     }
 
 
 def _card(whole: Dossier, stem: str) -> dict[str, Callable[[], bytes]]:
+    from riskdoc.report.attachments import job_attachment
     from riskdoc.report.card import build_card, card_html, card_pdf
 
     card = build_card(whole)
+    inside = (job_attachment(whole.study.plan.file),)
     return {
-        f"{stem}-card.pdf": lambda: card_pdf(card),
-        f"{stem}-card-a4.pdf": lambda: card_pdf(card, copies=2),
+        f"{stem}-card.pdf": lambda: card_pdf(card, inside),
+        f"{stem}-card-a4.pdf": lambda: card_pdf(card, inside, copies=2),
         f"{stem}-card.html": lambda: card_html(card, for_print=False).encode(),
     }
 
@@ -194,12 +197,14 @@ def compare(paths: Sequence[Path], forms: Sequence[str], out: Path, on: date) ->
 
     show_comparison(found)
     if forms:
+        from riskdoc.report.attachments import job_attachments
         from riskdoc.report.compared import build_comparison
         from riskdoc.report.html import to_html
         from riskdoc.report.pdf import to_pdf
 
+        inside = job_attachments([way.plan.file for way in ways])
         makers: dict[str, Callable[[], bytes]] = {
-            "pdf": lambda: to_pdf(build_comparison(found)),
+            "pdf": lambda: to_pdf(build_comparison(found), inside),
             "html": lambda: to_html(build_comparison(found), for_print=False).encode(),
             "csv": lambda: to_csv(found),
             "xlsx": lambda: to_xlsx(found),

@@ -37,7 +37,7 @@ _NONE: Mapping[str, PictureFile] = MappingProxyType({})
 
 @dataclass(frozen=True, slots=True)
 class JobFile:
-    """A job that was read without a fault, with the text it came from.
+    """A job that was read without a fault, with the text and the bytes it came from.
 
     `on` is the day for which dates were judged; `digest` is the SHA-256 of the file's bytes.
     `beside` is the folder it stands in, None for a text that stands in no file.
@@ -49,6 +49,7 @@ class JobFile:
     job: Job
     name: str
     text: str
+    raw: bytes = field(repr=False)
     digest: str
     on: date
     warnings: tuple[Fault, ...]
@@ -89,30 +90,25 @@ def read(path: Path, on: date) -> Reading:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else "bad name"
         message = f"the file cannot be read: {reason}"
         return _refused(_about_file(name, Code.UNREADABLE, message, "Check who may read it."))
-    return _read_bytes(raw, name, on, path.parent)
+    return read_bytes(raw, name, on, path.parent)
 
 
-def read_text(
-    text: str,
+def read_text(text: str, name: str, on: date, beside: Path | None = None) -> Reading:
+    """Read a job from text, as if it stood in a file of that name in a folder."""
+    return read_bytes(text.encode("utf-8", "surrogatepass"), name, on, beside)
+
+
+def read_bytes(
+    raw: bytes,
     name: str,
     on: date,
     beside: Path | None = None,
     known: Mapping[str, PictureFile] = _NONE,
 ) -> Reading:
-    """Read a job from text, as if it stood in a file of that name in a folder.
+    """Read a job from bytes, as if they were a file of that name in a folder.
 
     `known` are pictures that were read from there a moment before; they are taken as they were.
     """
-    return _read_bytes(text.encode("utf-8", "surrogatepass"), name, on, beside, known)
-
-
-def _read_bytes(
-    raw: bytes,
-    name: str,
-    on: date,
-    beside: Path | None,
-    known: Mapping[str, PictureFile] = _NONE,
-) -> Reading:
     if len(raw) > MAX_BYTES:
         message = f"the file is larger than {MAX_BYTES} bytes"
         return _refused(_about_file(name, Code.TOO_LARGE, message, "Is this the right file?"))
@@ -123,17 +119,18 @@ def _read_bytes(
     nodes = parse(text, name)
     if nodes.root is None:
         return _refused(*(nodes.faults or [_empty(name)]))
-    return _checked(nodes, text, hashlib.sha256(raw).hexdigest(), on, beside, known)
+    return _checked(nodes, text, raw, on, beside, known)
 
 
 def _checked(
     nodes: Nodes,
     text: str,
-    digest: str,
+    raw: bytes,
     on: date,
     beside: Path | None,
     known: Mapping[str, PictureFile],
 ) -> Reading:
+    digest = hashlib.sha256(raw).hexdigest()
     job, faults = _judged(nodes, on)
     if job is not None:
         faults += _placed(nodes, sound(_set_file(job, beside)))
@@ -152,13 +149,15 @@ def _checked(
             own, unfit = pictured(other, beside, pictures)
             told = _placed(way.nodes, unfit)
             faults += [_of_alternative(nodes, fault, name) for fault in told]
-            others[name] = JobFile(other, nodes.name, text, digest, on, (), its, {}, beside, own)
+            others[name] = JobFile(
+                other, nodes.name, text, raw, digest, on, (), its, {}, beside, own
+            )
     if faults:
         return _refused(*faults)
     ways = [each.job for each in others.values()]
     warnings = _sorted(_placed(nodes, cautions(job, on, ways), Severity.WARNING))
     frozen, seen = MappingProxyType(others), MappingProxyType(pictures)
-    file = JobFile(job, nodes.name, text, digest, on, warnings, places, frozen, beside, seen)
+    file = JobFile(job, nodes.name, text, raw, digest, on, warnings, places, frozen, beside, seen)
     return Reading(file, (), warnings)
 
 

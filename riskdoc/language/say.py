@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
@@ -17,6 +18,9 @@ System = Literal["metric", "us", "both"]
 
 SOURCE: Language = "en"
 """The language of the texts as they stand in the code and the tables."""
+ISOLATES = "\u2068\u2069"
+"""Marks that keep a text of another direction from turning what is around it (UAX 9)."""
+RTL = {"R", "AL"}
 FOLDER = Path(__file__).parent
 
 
@@ -61,7 +65,16 @@ def say(text: str, /, **parts: object) -> str:
     '3 checks of red'
     """
     found = _translated(text)
-    return found.format(**parts) if parts else found
+    return found.format(**{name: _apart(each) for name, each in parts.items()}) if parts else found
+
+
+def _apart(part: object) -> object:
+    """A part that runs from right to left, set apart so that it turns nothing around it."""
+    if not isinstance(part, str) or part.isascii():
+        return part
+    if any(unicodedata.bidirectional(char) in RTL for char in part):
+        return f"{ISOLATES[0]}{part}{ISOLATES[1]}"
+    return part
 
 
 def many(one: str, more: str, count: int, /, **parts: object) -> str:

@@ -11,12 +11,17 @@ EMPTY = Markup("")
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A cell of a table: text, a smaller line under it, and a mark or small drawing before it."""
+    """A cell of a table: text, a smaller line under it, and a mark or small drawing before it.
+
+    `href` is the id of the place in the document that the text leads to.
+    """
 
     text: str = ""
     small: str = ""
     mark: Markup = EMPTY
     css: str = ""
+    id: str = ""
+    href: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,9 +19,10 @@ from riskdoc.report.text import fitted, wrap
 from riskdoc.report.view import DRAFT
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     from riskdoc.controls.limits import Limit
+    from riskdoc.report.attachments import Attachment
     from riskdoc.requirements.dossier import Dossier
 
 ROOM = 352.0
@@ -178,12 +179,13 @@ def card_html(card: Card, *, for_print: bool, copies: int = 1) -> str:
     return _template().render(card=card, style=style, cards=(card,) * copies, sheet=SHEETS[copies])
 
 
-def card_pdf(card: Card, *, copies: int = 1) -> bytes:
-    """The card as PDF: one A5 page, or two cards on an A4 sheet to be cut.
+def card_pdf(card: Card, attachments: Sequence[Attachment] = (), *, copies: int = 1) -> bytes:
+    """The card as PDF with files inside it: one A5 page, or two cards on an A4 sheet to be cut.
 
     Raises `RenderError` where it takes more than one page.
     """
-    return print_page(card_html(card, for_print=True, copies=copies), card.digest, STYLES, most=1)
+    page = card_html(card, for_print=True, copies=copies)
+    return print_page(page, card.digest, STYLES, most=1, attachments=attachments)
 
 
 @cache

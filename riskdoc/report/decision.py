@@ -42,7 +42,7 @@ def _stops(facts: Facts) -> Iterator[Block]:
         )
         return
     yield table(
-        say("What stops this job"),
+        say("What stops this job, and why"),
         columns("Check | 22", "Verdict | 14", "Reason | 35", "What would clear it | 29"),
         [
             (

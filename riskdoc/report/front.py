@@ -153,7 +153,7 @@ def _weakest(facts: Facts) -> Iterator[Block]:
         ),
         rows,
         note=_more_lines(len(judged) - LINES),
-        css="front",
+        css="wide front",
     )
 
 

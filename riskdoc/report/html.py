@@ -10,9 +10,12 @@ import jinja2
 from markupsafe import Markup
 
 from riskdoc.report.folder import template_folder
+from riskdoc.report.scripts import face, face_of, used_in
 from riskdoc.report.text import FAMILY
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from riskdoc.report.blocks import Picture, View
 
 FONTS = (("400", "Inter-Regular.woff2"), ("600", "Inter-SemiBold.woff2"))
@@ -25,13 +28,24 @@ def to_html(view: View, *, for_print: bool) -> str:
     the styles are left out, since `to_pdf` gives them to the printer from the template folder, and
     pictures stand as addresses that only our own printer answers.
     """
-    style = _paper(view) if for_print else _style() + _paper(view) + _edges(view)
+    chars = set(repr(view))
+    if for_print:
+        style = _paper(view) + _faces(face(each) for each in used_in(chars))
+    else:
+        faces = _faces(face_of(each, chars) for each in used_in(chars))
+        style = _style() + _paper(view) + _edges(view) + faces
     sources = {each.address: each.address if for_print else _data(each) for each in view.pictures}
     return _template().render(view=view, style=style, sources=sources)
 
 
 def _data(picture: Picture) -> str:
     return f"data:{picture.mime};base64,{base64.b64encode(picture.content).decode('ascii')}"
+
+
+def _faces(rules: Iterable[str]) -> Markup:
+    """Typefaces for scripts that only some documents have."""
+    text = "\n".join(rules)
+    return Markup(f"<style>{text}</style>") if text else Markup("")  # noqa: S704
 
 
 def _paper(view: View) -> Markup:

@@ -1,6 +1,7 @@
-"""The view as PDF. Whatever the printer complains of is a failure.
+"""The view as PDF, for reading, for reading aloud and for the archive.
 
-It may read our fonts only, and what it is handed of pictures; never a file of a job's or the net.
+Every file is PDF/A-3a (ISO 19005-3) and PDF/UA-1 (ISO 14289-1) at once. Whatever the printer
+complains of is a failure; it may read our fonts only, and what it is handed of pictures.
 """
 
 from __future__ import annotations
@@ -13,34 +14,34 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote, urlsplit
 
+from riskdoc.report.errors import RenderError
 from riskdoc.report.folder import template_folder
 from riskdoc.report.html import to_html
+from riskdoc.report.typefaces import own_typefaces
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
+    from riskdoc.report.attachments import Attachment
     from riskdoc.report.blocks import View
+
+__all__ = ["STYLES", "RenderError", "allowed", "print_page", "to_pdf"]
 
 STYLES = ("report.css", "print.css")
 NONE: Mapping[str, bytes] = MappingProxyType({})
 _LOGGERS = ("weasyprint", "fontTools")
 
 
-class RenderError(Exception):
-    """The document did not print cleanly; `complaints` are the printer's own words."""
+def to_pdf(view: View, attachments: Sequence[Attachment] = ()) -> bytes:
+    """The document as PDF bytes with files inside it, the same bytes for the same input.
 
-    def __init__(self, complaints: tuple[str, ...]) -> None:
-        super().__init__("the document did not print cleanly: " + "; ".join(complaints))
-        self.complaints = complaints
-
-
-def to_pdf(view: View) -> bytes:
-    """The document as PDF bytes, the same for the same view.
-
-    Raises `RenderError` where anything is missing, refused or not understood.
+    No date in it comes from a clock: the document has none, its attachments carry the day the
+    assessment was made for. Raises `RenderError` where anything is missing, refused or not
+    understood.
     """
+    page = to_html(view, for_print=True)
     pictures = {each.address: each.content for each in view.pictures}
-    return print_page(to_html(view, for_print=True), view.digest, pictures=pictures)
+    return print_page(page, view.digest, attachments=attachments, pictures=pictures)
 
 
 def print_page(
@@ -48,9 +49,10 @@ def print_page(
     digest: str,
     styles: tuple[str, ...] = STYLES,
     most: int | None = None,
+    attachments: Sequence[Attachment] = (),
     pictures: Mapping[str, bytes] = NONE,
 ) -> bytes:
-    """A page of HTML as PDF bytes, in our styles.
+    """A page of HTML as PDF bytes, in our styles; its language is that of the `html` element.
 
     `pictures` are what the addresses of its pictures stand for; nothing else is given.
 
@@ -59,10 +61,12 @@ def print_page(
     import weasyprint  # here and not above: half a second to load, and only a PDF needs it
     from weasyprint.text.fonts import FontConfiguration
 
+    from riskdoc.report.archive import finished
+
     fetch = _fetcher(pictures)
     folder = template_folder()
     base = f"{folder.as_uri()}/"
-    with _complaints() as said, _few_collections():
+    with _complaints() as said, _few_collections(), own_typefaces():
         fonts = FontConfiguration()
         sheets = [
             weasyprint.CSS(
@@ -83,7 +87,7 @@ def print_page(
         document = whole.render(font_config=fonts, **options)
         if most is not None and len(document.pages) > most:
             raise RenderError((f"it takes {len(document.pages)} pages and not {most}",))
-        pdf: bytes = document.write_pdf(**options)
+        pdf = finished(document, attachments, **options)
     if said:
         raise RenderError(tuple(said))
     return pdf

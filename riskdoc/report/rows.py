@@ -8,6 +8,7 @@ from riskdoc.assess.records import Verdict
 from riskdoc.language.say import say
 from riskdoc.language.units import number, unit_of
 from riskdoc.report.blocks import Block, Cell
+from riskdoc.report.links import worked_place
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.units import NOT_SHOWN, side_of, three
 
@@ -73,8 +74,9 @@ def unasked(name: str, why: str) -> Sequence[Cell]:
     return (_named(name, why), *empty, Cell(say("not asked")))
 
 
-def _named(name: str, detail: str) -> Cell:
-    return Cell(f"{name} ({detail})" if detail else name)
+def _named(name: str, detail: str, figure: Figure | None = None) -> Cell:
+    text = f"{name} ({detail})" if detail else name
+    return Cell(text, href=worked_place(figure.id) if figure else "")
 
 
 def figure_row(name: str, small: str, figure: Figure | None, check: Check | None) -> Sequence[Cell]:
@@ -88,7 +90,7 @@ def figure_row(name: str, small: str, figure: Figure | None, check: Check | None
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     unit = unit_of(figure.unit).name or "–"
     return (
-        _named(name, small),
+        _named(name, small, figure),
         Cell(unit),
         Cell(low),
         Cell(expected),

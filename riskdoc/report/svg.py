@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
-from riskdoc.report.text import FAMILY, Weight, clean, width
+from riskdoc.report.text import FAMILIES, Weight, clean, width
 
 # Okabe–Ito, used only to repeat what a word or a shape says.
 BLACK = "#000000"
@@ -149,7 +149,7 @@ def picture(
         viewBox=f"0 0 {_plain(wide)} {_plain(high)}",
         width=f"{_plain(wide)}pt",
         height=f"{_plain(high)}pt",
-        font_family=f"'{FAMILY}'",
+        font_family=FAMILIES,
         role="img",
         aria_labelledby=f"{name}-title {name}-text",
     )

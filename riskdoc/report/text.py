@@ -8,13 +8,17 @@ import unicodedata
 from functools import cache
 from typing import Literal
 
+from riskdoc.language.say import ISOLATES
 from riskdoc.report.folder import template_folder
+from riskdoc.report.scripts import width_of
 
 Weight = Literal["Regular", "SemiBold"]
 
 FAMILY = "Riskdoc Sans"
 """The name our styles give the shipped typeface, so that no font of a machine can answer to it."""
 
+FAMILIES = f"'{FAMILY}', 'Riskdoc Han', 'Riskdoc Hangul', 'Riskdoc Arabic', 'Riskdoc Hebrew'"
+"""All our typefaces, in the order in which they are asked for a character."""
 _UNITS = (
     "kN|N|kg|g/m|g|mm|cm|m/s|m|km/h|min|h|s|°C|degC|deg|%|Pa|kJ|J|W|K|L"
     "|lbf|ft·lbf|lb/ft|lb|ft/s|ft³|ft|in|°F|degF|mph"
@@ -33,9 +37,14 @@ def _widths() -> tuple[float, dict[str, dict[str, int]]]:
 
 
 def printable(char: str) -> bool:
-    """Whether the typeface draws the character and it cannot hide or turn text around."""
+    """Whether a typeface here draws the character and it cannot hide or turn text around."""
     # Cf holds the marks that reverse or join text unseen: a name must not read as another one.
-    return char in _widths()[1]["Regular"] and unicodedata.category(char) not in {"Cc", "Cf"}
+    # Isolates only keep what is around a text as it was.
+    if char in ISOLATES:
+        return True
+    if unicodedata.category(char) in {"Cc", "Cf"}:
+        return False
+    return char in _widths()[1]["Regular"] or width_of(char) is not None
 
 
 def clean(text: str) -> str:
@@ -73,7 +82,17 @@ def width(text: str, size: float, weight: Weight = "Regular") -> float:
     """Width of a line of text, in the unit of `size`, from the typeface's own advance widths."""
     em, tables = _widths()
     table = tables[weight]
-    return sum(table.get(char, em) for char in text) * size / em
+    return sum(_advance(char, table, em) for char in text) * size / em
+
+
+def _advance(char: str, table: dict[str, int], em: float) -> float:
+    known = table.get(char)
+    if known is not None:
+        return known
+    if char in ISOLATES:
+        return 0.0
+    other = width_of(char)
+    return em if other is None else other * em
 
 
 def wrap(text: str, room: float, size: float, weight: Weight = "Regular") -> tuple[str, ...]:

@@ -21,6 +21,7 @@ from riskdoc.report import (
 )
 from riskdoc.report.blocks import Labels, Para, Section, Sheet, View
 from riskdoc.report.facts import facts_of
+from riskdoc.report.links import linked
 from riskdoc.report.marks import chip
 from riskdoc.report.text import bound, clean, shortened, unprintable
 
@@ -52,7 +53,7 @@ def _built(dossier: Dossier) -> View:
         verdict=chip(assessment.status),
         sentence=assessment.sentence,
         front=front.front(facts),
-        sections=_sections(facts),
+        sections=linked(_sections(facts)),
         labels=labels(say("Risk assessment for work on ropes")),
         sheet=sheet_of(facts.job.report),
     )

@@ -8,6 +8,7 @@ import riskdoc
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import unit_of
 from riskdoc.report.blocks import EMPTY, Block, Cell, Heading, Para, Section, Warned
+from riskdoc.report.links import worked_place
 from riskdoc.report.marks import ALERT
 from riskdoc.report.tables import columns, table, text_cell
 from riskdoc.report.units import side_of, three
@@ -104,7 +105,7 @@ def _worked_row(facts: Facts, figure: Figure) -> Sequence[Cell]:
     inputs = ", ".join(_brief(facts, each) for each in figure.inputs)
     source = figure.source or say("arithmetic on the inputs")
     return (
-        Cell(figure.title, figure.id),
+        Cell(figure.title, figure.id, id=worked_place(figure.id)),
         Cell(
             f"{figure.formula}; {figure.worked}",
             say("Inputs: {inputs}. Source: {source}", inputs=inputs or say("none"), source=source),

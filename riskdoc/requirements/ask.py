@@ -75,7 +75,7 @@ class Ask:
 
     def of_check(self, check: Check) -> Found:
         """What one check shows."""
-        text = f"{check.title}, {check.subject}: {check.verdict.value}"
+        text = f"{check.title}, {check.subject}: {say(check.verdict.value)}"
         if check.verdict is Verdict.ADEQUATE:
             return Found(Answer.MET, text, (check.id,))
         if check.verdict is Verdict.INADEQUATE:

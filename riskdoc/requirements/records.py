@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 
@@ -45,7 +45,10 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class RequirementSet:
-    """A set: what it covers, what it leaves out, and its items in order."""
+    """A set: what it covers, what it leaves out, and its items in order.
+
+    `raw` are the bytes of a file of the user's own; a set that is known here has none.
+    """
 
     id: str
     title: str
@@ -58,6 +61,7 @@ class RequirementSet:
     source: str
     provenance: str
     items: tuple[Item, ...]
+    raw: bytes = field(default=b"", repr=False)
 
 
 @dataclass(frozen=True, slots=True)

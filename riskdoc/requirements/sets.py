@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from importlib import resources
 from pathlib import Path
@@ -66,7 +67,7 @@ def own_set(path: Path) -> RequirementSet:
                 f"{path.name}: item {item.id} is {item.test} and has no {key!r}. Write {key}: "
                 f"[{'line/*/margin/rated' if key == 'checks' else 'sites.*.wind'}], or test: asked."
             )
-    return found
+    return replace(found, raw=raw)
 
 
 def _own_item(item: Item, name: str) -> None:
@@ -159,6 +160,7 @@ def _set(raw: dict[str, Any], name: str) -> RequirementSet:
         excludes=_texts(raw.get("excludes"), name, "excludes"),
         left_out=_texts(raw.get("left_out"), name, "left_out"),
         items=tuple(_item(str(id), body, name) for id, body in items.items()),
+        raw=b"",
         **texts,
         **others,
     )

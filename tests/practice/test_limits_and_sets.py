@@ -121,7 +121,7 @@ def test_a_limit_is_a_whole_number_of_steps(done):
     [
         ((160.0, 160.0), "kg", "160 kg"),
         ((100.0, 100.0), "1", "100"),
-        ((0.6, 2.0), "m", "0.6 to 2 m"),
+        ((0.6, 2.0), "m", "0.6 m to 2 m"),
     ],
 )
 def test_the_plans_own_value_is_printed_whole(stated, unit, words):

@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 VOID = {"meta", "col", "br", "img", "input", "link", "hr"}
 ALLOWED = {
     *("html", "head", "meta", "title", "style", "body", "div", "strong", "span", "header", "p"),
-    *("h1", "h2", "h3", "dl", "dt", "dd", "nav", "ul", "ol", "li", "a", "main", "section"),
+    *("h1", "h2", "h3", "dl", "dt", "dd", "nav", "ul", "ol", "li", "a", "main", "aside", "section"),
     *("table", "caption", "colgroup", "col", "thead", "tbody", "tr", "th", "td"),
     *("figure", "figcaption", "img", "svg", "desc", "text", "line", "polyline", "polygon", "rect"),
     *("circle", "path"),

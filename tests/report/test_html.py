@@ -45,7 +45,7 @@ def test_every_header_cell_has_a_scope_and_every_scroll_box_a_name(made):
     assert all(each.get("scope") in {"row", "col"} for each in heads)
     boxes = [a for _, a in tags if "scroll" in (a.get("class") or "").split()]
     assert boxes
-    assert all(a["role"] == "region" and a["tabindex"] == "0" and a["aria-label"] for a in boxes)
+    assert all(a["role"] == "group" and a["tabindex"] == "0" and a["aria-label"] for a in boxes)
 
 
 def test_every_drawing_names_our_typeface_and_says_what_it_shows(made):

@@ -1,0 +1,124 @@
+"""Text in scripts of every direction: printed, measured, and turning nothing around it."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+
+import pypdf
+import pytest
+from fontTools.ttLib import TTFont
+from playwright.sync_api import Browser
+from report.browser import CUT, OVERLAPS, WIDER, browser, opened
+from report.made import raw, studied, texts
+
+from riskdoc.language.say import ISOLATES, say
+from riskdoc.report import View, build
+from riskdoc.report.folder import template_folder
+from riskdoc.report.html import to_html
+from riskdoc.report.pdf import to_pdf
+from riskdoc.report.scripts import face_of, scripts, used_in
+from riskdoc.report.text import clean, width
+
+ARABIC, HEBREW = "فحص أقواس الشرفة", "בדיקת סוגרי הגלריה"
+HAN, KANA, HANGUL = "灯塔走廊支架腐蚀检查", "ランプのさび", "등대 부식 조사"
+ALL = f"{ARABIC}, {HEBREW} {HAN} {KANA} {HANGUL}"
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    with browser() as started:
+        yield started
+
+
+def view_in(direction: str) -> View:
+    job = raw("lighthouse")
+    texts(job, lambda key: f"{key} {ALL}")
+    job["report"] = {"direction": direction}
+    return build(studied(job))
+
+
+@pytest.mark.parametrize("direction", ["left to right", "right to left"])
+def test_every_script_is_printed_in_our_own_typefaces(chromium, tmp_path, direction):
+    view = view_in(direction)
+    page = tmp_path / "page.html"
+    page.write_text(to_html(view, for_print=False), encoding="utf-8")
+    reader = pypdf.PdfReader(io.BytesIO(to_pdf(view)))
+    fonts = {
+        str(font.get_object()["/BaseFont"])
+        for sheet in reader.pages
+        for font in sheet["/Resources"]["/Font"].values()
+    }
+
+    assert view.notes == ()
+    assert fonts
+    assert all("Riskdoc" in name for name in fonts), fonts
+    for family in ("Han", "Hangul", "Arabic", "Hebrew"):
+        assert any(family in name for name in fonts)
+    for width_of_window in (360, 800, 1600):
+        with opened(chromium, page, width_of_window) as it:
+            assert it.run(WIDER) == 0
+            assert it.run(OVERLAPS) == []
+            assert it.run(CUT) == []
+            ours = it.run("() => document.fonts.check('12px \"Riskdoc Han\"', '灯')")
+            assert ours
+
+
+MEASURED = """text => {
+  const svg = document.createElementNS('http://www.w3.org/2000/svg', 'svg');
+  const node = document.createElementNS('http://www.w3.org/2000/svg', 'text');
+  node.setAttribute('font-size', '100');
+  node.textContent = text;
+  svg.appendChild(node);
+  document.body.appendChild(svg);
+  return node.getComputedTextLength();
+}"""
+
+
+@pytest.mark.parametrize("text", [ARABIC, HEBREW, HAN, KANA, HANGUL, f"edge {ARABIC} 12 m"])
+def test_a_text_is_no_wider_in_a_browser_than_measured_here(chromium, tmp_path, text):
+    faces = "".join(face_of(each, text) for each in used_in(text))
+    page = tmp_path / "page.html"
+    page.write_text(
+        f"<!DOCTYPE html><meta charset=utf-8><style>{faces} svg {{ font-family: 'Riskdoc Han', "
+        f"'Riskdoc Hangul', 'Riskdoc Arabic', 'Riskdoc Hebrew' }}</style><p style='font-family: "
+        f'"Riskdoc Han", "Riskdoc Hangul", "Riskdoc Arabic", "Riskdoc Hebrew"\'>{text}</p>',
+        encoding="utf-8",
+    )
+    with opened(chromium, page, 800) as it:
+        inside = "".join(char for char in text if used_in(char) or char == " ")
+        measured = it.run(MEASURED, inside)
+
+    # A space is the main typeface's, which this page has not: it is left out of both.
+    spaces = inside.count(" ") * 100
+    assert 0.5 * width(inside, 100) < measured <= width(inside, 100) + spaces
+
+
+def test_widths_are_those_of_the_typefaces():
+    seen = 0
+    for script in scripts():
+        font = TTFont(template_folder() / "fonts" / script.file)
+        cmap, metrics, em = font.getBestCmap(), font["hmtx"], font["head"].unitsPerEm
+        for char, wide in script.widths.items():
+            own = metrics[cmap[ord(char)]][0] / em
+            assert wide >= own - 1e-9 or wide == 0  # 0: marks that stand over a letter
+            seen += 1
+    assert seen > 15_000
+
+
+def test_a_file_takes_in_only_what_it_shows():
+    small = face_of(scripts()[0], "灯塔")
+
+    assert len(small) < 6_000
+    assert small == face_of(scripts()[0], "塔灯灯x")
+    assert used_in("plain text, Ærø, αβ, Жук") == ()
+
+
+def test_a_part_that_runs_the_other_way_is_set_apart():
+    first, last = ISOLATES
+
+    assert say("{name}: {count} m", name=HEBREW, count=12) == f"{first}{HEBREW}{last}: 12 m"
+    assert say("{name}: {count} m", name="coping", count=12) == "coping: 12 m"
+    assert clean(f"{first}{HEBREW}{last}") == f"{first}{HEBREW}{last}"
+    # What turns text around is still written out.
+    assert clean("a\u202eb") == "a[U+202E]b"
