@@ -15,7 +15,7 @@ from PIL import Image, ImageFile
 
 from riskdoc.job import pictures
 from riskdoc.job.faults import PAGES, Code, NoSuchCodeError, Severity, explain
-from riskdoc.job.reading import MAX_BYTES, read, read_text
+from riskdoc.job.reading import MAX_BYTES, read, read_bytes, read_text
 
 HERE = Path(__file__).parent
 ON = date(2026, 3, 1)
@@ -247,7 +247,7 @@ def test_a_picture_cut_anywhere_is_refused_also_after_the_printer_was_loaded(bes
 def test_pictures_read_before_are_not_read_again(beside):
     first = read_text(with_picture(), "job.yaml", ON, beside).file
     (beside / "photos" / "coping.jpg").unlink()
-    again = read_text(first.text, "other.yaml", ON, beside, first.pictures).file
+    again = read_bytes(first.raw, "other.yaml", ON, beside, first.pictures).file
     assert again.pictures["coping"] is first.pictures["coping"]
 
 
