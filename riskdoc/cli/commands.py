@@ -80,7 +80,7 @@ def _under_its_own_name(file: JobFile, path: Path) -> JobFile:
 
     if file.name == path.name:
         return file
-    return read_bytes(file.raw, path.name, file.on, file.beside).file or file
+    return read_bytes(file.raw, path.name, file.on, file.beside, file.pictures).file or file
 
 
 def _computed(path: Path, work: Callable[[], T]) -> T | None:

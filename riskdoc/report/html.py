@@ -14,7 +14,7 @@ from riskdoc.report.scripts import face, face_of, used_in
 from riskdoc.report.text import FAMILY
 
 if TYPE_CHECKING:
-    from riskdoc.report.blocks import View
+    from riskdoc.report.blocks import Picture, View
 
 FONTS = (("400", "Inter-Regular.woff2"), ("600", "Inter-SemiBold.woff2"))
 
@@ -23,11 +23,17 @@ def to_html(view: View, *, for_print: bool) -> str:
     """The document as HTML.
 
     For the screen everything is inside the file: styles, drawings and the typeface. For print
-    the styles are left out, since `to_pdf` gives them to the printer from the template folder.
+    the styles are left out, since `to_pdf` gives them to the printer from the template folder, and
+    pictures stand as addresses that only our own printer answers.
     """
     faces = faces_for(repr(view), for_print=for_print)
     style = _paper(view) + faces if for_print else _style() + _paper(view) + _edges(view) + faces
-    return template("report.html").render(view=view, style=style)
+    sources = {each.address: each.address if for_print else _data(each) for each in view.pictures}
+    return template("report.html").render(view=view, style=style, sources=sources)
+
+
+def _data(picture: Picture) -> str:
+    return f"data:{picture.mime};base64,{base64.b64encode(picture.content).decode('ascii')}"
 
 
 def faces_for(text: str, *, for_print: bool) -> Markup:
