@@ -239,7 +239,7 @@ def _sawing(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread) -> Spre
         turn_of(file, edge),
         stated(file, ("lines", line.id, "below"), "h", say("height climbed")),
         default("abrasion", "step", "step"),
-        counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands"),
+        counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands")),
         least_contact(file, line),
         _runs(file, line),
     )

@@ -57,9 +57,9 @@ def mass_of(file: JobFile, load: str) -> Spread:
     mass = stated(file, ("loads", load, "mass"), "m", say("mass of {load}", load=load)).on_axis(
         axis
     )
-    kit = stated(
-        file, ("loads", load, "kit"), say("m kit"), say("kit of {load}", load=load)
-    ).on_axis(axis)
+    kit = stated(file, ("loads", load, "kit"), "m kit", say("kit of {load}", load=load)).on_axis(
+        axis
+    )
     return combine(lambda a, b: a + b, mass, kit)
 
 
@@ -106,7 +106,7 @@ def hold_sense(edge: RigEdge) -> Spread:
             range=Range(-1.0, 0.0, 1.0),
             unit="1",
             written="-1 / 0 / 1",
-            place="statics",
+            place=say("statics"),
             provenance="published",
             source=say("Baker & Haynes, Engineering Statics, ch. 9: impending slip either way"),
         )
