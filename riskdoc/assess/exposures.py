@@ -77,8 +77,11 @@ def touch_sideways(file: JobFile, edge: RigEdge) -> Touch:
     if edge.protector is None or not edge.stays:
         return touch_bare(file, edge)
     if edge.replaced:
-        surface = "polished metal" if edge.roller else str(edge.protector.surface)
-        wear = default("surfaces", surface, "s", "wear")
+        wear = (
+            default("surfaces", "polished metal", "s", "wear")
+            if edge.roller
+            else default("surfaces", str(edge.protector.surface), "s", "wear")
+        )
         return Touch(contact_radius(file, edge), wear, exact(0.0))
     bare = touch_bare(file, edge)
     return Touch(bare.radius, bare.wear, _credit(file, edge))

@@ -16,7 +16,7 @@ from riskdoc.assess.records import Input, Range
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, given, product
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import say
+from riskdoc.language.say import mark, say
 from riskdoc.mechanics.friction import equivalent_friction, signed_ratio
 from riskdoc.mechanics.loads import weight
 
@@ -177,7 +177,7 @@ def working(file: JobFile, line: RigLine) -> dict[str, Acting]:
     if line.line.rescue is not None:
         how = line.line.rescue.how
         two = weight_of(file, line.line.rescue.load)
-        found["rescue"] = Acting(product(two, dynamic_of(how)), SENSE[how])
+        found[mark("rescue")] = Acting(product(two, dynamic_of(how)), SENSE[how])
     return found
 
 
