@@ -125,7 +125,7 @@ def up_and_down(ask: Ask) -> Found:
             said = say(
                 "{line}: {cases} with {devices}",
                 line=line.id,
-                cases=", ".join(line.line.cases),
+                cases=", ".join(map(say, line.line.cases)),
                 devices=", ".join(line.line.devices),
             )
             found.append(Found(Answer.AS_STATED, said))
@@ -141,14 +141,24 @@ def _acts(ask: Ask, role: str, what: str) -> Found:
         parts = {name: ask.job.devices[name].acts for name in line.line.devices}
         having = [name for name, acts in parts.items() if acts is not None and what in acts]
         if having:
-            found.append(Found(Answer.AS_STATED, f"{line.id}: {', '.join(having)} {what}"))
+            found.append(
+                Found(
+                    Answer.AS_STATED,
+                    say(
+                        "{line}: {device} {acts}",
+                        line=line.id,
+                        device=", ".join(having),
+                        acts=say(what),
+                    ),
+                )
+            )
         elif parts and all(acts is not None for acts in parts.values()):
             found.append(
-                Found(Answer.NOT_MET, say("{line}: no device {what}", line=line.id, what=what))
+                Found(Answer.NOT_MET, say("{line}: no device {what}", line=line.id, what=say(what)))
             )
         else:
             keys = tuple(f"devices.{name}.acts" for name, acts in parts.items() if acts is None)
-            said = say("{line}: not stated whether a device {what}", line=line.id, what=what)
+            said = say("{line}: not stated whether a device {what}", line=line.id, what=say(what))
             found.append(Found(Answer.NOT_SHOWN, said, (), keys or (f"lines.{line.id}.devices",)))
     return together(found)
 

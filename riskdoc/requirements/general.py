@@ -93,7 +93,7 @@ def rescue_drilled(ask: Ask) -> Found:
     if day is None:
         return Found(Answer.NOT_SHOWN, say("no drill is stated"), (), ("rescue.drilled",))
     good = day <= ask.job.job.valid.start
-    return Found(Answer.MET if good else Answer.NOT_MET, f"drilled {day}")
+    return Found(Answer.MET if good else Answer.NOT_MET, say("drilled {day}", day=day))
 
 
 def stopper(ask: Ask) -> Found:
