@@ -6,8 +6,10 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from riskdoc.language.units import amount, number, unit_of
+from riskdoc.language.say import say
+from riskdoc.language.units import amount
 from riskdoc.report import svg
+from riskdoc.report.hatch import hatched
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
 from riskdoc.report.text import wrap
 from riskdoc.report.units import span
@@ -67,12 +69,7 @@ class _Sheet:
     def hatch(self, low: float, high: float) -> None:
         """Adds slanted strokes over a stretch of the row."""
         left, right = self.scale.x(low), self.scale.x(high)
-        x, parts = left, []
-        while x < right:
-            run = min(BAR, right - x)
-            parts.append(svg.line(x, self.y + BAR, x + run, self.y + BAR - run, stroke_width=1.1))
-            x += 4
-        self.parts.append(Drawn(svg.joined(parts)))
+        self.parts.append(Drawn(hatched("rising", left, self.y, right - left, BAR)))
 
     def tick(self, metres: float, over: float = 3.0) -> None:
         """Adds an upright stroke through the row."""
@@ -102,20 +99,22 @@ def edge_view(facts: Facts, line: str, edge: str) -> Drawing | None:
 def _cover(facts: Facts, line: str, edge: str) -> _Cover:
     name = facts.job.edges[edge].protection
     if name is None:
-        return _Cover(0.0, "All of it lies on the bare edge (hatched).")
+        return _Cover(0.0, say("All of it lies on the bare edge (hatched)."))
     protector = facts.job.protection[name]
     if not (protector.tied or protector.grips):
-        return _Cover(0.0, "The protector can move away: all of it counts as bare edge (hatched).")
+        return _Cover(
+            0.0, say("The protector can move away: all of it counts as bare edge (hatched).")
+        )
     share = facts.figures.get(f"line/{line}/edge/{edge}/covered")
     if protector.width is None:
         if share is not None and share.range.low >= 1:
-            return _Cover(math.inf, "The protector goes with the rope and covers all of it.")
-        return _Cover(0.0, "No width is stated: all of it counts as bare edge (hatched).")
+            return _Cover(math.inf, say("The protector goes with the rope and covers all of it."))
+        return _Cover(0.0, say("No width is stated: all of it counts as bare edge (hatched)."))
     return _Cover(protector.width.low, "", ends=protector.guards)
 
 
 def _cover_row(sheet: _Sheet, facts: Facts, edge: str, cover: _Cover) -> None:
-    sheet.say(f"On the edge: {facts.protector(edge)}.")
+    sheet.say(say("On the edge: {protector}.", protector=facts.protector(edge)))
     if 0 < cover.width < math.inf:
         sheet.bar(-cover.width / 2, cover.width / 2, fill=svg.SKY, stroke=svg.BLACK)
         sheet.next()
@@ -125,10 +124,11 @@ def _sweep_row(sheet: _Sheet, crossing: Range, cover: _Cover) -> None:
     """How far the rope goes, and what of it is bare. Side guards end it at the width."""
     edge = cover.width / 2
     most = min(crossing.high, edge) if cover.ends else crossing.high
-    sheet.say(
-        f"The rope crosses {span(crossing, 'm', 'up')} off the fall line, to either side. "
-        + (cover.words or _bare(most - edge, cover.ends))
+    crossed = say(
+        "The rope crosses {crossing} off the fall line, to either side.",
+        crossing=span(crossing, "m", "up"),
     )
+    sheet.say(f"{crossed} {cover.words or _bare(most - edge, cover.ends)}")
     sheet.bar(-most, most)
     if most > edge:
         sheet.hatch(edge, most)
@@ -140,11 +140,11 @@ def _sweep_row(sheet: _Sheet, crossing: Range, cover: _Cover) -> None:
 
 def _bare(beyond: float, ended: bool) -> str:
     if ended:
-        return "Side guards stop it at the stated width."
+        return say("Side guards stop it at the stated width.")
     if beyond > 0:
         far = amount(beyond, "m", "up")
-        return f"Up to {far} on each side lies outside the stated width (hatched)."
-    return "All of it lies within the stated width."
+        return say("Up to {far} on each side lies outside the stated width (hatched).", far=far)
+    return say("All of it lies within the stated width.")
 
 
 def _axis(sheet: _Sheet) -> None:
@@ -155,7 +155,7 @@ def _axis(sheet: _Sheet) -> None:
     for at, anchor in ((-end, "start"), (0.0, "middle"), (end, "end")):
         x = sheet.scale.x(at)
         sheet.parts.append(Drawn(svg.line(x, y - 3, x, y + 3)))
-        text = "fall line" if at == 0 else f"{number(end, unit_of('m'), 'up')} m"
+        text = say("fall line") if at == 0 else amount(end, "m", "up")
         sheet.parts.append(svg.words(x, y + LEADING + 2, text, anchor=anchor))
     sheet.y = y + LEADING + 6
 
@@ -163,8 +163,8 @@ def _axis(sheet: _Sheet) -> None:
 def _picture(sheet: _Sheet, facts: Facts, line: str, edge: str) -> Drawing:
     lines, edges = list(facts.job.lines), list(facts.job.edges)
     name = f"edge-{lines.index(line) + 1}-{edges.index(edge) + 1}"
-    title = f"Along edge {edge}, line {line}"
-    text = "Seen along the edge, to scale. Upright strokes: expected; whole bar: greatest."
+    title = say("Along edge {edge}, line {line}", edge=edge, line=line)
+    text = say("Seen along the edge, to scale. Upright strokes: expected; whole bar: greatest.")
     high = sheet.y + 2
     markup = svg.picture(sheet.parts, svg.PAGE_WIDTH, high, name, title, text)
     boxes: tuple[Box, ...] = tuple(box for part in sheet.parts for box in part.boxes)

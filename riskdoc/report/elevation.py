@@ -1,4 +1,8 @@
-"""One elevation per line: anchor legs, edges, protectors, load, lengths and tensions."""
+"""One elevation per line: anchor legs, edges, redirects, protectors, load, lengths, tensions.
+
+Places are numbered from the anchor to the load; the numbers stand in the drawing and before what
+is said of each place beside it. Labels stand where nothing is drawn.
+"""
 
 from __future__ import annotations
 
@@ -6,21 +10,54 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from riskdoc.report import labels, svg
-from riskdoc.report.facts import Facts
-from riskdoc.report.geometry import Course, course
-from riskdoc.report.labels import Label
-from riskdoc.report.svg import Drawing, Drawn
+from riskdoc.language.say import many, say
+from riskdoc.language.units import amount
+from riskdoc.report import along, svg
+from riskdoc.report.facts import CASES, Facts
+from riskdoc.report.geometry import Course, Point, course
+from riskdoc.report.listing import Entry, height, listing
+from riskdoc.report.spots import Canvas, Spot
+from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
+from riskdoc.report.text import clean, width
+from riskdoc.report.units import NOT_SHOWN
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from markupsafe import Markup
+
     from riskdoc.job.model import Anchor, Line
 
-LEFT, TOP = 62.0, 50.0
-ROOM_WIDE, ROOM_HIGH = 120.0, 205.0
-COLUMN = 236.0
-LEG = 40.0
+SHEET = 232.0
+"""Width of the drawing itself; what is said of its places stands right of it."""
+COLUMN = 246.0
+ROOM_WIDE, ROOM_HIGH = 112.0, 215.0
+LEG, SLING = 40.0, 18.0
+FEW = 6
+"""With more places than these, lengths in the drawing say between which places they lie."""
+LEG_LABELS = 6
+"""Anchors with more legs have them labelled beside the drawing only."""
+OWN_DEPTH = 60.0
+"""Height of the fall clearance where lengths are not to scale."""
 MOST_HIGH = 600.0
-"""Higher than this a drawing does not fit a page: its labels become numbers with a key below."""
+"""Higher than this a drawing does not fit a page: what is said of it becomes a key below."""
+RING = 7.0
+TRIES = 6
+"""How often the numbers are placed anew where one has no room."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Below:
+    """What a fall needs below the load, and the nearest height that is stated."""
+
+    needed: float
+    stated: tuple[str, float] | None
+
+    @property
+    def drawn(self) -> float:
+        """How deep the drawing goes: the stated height, unless it lies far below the need."""
+        most = self.needed * 1.3
+        return max(self.needed, min(self.stated[1], most) if self.stated else 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,130 +66,323 @@ class _Scene:
     id: str
     line: Line
     anchor: Anchor
+    places: tuple[along.Node, ...]
     course: Course
+    below: _Below | None
+    depth: float
+    """Points for each metre below the load."""
 
 
 def elevation(facts: Facts, id: str) -> Drawing:
     """The elevation of one line."""
     line = facts.job.lines[id]
-    lengths = [each.after.expected for each in line.over] + [line.below.expected]
-    turns = [facts.job.edges[each.edge].turn.expected for each in line.over]
-    shape = course(lengths, turns, ROOM_WIDE, ROOM_HIGH)
-    moved = tuple((x + LEFT, y + TOP) for x, y in shape.points)
-    placed = Course(moved, shape.directions, shape.to_scale)
-    scene = _Scene(facts, id, line, facts.job.anchors[line.anchor], placed)
-    return _composed(scene, _labels(scene))
+    places, below = along.nodes(facts.job, id), _below(facts, id)
+    deep = below.drawn if below else 0.0
+    lengths, turns = along.lengths(places), along.turns(places)
+    shape = course(lengths, turns, ROOM_WIDE, ROOM_HIGH, deep)
+    depth = shape.scale
+    if deep and not shape.to_scale:
+        shape = course(lengths, turns, ROOM_WIDE, ROOM_HIGH - OWN_DEPTH)
+        depth = OWN_DEPTH / deep
+    scene = _Scene(facts, id, line, facts.job.anchors[line.anchor], places, shape, below, depth)
+    return _composed(_centred(scene))
 
 
-def _composed(scene: _Scene, wanted: list[Label]) -> Drawing:
-    room = svg.PAGE_WIDTH - COLUMN
+def _below(facts: Facts, id: str) -> _Below | None:
+    needed, fall = facts.figures.get(f"line/{id}/clearance/needed"), facts.job.lines[id].fall
+    if needed is None or fall is None or not 0 < needed.range.high < math.inf:
+        return None
+    stated = [(ledge.name, ledge.below.low) for ledge in fall.ledges]
+    if fall.clear:
+        stated.append((say("clear height"), fall.clear.low))
+    return _Below(needed.range.high, min(stated, key=lambda each: each[1], default=None))
+
+
+def _centred(scene: _Scene) -> _Scene:
+    """The scene in the middle of its sheet, with room above and below for labels."""
+    spots = _extent(scene)
+    left, right = min(x for x, _ in spots), max(x for x, _ in spots)
+    top = min(y for _, y in spots)
+    moved = scene.course.moved((SHEET - left - right) / 2, 26 - top)
+    return _Scene(
+        scene.facts, scene.id, scene.line, scene.anchor, scene.places, moved, scene.below,
+        scene.depth,
+    )  # fmt: skip
+
+
+def _extent(scene: _Scene) -> list[Point]:
+    """The outermost points of everything that is drawn."""
+    found = [*scene.course.points, *scene.course.starts]
+    found += [end for _, end in _leg_ends(scene)]
+    found += [_sling(scene, n) for n, node in enumerate(scene.places) if node.kind == "redirect"]
+    x, y = scene.course.points[-1]
+    half = _load_half(scene)
+    found += [(x - half, y), (x + half, y + 26)]
+    if scene.below:
+        found.append((x + half + 12, y + scene.below.drawn * scene.depth))
+    return found
+
+
+def _composed(scene: _Scene) -> Drawing:
+    lowest = max(y for _, y in _extent(scene)) + 24
+    canvas = Canvas(Box(2, 2, SHEET, lowest))
+    shapes = [
+        *(_edge(scene, canvas, n) for n, node in enumerate(scene.places) if node.kind == "edge"),
+        _fall(scene, canvas),
+        _rope(scene, canvas),
+        *(_pulley(scene, canvas, n) for n, each in enumerate(scene.places)
+          if each.kind == "redirect"),
+        _legs(scene, canvas),
+        _load(scene, canvas),
+    ]  # fmt: skip
+    numbers, lost = _numbers(scene, canvas)
+    tags = [
+        *numbers,
+        *_part_tags(scene, canvas),
+        *_leg_tags(scene, canvas),
+        *_fall_tags(scene, canvas),
+    ]
+    entries = _entries(scene)
     key: tuple[tuple[str, str, str], ...] = ()
-    if labels.height(wanted, room) > MOST_HIGH:
-        ordered = labels.in_order(wanted)
-        key = tuple((str(n), each.title, each.text) for n, each in enumerate(ordered, start=1))
-        wanted = [Label(each.x, each.y, str(n), "") for n, each in enumerate(ordered, start=1)]
-    lowest = max(y for _, y in scene.course.points) + 34
-    column = labels.column(wanted, COLUMN, room, 4, lowest)
-    high = max(lowest, column.bottom) + 6
-    parts = [*_edges(scene), _rope(scene), _legs(scene), _load(scene), *column.parts]
-    title = f"Elevation of line {scene.id}"
-    text = _description(scene)
+    room = svg.PAGE_WIDTH - COLUMN
+    if height(entries, room) > MOST_HIGH:
+        key, entries = tuple((e.number, e.title, e.text) for e in entries), []
+    beside = listing(entries, COLUMN, room, 4)
+    high = max(lowest, beside.bottom) + 4
+    parts = [*shapes, *tags, *beside.parts]
+    title = say("Elevation of line {line}", line=scene.id)
+    text = _description(scene, lost)
     name = f"elevation-{list(scene.facts.job.lines).index(scene.id) + 1}"
     markup = svg.picture(parts, svg.PAGE_WIDTH, high, name, title, text)
-    boxes = tuple(box for part in column.parts for box in part.boxes)
+    boxes = tuple(box for part in parts for box in part.boxes)
     return Drawing(markup, title, text, svg.PAGE_WIDTH, high, boxes, key)
 
 
-def _description(scene: _Scene) -> str:
-    scale = (
-        "Angles and lengths to scale."
+def _description(scene: _Scene, lost: list[int]) -> str:
+    said = [
+        say(
+            "From anchor {anchor} over {edges} to load {load}.",
+            anchor=scene.line.anchor,
+            edges=_over(scene),
+            load=scene.line.load,
+        ),
+        say("Angles and lengths to scale.")
         if scene.course.to_scale
-        else "Angles to scale; lengths drawn closer to each other than they are."
-    )
-    edges = ", ".join(each.edge for each in scene.line.over) or "no edge"
-    return (
-        f"From anchor {scene.line.anchor} over {edges} to load {scene.line.load}. {scale} "
-        "All turns are drawn the same way. Tensions are the greatest of their range."
-    )
-
-
-def _labels(scene: _Scene) -> list[Label]:
-    return [
-        _anchor_label(scene),
-        *_part_labels(scene),
-        *_edge_labels(scene),
-        _load_label(scene),
+        else say("Angles to scale; lengths drawn closer to each other than they are."),
+        say("All turns are drawn the same way."),
     ]
+    if scene.course.starts[1:] != scene.course.points[1:-1]:
+        said.append(say("Where the rope turns back, its strands are drawn apart."))
+    if len(scene.anchor.legs) > 1 and not _plane(scene.anchor):
+        said.append(say("Legs are fanned out: their directions are not those of the drawing."))
+    if scene.below is not None and not scene.course.to_scale:
+        said.append(say("What a fall needs is drawn to a scale of its own."))
+    if lost:
+        numbers = ", ".join(str(each) for each in lost)
+        said.append(say("No room in the drawing for the numbers {numbers}.", numbers=numbers))
+    said.append(say("Forces are the greatest of their range."))
+    return " ".join(said)
 
 
-def _anchor_label(scene: _Scene) -> Label:
-    x, y = scene.course.points[0]
+def _over(scene: _Scene) -> str:
+    names = [each.edge for each in scene.line.over]
+    if len(names) > FEW:
+        return many("{count} edge", "{count} edges", len(names))
+    return ", ".join(names) or say("no edge")
+
+
+# What is said beside the drawing.
+
+
+def _entries(scene: _Scene) -> list[Entry]:
+    """Places and parts of the rope in turn, from the anchor to the load, and the fall."""
+    entries = []
+    for n, node in enumerate(scene.places):
+        entries.append(_place_entry(scene, node))
+        if node.kind != "redirect":
+            entries += _part_entry(scene, n)
+    entries += _fall_entry(scene)
+    return entries
+
+
+def _place_entry(scene: _Scene, node: along.Node) -> Entry:
+    texts = {
+        "anchor": _anchor_text,
+        "edge": _edge_text,
+        "redirect": _redirect_text,
+        "load": _load_text,
+    }
+    name = along.name(scene.facts.job, scene.id, node)
+    return Entry(str(node.number), name, texts[node.kind](scene, node))
+
+
+def _anchor_text(scene: _Scene, _node: along.Node) -> str:
     legs = "; ".join(
         scene.facts.leg(scene.line.anchor, scene.id, n)
         for n, _ in enumerate(scene.anchor.legs, start=1)
     )
     force = scene.facts.at_most(f"anchor/{scene.line.anchor}/force/{scene.id}")
-    text = f"Force {force}. {legs}."
-    return Label(x, y, f"Anchor {scene.line.anchor}", text)
+    return say("Force {force}. {legs}.", force=force, legs=legs)
 
 
-def _part_labels(scene: _Scene) -> list[Label]:
-    names = [
-        f"anchor {scene.line.anchor}",
-        *(each.edge for each in scene.line.over),
-        f"load {scene.line.load}",
-    ]
-    stations = ["anchor", *(f"edge:{each.edge}:below" for each in scene.line.over)]
-    lengths = [*(each.after for each in scene.line.over), scene.line.below]
-    made = []
-    for part, (station, length) in enumerate(zip(stations, lengths, strict=True)):
-        x, y = scene.course.middle(part)
-        title = f"Rope, {names[part]} to {names[part + 1]}: {length.written}"
-        made.append(Label(x, y, title, scene.facts.tensions(scene.id, station)))
-    return made
+def _edge_text(scene: _Scene, node: along.Node) -> str:
+    id = scene.line.over[node.index].edge
+    edge = scene.facts.job.edges[id]
+    return say(
+        "{surface}, turn {turn}, radius {radius}; {protector}",
+        surface=say(edge.surface),
+        turn=edge.turn.written,
+        radius=edge.radius.written,
+        protector=scene.facts.protector(id),
+    )
 
 
-def _edge_labels(scene: _Scene) -> list[Label]:
-    made = []
-    for position, over in enumerate(scene.line.over, start=1):
-        edge = scene.facts.job.edges[over.edge]
-        x, y = scene.course.points[position]
-        text = f"{edge.surface}, turn {edge.turn.written}, radius {edge.radius.written}; "
-        text += scene.facts.protector(over.edge)
-        made.append(Label(x, y, f"Edge {over.edge}", text))
-    return made
+def _redirect_text(scene: _Scene, node: along.Node) -> str:
+    redirect = scene.line.redirects[node.index]
+    pull = scene.facts.at_most(f"line/{scene.id}/redirect/{node.index + 1}/force")
+    return say(
+        "turn {turn}, {after} along the rope from the anchor; pull on it {pull}",
+        turn=redirect.turn.written,
+        after=redirect.after.written,
+        pull=pull,
+    )
 
 
-def _load_label(scene: _Scene) -> Label:
-    x, y = scene.course.points[-1]
+def _load_text(scene: _Scene, _node: along.Node) -> str:
     load = scene.facts.job.loads[scene.line.load]
-    people = "1 person" if load.people == 1 else f"{load.people} people"
-    text = f"{people}, {load.mass.written} and kit {load.kit.written}"
-    return Label(x, y + 10, f"Load {scene.line.load}", text)
+    return many(
+        "{count} person, {mass} and kit {kit}",
+        "{count} people, {mass} and kit {kit}",
+        load.people,
+        mass=load.mass.written,
+        kit=load.kit.written,
+    )
 
 
-def _rope(scene: _Scene) -> Drawn:
-    thick = 2.2 if scene.line.strands > 1 else 1.6
-    return Drawn(svg.path(list(scene.course.points), stroke=svg.BLACK, stroke_width=thick))
+def _ends(scene: _Scene, n: int) -> int | None:
+    """The next place after place n that is no redirect; None at the load."""
+    later = range(n + 1, len(scene.places))
+    return next((k for k in later if scene.places[k].kind != "redirect"), None)
 
 
-def _legs(scene: _Scene) -> Drawn:
+def _part_entry(scene: _Scene, n: int) -> Iterator[Entry]:
+    """The rope from a place to the next edge or the load: its length is what the job states."""
+    end = _ends(scene, n)
+    if end is None:
+        return
+    ends = f"{scene.places[n].number}–{scene.places[end].number}"
+    title = say("{ends}: {length} of rope", ends=ends, length=_length(scene, n))
+    yield Entry("", title, _tensions(scene, n))
+
+
+def _length(scene: _Scene, n: int) -> str:
+    part = _part_of(scene, n)
+    over = scene.line.over
+    return (over[part].after if part < len(over) else scene.line.below).written
+
+
+def _part_of(scene: _Scene, n: int) -> int:
+    """Which part of the rope starts at place n: 0 at the anchor, then by edges."""
+    node = scene.places[n]
+    return 0 if node.kind == "anchor" else node.index + 1
+
+
+def _station(scene: _Scene, n: int) -> str:
+    part = _part_of(scene, n)
+    return "anchor" if part == 0 else f"edge:{scene.line.over[part - 1].edge}:below"
+
+
+def _tensions(scene: _Scene, n: int) -> str:
+    return scene.facts.tensions(scene.id, _station(scene, n))
+
+
+def _fall_entry(scene: _Scene) -> Iterator[Entry]:
+    if not scene.facts.arrests(scene.id):
+        return
+    title = say("Fall clearance")
+    if scene.below is None:
+        yield Entry("", title, say(NOT_SHOWN))
+        return
+    needed = amount(scene.below.needed, "m", "up")
+    if scene.below.stated is None:
+        text = say("needs at most {needed} below the attachment point (thick stroke); "
+                   "no height is stated", needed=needed)  # fmt: skip
+    else:
+        name, low = scene.below.stated
+        text = say(
+            "needs at most {needed} below the attachment point (thick stroke); nearest height "
+            "stated (dashed): {name}, {height}",
+            needed=needed,
+            name=name,
+            height=amount(low, "m", "down"),
+        )
+    yield Entry("", title, text)
+
+
+# What is drawn.
+
+
+def _rope(scene: _Scene, canvas: Canvas) -> Drawn:
+    thick = 2.4 if scene.line.strands > 1 else 1.6
+    points: list[Point] = [scene.course.starts[0]]
+    for n, end in enumerate(scene.course.points[1:], start=1):
+        points.append(end)
+        if n < len(scene.course.starts):
+            points += _bulge(scene.course, n)
+    canvas.stroke(points, thick)
+    return Drawn(svg.path(points, stroke=svg.BLACK, stroke_width=thick, stroke_linejoin="round"))
+
+
+def _bulge(course: Course, n: int) -> list[Point]:
+    """Where the rope turns back on itself: the way round, and the start of the other strand."""
+    (x1, y1), (x2, y2) = course.points[n], course.starts[n]
+    if (x1, y1) == (x2, y2):
+        return []
+    way = course.directions[n - 1]
+    out = math.hypot(x2 - x1, y2 - y1) / 2
+    middle = ((x1 + x2) / 2 + out * math.cos(way), (y1 + y2) / 2 + out * math.sin(way))
+    return [middle, (x2, y2)]
+
+
+def _legs(scene: _Scene, canvas: Canvas) -> Drawn:
     x, y = scene.course.points[0]
     back = scene.course.directions[0] + math.pi
     parts = []
-    for angle in _leg_angles(scene.anchor):
-        ex, ey = x + LEG * math.cos(back + angle), y + LEG * math.sin(back + angle)
+    if len(scene.anchor.legs) > 1 and _plane(scene.anchor):
+        # The line of the pull, from which the angles of the legs are measured.
+        far = (x + LEG * 0.8 * math.cos(back), y + LEG * 0.8 * math.sin(back))
+        parts.append(svg.line(x, y, *far, stroke=svg.GREY, stroke_dasharray="2 2"))
+        canvas.stroke([(x, y), far])
+    for _, (ex, ey) in _leg_ends(scene):
         parts.append(svg.line(x, y, ex, ey, stroke_width=1.2))
         parts.append(svg.rect(ex - 3, ey - 3, 6, 6, fill=svg.BLACK))
+        canvas.stroke([(x, y), (ex, ey)], 1.2)
+        canvas.boxes.append(Box(ex - 3.4, ey - 3.4, ex + 3.4, ey + 3.4))
     parts.append(svg.circle(x, y, 2.6, stroke_width=1.2))
+    canvas.boxes.append(Box(x - 3.2, y - 3.2, x + 3.2, y + 3.2))
     return Drawn(svg.joined(parts))
+
+
+def _leg_ends(scene: _Scene) -> list[tuple[int, Point]]:
+    x, y = scene.course.points[0]
+    back = scene.course.directions[0] + math.pi
+    return [
+        (n, (x + LEG * math.cos(back + angle), y + LEG * math.sin(back + angle)))
+        for n, angle in enumerate(_leg_angles(scene.anchor))
+    ]
+
+
+def _plane(anchor: Anchor) -> bool:
+    """Whether the legs lie in one plane by what is stated, so that their angles can be drawn."""
+    legs = anchor.legs
+    return len(legs) == 1 or (len(legs) == 2 and all(leg.angle is not None for leg in legs))
 
 
 def _leg_angles(anchor: Anchor) -> list[float]:
     legs = anchor.legs
     if len(legs) == 1:
         return [0.0]
-    if len(legs) == 2 and all(leg.angle is not None for leg in legs):
+    if _plane(anchor):
         first, second = (leg.angle.expected if leg.angle else 0.0 for leg in legs)
         return [first, -second]
     # Directions in space do not fit one plane: they are fanned out, and the labels give them.
@@ -160,40 +390,82 @@ def _leg_angles(anchor: Anchor) -> list[float]:
     return [-1.0 + step * n for n in range(len(legs))]
 
 
-def _edges(scene: _Scene) -> list[Drawn]:
-    return [
-        _edge(scene, position, scene.facts.job.edges[over.edge].protection is not None)
-        for position, over in enumerate(scene.line.over, start=1)
-    ]
+def _edge(scene: _Scene, canvas: Canvas, n: int) -> Drawn:
+    """What the rope lies on, inside its bend, and the protector between them."""
+    course = scene.course
+    one, other = course.points[n], course.starts[n]
+    size = min(22.0, *(0.6 * each for each in _beside(course, n)))
+    before, after = course.directions[n - 1] + math.pi, course.directions[n]
+    back = (one[0] + size * math.cos(before), one[1] + size * math.sin(before))
+    on = (other[0] + size * math.cos(after), other[1] + size * math.sin(after))
+    bend = [one, *_bulge(course, n)]
+    canvas.stroke([back, on])
+    parts = [svg.path([back, *bend, on, back], fill=svg.PALE, stroke=svg.GREY)]
+    if scene.facts.job.edges[scene.line.over[scene.places[n].index].edge].protection is not None:
+        near = [_between(one, back, 0.6), *bend, _between(other, on, 0.6)]
+        for colour, thick in ((svg.BLACK, 7.0), (svg.SKY, 5.0)):
+            parts.append(svg.path(near, stroke=colour, stroke_width=thick, stroke_linejoin="round"))
+        canvas.stroke(near, 7.0)
+    return Drawn(svg.joined(parts))
 
 
-def _edge(scene: _Scene, position: int, protected: bool) -> Drawn:
-    x, y = scene.course.points[position]
-    before = scene.course.directions[position - 1] + math.pi
-    after = scene.course.directions[position]
-    size = 22.0
-    back = (x + size * math.cos(before), y + size * math.sin(before))
-    on = (x + size * math.cos(after), y + size * math.sin(after))
-    corner = svg.path([back, (x, y), on, back], fill=svg.PALE, stroke=svg.GREY)
-    if not protected:
-        return Drawn(corner)
-    near = 0.6
-    cover = svg.path(
-        [
-            (x + (back[0] - x) * near, y + (back[1] - y) * near),
-            (x, y),
-            (x + (on[0] - x) * near, y + (on[1] - y) * near),
-        ],
-        stroke=svg.BLUE,
-        stroke_width=6,
-        stroke_linejoin="round",
+def _between(one: Point, other: Point, share: float) -> Point:
+    return one[0] + (other[0] - one[0]) * share, one[1] + (other[1] - one[1]) * share
+
+
+def _beside(course: Course, n: int) -> tuple[float, float]:
+    """The drawn lengths of the parts of the rope before and after a place."""
+    return math.dist(course.starts[n - 1], course.points[n]), math.dist(
+        course.starts[n], course.points[n + 1]
     )
-    return Drawn(svg.joined((corner, cover)))
 
 
-def _load(scene: _Scene) -> Drawn:
+def _outward(course: Course, n: int) -> Point:
+    """The direction out of the bend at a place, away from both strands."""
+    before, after = course.directions[n - 1], course.directions[n]
+    x, y = math.cos(before) - math.cos(after), math.sin(before) - math.sin(after)
+    far = math.hypot(x, y)
+    if far < 1e-9:
+        return math.sin(after), -math.cos(after)
+    return x / far, y / far
+
+
+def _sling(scene: _Scene, n: int) -> Point:
+    """Where the anchor of a redirect stands: against the pull of both strands."""
+    x, y = scene.course.points[n]
+    dx, dy = _outward(scene.course, n)
+    return x + SLING * dx, y + SLING * dy
+
+
+def _pulley(scene: _Scene, canvas: Canvas, n: int) -> Drawn:
+    x, y = scene.course.points[n]
+    ex, ey = _sling(scene, n)
+    canvas.stroke([(x, y), (ex, ey)])
+    canvas.boxes += [
+        Box(ex - 3.4, ey - 3.4, ex + 3.4, ey + 3.4),
+        Box(x - 4.2, y - 4.2, x + 4.2, y + 4.2),
+    ]
+    parts = [
+        svg.line(x, y, ex, ey, stroke_width=1.2, stroke_dasharray="3 1.5"),
+        svg.rect(ex - 3, ey - 3, 6, 6, fill=svg.BLACK),
+        svg.circle(x, y, 3.6, stroke_width=1.2),
+        svg.circle(x, y, 1.0, fill=svg.BLACK),
+    ]
+    return Drawn(svg.joined(parts))
+
+
+def _people(scene: _Scene) -> int:
+    return scene.facts.job.loads[scene.line.load].people
+
+
+def _load_half(scene: _Scene) -> float:
+    return max(9.0, _people(scene) * 6.5)
+
+
+def _load(scene: _Scene, canvas: Canvas) -> Drawn:
     x, y = scene.course.points[-1]
-    people = scene.facts.job.loads[scene.line.load].people
+    people, half = _people(scene), _load_half(scene)
+    canvas.boxes.append(Box(x - half - 1, y, x + half + 1, y + 26))
     if people == 0:
         return Drawn(svg.rect(x - 9, y, 18, 18, stroke_width=1.4))
     parts = []
@@ -202,3 +474,172 @@ def _load(scene: _Scene) -> Drawn:
         parts.append(svg.circle(at, y + 5, 4, stroke_width=1.4))
         parts.append(svg.rect(at - 5, y + 9, 10, 16, stroke_width=1.4, rx=3))
     return Drawn(svg.joined(parts))
+
+
+def _fall(scene: _Scene, canvas: Canvas) -> Drawn:
+    """What a fall needs below the load, and the nearest height stated, dashed."""
+    if scene.below is None:
+        return Drawn(svg.joined([]))
+    x, y = scene.course.points[-1]
+    half = _load_half(scene) + 12
+    foot = y + scene.below.needed * scene.depth
+    strokes: list[tuple[list[Point], dict[str, str | float]]] = []
+    strokes.append(([(x + half, y), (x + half, foot)], {"stroke_width": 0.8}))
+    strokes.append(([(x + half - 4, y), (x + half + 4, y)], {"stroke_width": 0.8}))
+    strokes.append(([(x - half, foot), (x + half + 4, foot)], {"stroke_width": 2.4}))
+    if scene.below.stated is not None:
+        at = y + min(scene.below.stated[1], scene.below.drawn) * scene.depth
+        deeper = scene.below.stated[1] > scene.below.drawn
+        look: dict[str, str | float] = {"stroke_dasharray": "2 4" if deeper else "6 3"}
+        look["stroke_width"] = 1.6
+        strokes.append(([(x - half - 6, at), (x + half + 10, at)], look))
+    for points, _ in strokes:
+        canvas.stroke(points, 2.4)
+    return Drawn(svg.joined([svg.path(points, **look) for points, look in strokes]))
+
+
+# Labels in the drawing.
+
+
+def _numbers(scene: _Scene, canvas: Canvas) -> tuple[list[Drawn], list[int]]:
+    """The number of each place in a ring, outside the bend where there is room.
+
+    And the numbers for which there is none. Where one has no room, it is placed before the others.
+    """
+    order = list(range(len(scene.places)))
+    free = canvas.copy()
+    for _ in range(TRIES):
+        spots = {n: _number_spot(scene, canvas, n) for n in order}
+        lost = [n for n in order if spots[n] is None]
+        if not lost:
+            break
+        order = [*lost, *(n for n in order if n not in lost)]
+        canvas.reset(free)
+    else:
+        spots = {n: _number_spot(scene, canvas, n) for n in order}
+    drawn = [
+        numbered(str(scene.places[n].number), spot) for n in sorted(spots) if (spot := spots[n])
+    ]
+    return drawn, [scene.places[n].number for n in sorted(spots) if spots[n] is None]
+
+
+def _number_spot(scene: _Scene, canvas: Canvas, n: int) -> Spot | None:
+    x, y = scene.course.points[n]
+    away = _outward(scene.course, n) if 0 < n < len(scene.places) - 1 else (0.0, -1.0)
+    if scene.places[n].kind == "load":
+        x, y, away = x - _load_half(scene), y + 13, (-1.0, 0.0)
+    return canvas.place((x, y), _ring(str(scene.places[n].number)) + 1, 2 * RING + 1, away)
+
+
+def _ring(text: str) -> float:
+    return max(2 * RING, width(text, SIZE, "SemiBold") + 7)
+
+
+def numbered(text: str, spot: Spot) -> Drawn:
+    """A number in a ring, with a line to its place where it stands far from it."""
+    said = svg.words(spot.x, spot.y + 3.1, text, "SemiBold", "middle")
+    wide = _ring(text)
+    ring = svg.rect(spot.x - wide / 2, spot.y - RING, wide, 2 * RING, rx=RING, stroke_width=0.9)
+    return Drawn(svg.joined([_led(spot), ring, said.markup]), said.boxes)
+
+
+def _led(spot: Spot) -> Markup:
+    if spot.leader is None:
+        return svg.joined([])
+    (x1, y1), (x2, y2) = spot.leader
+    return svg.line(x1, y1, x2, y2, stroke=svg.GREY, stroke_width=0.5)
+
+
+def _part_tags(scene: _Scene, canvas: Canvas) -> Iterator[Drawn]:
+    """Length and greatest tension at each part of the rope, where there is room beside it."""
+    for n, node in enumerate(scene.places):
+        end = _ends(scene, n)
+        if node.kind == "redirect" or end is None:
+            continue
+        found = _greatest(scene, n)
+        lines = [_shown_length(scene, n, end), *([found] if found else [])]
+        long = max(range(n, end), key=lambda part: _beside_length(scene.course, part))
+        for share in (0.5, 0.35, 0.65, 0.2, 0.8):
+            tag = _tag(canvas, scene.course.along(long, share), lines, near=True)
+            if tag is not None:
+                yield tag
+                break
+
+
+def _shown_length(scene: _Scene, n: int, end: int) -> str:
+    """The length of a part; with its ends where it could be taken for another's."""
+    length = _length(scene, n)
+    if end == n + 1 and len(scene.places) <= FEW:
+        return length
+    return f"{scene.places[n].number}–{scene.places[end].number}: {length}"
+
+
+def _fall_tags(scene: _Scene, canvas: Canvas) -> Iterator[Drawn]:
+    """The depths of the need and of the nearest height stated, at their strokes."""
+    if scene.below is None:
+        return
+    x, y = scene.course.points[-1]
+    half = _load_half(scene) + 12
+    needed, at = scene.below.needed, y + scene.below.needed * scene.depth / 2
+    wanted = [((x + half, at), f"≤ {amount(needed, 'm', 'up')}", (1.0, 0.0))]
+    if scene.below.stated is not None:
+        low = scene.below.stated[1]
+        stroke = y + min(low, scene.below.drawn) * scene.depth
+        wanted.append(((x - half - 6, stroke), amount(low, "m", "down"), (-1.0, 0.0)))
+    for point, text, away in wanted:
+        tag = _tag(canvas, point, [text], away, near=True)
+        if tag is not None:
+            yield tag
+
+
+def _beside_length(course: Course, part: int) -> float:
+    return math.dist(course.starts[part], course.points[part + 1])
+
+
+def _greatest(scene: _Scene, n: int) -> str:
+    ids = [f"line/{scene.id}/tension/{_station(scene, n)}/{case}" for case in CASES]
+    known = [scene.facts.figures[id] for id in ids if id in scene.facts.figures]
+    if not known:
+        return ""
+    return f"≤ {amount(max(each.range.high for each in known), 'N', 'up')}"
+
+
+def _leg_tags(scene: _Scene, canvas: Canvas) -> Iterator[Drawn]:
+    """Number, angle and greatest force of each leg at its end."""
+    if len(scene.anchor.legs) > LEG_LABELS:
+        return
+    x, y = scene.course.points[0]
+    for n, (ex, ey) in _leg_ends(scene):
+        leg = scene.anchor.legs[n]
+        most = scene.facts.greatest(f"anchor/{scene.line.anchor}/leg/{n + 1}/{scene.id}/")
+        lines = [say("leg {number}", number=n + 1)]
+        if leg.angle:
+            lines.append(leg.angle.written)
+        if most is not None:
+            lines.append(f"≤ {amount(most.range.high, 'N', 'up')}")
+        tag = _tag(canvas, (ex, ey), lines, (ex - x, ey - y))
+        if tag is not None:
+            yield tag
+
+
+def _tag(
+    canvas: Canvas,
+    at: Point,
+    lines: list[str],
+    away: Point | None = None,
+    *,
+    near: bool = False,
+) -> Drawn | None:
+    """Lines of text near a point, or None where there is no room for them."""
+    shown = [clean(each) for each in lines]
+    wide = max(width(each, SIZE) for each in shown)
+    spot = canvas.place(at, wide + 2, LEADING * len(shown), away, only_near=near)
+    if spot is None:
+        return None
+    top = spot.y - LEADING * len(shown) / 2
+    drawn = [
+        svg.words(spot.x, top + LEADING * (n + 1) - 2.6, each, anchor="middle")
+        for n, each in enumerate(shown)
+    ]
+    boxes = tuple(box for each in drawn for box in each.boxes)
+    return Drawn(svg.joined([_led(spot), *(each.markup for each in drawn)]), boxes)

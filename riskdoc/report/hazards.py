@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 from riskdoc.language.say import many, mark, say
 from riskdoc.report import controls
-from riskdoc.report.blocks import Block, Cell, Column, Heading, Items, Para, Section
+from riskdoc.report.blocks import Block, Cell, Figure, Heading, Items, Para, Section
+from riskdoc.report.matrixview import matrix_view
 from riskdoc.report.tables import columns, listed, table, text_cell, yes_no
 from riskdoc.report.units import NOT_SHOWN
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.hazards.matrices import Matrix
     from riskdoc.hazards.records import Listed, Rated
     from riskdoc.job.model import Work
     from riskdoc.report.facts import Facts
@@ -66,7 +66,9 @@ def _rated_with(facts: Facts) -> Iterator[Block]:
             source=say(matrix.source),
         )
     )
-    yield _grid(facts, matrix)
+    drawing = matrix_view(facts)
+    if drawing is not None:
+        yield Figure(drawing.title, drawing.text, drawing.markup, drawing.key)
     yield Items(
         tuple(
             say(
@@ -88,28 +90,6 @@ def _rated_with(facts: Facts) -> Iterator[Block]:
         ),
         "tight",
     )
-
-
-def _grid(facts: Facts, matrix: Matrix) -> Block:
-    """The matrix with how many hazards stand in each cell, before and after."""
-    counts = facts.dossier.register.counts
-    share = round(82 / len(matrix.severities), 2)
-    first = round(100 - share * len(matrix.severities), 2)
-    heads = [Column(say("Likelihood, then severity"), f"{first}%")]
-    heads += [Column(f"{each.key} {say(each.name)}", f"{share}%") for each in matrix.severities]
-    rows: list[Sequence[Cell]] = []
-    for level in matrix.likelihoods:
-        cells = []
-        for severity in matrix.severities:
-            before, after = counts.get((severity.key, level.key), (0, 0))
-            said = (
-                say("{before} before, {after} after", before=before, after=after)
-                if before or after
-                else ""
-            )
-            cells.append(Cell(say(matrix.band(severity.key, level.key)), said))
-        rows.append((Cell(f"{level.key} {say(level.name)}"), *cells))
-    return table(say("Risk matrix, with the number of hazards in each cell"), tuple(heads), rows)
 
 
 def _listed(facts: Facts) -> Iterator[Block]:

@@ -2,23 +2,33 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass
+from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
-from riskdoc.language.units import number, unit_of
-from riskdoc.report import svg
+from riskdoc.language.say import say
+from riskdoc.language.units import unit_of
+from riskdoc.report import along, svg
 from riskdoc.report.facts import CASES
+from riskdoc.report.geometry import drawable
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
-from riskdoc.report.text import wrap
+from riskdoc.report.text import width, wrap
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from markupsafe import Markup
+
     from riskdoc.assess.records import Figure
     from riskdoc.report.facts import Facts
 
-LEFT, TOP = 48.0, 10.0
-WIDE, HIGH = 250.0, 110.0
-KEY = 318.0
+LEFT, TOP = 52.0, 22.0
+WIDE, HIGH = 262.0, 118.0
+KEY = 330.0
 _ALWAYS = ("hold", "raise", "lower")
-# Cases differ by stroke, so that they can be told apart in black and white.
+# Cases differ by stroke and by the mark on it, so that they can be told apart in black and white,
+# and where two have the same tension: their marks stand beside each other.
 _STROKES = {
     "hold": ("none", 2.2),
     "descend": ("6 2", 1.2),
@@ -30,6 +40,44 @@ _STROKES = {
     "swing": ("3 6", 1.2),
     "jam": ("12 3 3 3", 2.4),
 }
+# Corners of the mark of each case, in units of its half size, and its fill.
+_MARKS: dict[str, tuple[list[tuple[float, float]], str]] = {
+    "hold": ([(-1, -1), (1, -1), (1, 1), (-1, 1)], svg.BLACK),
+    "descend": ([(-1, -1), (1, -1), (0, 1)], svg.WHITE),
+    "ascend": ([(-1, 1), (1, 1), (0, -1)], svg.WHITE),
+    "lower": ([(-1, -1), (1, -1), (0, 1)], svg.BLACK),
+    "raise": ([(-1, 1), (1, 1), (0, -1)], svg.BLACK),
+    "rescue": ([(-1, -1), (1, -1), (1, 1), (-1, 1)], svg.WHITE),
+    "fall": ([(0, -1.3), (1.3, 0), (0, 1.3), (-1.3, 0)], svg.BLACK),
+    "swing": ([(0, -1.3), (1.3, 0), (0, 1.3), (-1.3, 0)], svg.WHITE),
+    "jam": ([(-1, -1), (1, 1), (0, 0), (-1, 1), (1, -1), (0, 0)], svg.BLACK),
+}
+_MARK = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """The axes: where each place of the line stands [points], and the tension at the top [N].
+
+    `parts` says for each stretch between two places after how many edges it lies: a redirect
+    parts a stretch and leaves the tension as it is.
+    """
+
+    places: tuple[along.Node, ...]
+    stops: tuple[float, ...]
+    parts: tuple[int, ...]
+    most: float
+    step: float
+    to_scale: bool
+
+    def stretches(self) -> Iterator[tuple[float, float, int]]:
+        """Start and end of each stretch of rope, and after how many edges it lies."""
+        for (start, end), part in zip(pairwise(self.stops), self.parts, strict=True):
+            yield start, end, part
+
+    def y(self, tension: float) -> float:
+        """Where a tension is drawn."""
+        return TOP + HIGH - (tension / self.most * HIGH if self.most > 0 else 0.0)
 
 
 def profile(facts: Facts, line: str) -> Drawing | None:
@@ -41,11 +89,16 @@ def profile(facts: Facts, line: str) -> Drawing | None:
         return None
     known = _readable(every)
     most = max(figure.range.high for figures in known.values() for figure in figures)
-    parts = [_axes(len(stations), most)]
-    parts += [_steps(case, figures, most) for case, figures in known.items()]
-    key, lowest = _key(facts, line, list(known))
+    frame = _frame(facts, line, most)
+    parts = [_axes(frame), *_ticks(frame)]
+    parts += [_steps(frame, case, figures) for case, figures in known.items()]
+    parts += _marks(frame, known)
+    key, lowest = _key(facts, line, frame.places, list(known))
     left = [case for case in every if case not in known]
-    return _picture(facts, line, [*parts, *key], max(lowest, TOP + HIGH + 18) + 4, left)
+    absent = [case for case in _ALWAYS if case not in every]
+    high = max(lowest, TOP + HIGH + 30) + 4
+    text = _text(frame, left, absent)
+    return _picture(facts, line, [*parts, *key], high, text)
 
 
 def _readable(every: dict[str, list[Figure]]) -> dict[str, list[Figure]]:
@@ -68,52 +121,104 @@ def _along(facts: Facts, line: str, stations: list[str], case: str) -> list[Figu
     return figures if len(figures) == len(stations) else []
 
 
-def _height(value: float, most: float) -> float:
-    return TOP + HIGH - (value / most * HIGH if most > 0 else 0.0)
+def _frame(facts: Facts, line: str, most: float) -> _Frame:
+    places = along.nodes(facts.job, line)
+    drawn, true = drawable(along.lengths(places))
+    parts = tuple(accumulate(int(each.kind == "edge") for each in places[:-1]))
+    whole = sum(drawn)
+    stops = (0.0, *accumulate(each / whole * WIDE for each in drawn))
+    step = _round_step(most * unit_of("N").factor) / unit_of("N").factor
+    top = math.ceil(most / step - 1e-9) * step if most > 0 else step
+    return _Frame(places, tuple(LEFT + each for each in stops), parts, top, step, true)
 
 
-def _axes(parts: int, most: float) -> Drawn:
+def _round_step(most: float) -> float:
+    """A step of 1, 2 or 5 times a power of ten that makes three to six steps of a scale.
+
+    >>> _round_step(4.73), _round_step(0.9), _round_step(1070)
+    (1.0, 0.2, 200.0)
+    """
+    if not 0 < most < math.inf:
+        return 1.0
+    power = 10.0 ** math.floor(math.log10(most))
+    return float(next(each * power for each in (0.2, 0.5, 1.0, 2.0) if most / (each * power) <= 6))
+
+
+def _tick(n: int, step: float) -> str:
+    """The n-th step of a scale, with as many places as the step has.
+
+    >>> _tick(3, 0.5), _tick(4, 200.0)
+    ('1.5', '800')
+    """
+    places = max(0, -math.floor(math.log10(step) + 1e-9))
+    return f"{n * step:.{places}f}"
+
+
+def _axes(frame: _Frame) -> Drawn:
     bottom = TOP + HIGH
     lines = [svg.line(LEFT, TOP, LEFT, bottom), svg.line(LEFT, bottom, LEFT + WIDE, bottom)]
-    lines.append(svg.line(LEFT - 3, TOP, LEFT, TOP))
-    step = WIDE / parts
-    for n in range(1, parts):
-        x = LEFT + n * step
-        lines.append(svg.line(x, TOP, x, bottom, stroke=svg.GREY, stroke_width=0.5))
-    texts = [
-        svg.words(LEFT - 5, TOP + 3, f"{number(most, unit_of('N'), 'up')} kN", anchor="end"),
-        svg.words(LEFT - 5, bottom + 3, "0 kN", anchor="end"),
-    ]
-    for n in range(parts):
-        middle = LEFT + (n + 0.5) * step
-        texts.append(svg.words(middle, bottom + LEADING, str(n + 1), anchor="middle"))
+    for x in frame.stops[1:-1]:
+        lines.append(svg.line(x, TOP, x, bottom + 4, stroke=svg.GREY, stroke_width=0.5))
+    texts = []
+    steps = round(frame.most / frame.step)
+    for n in range(steps + 1):
+        y = frame.y(n * frame.step)
+        lines.append(svg.line(LEFT - 3, y, LEFT, y))
+        text = _tick(n, frame.step * unit_of("N").factor)
+        texts.append(svg.words(LEFT - 5, y + 3, text, anchor="end"))
+    texts.append(svg.words(2, TOP - 11, say("Tension, {unit}", unit=unit_of("N").name)))
     return _one([Drawn(svg.joined(lines)), *texts])
 
 
-def _steps(case: str, figures: list[Figure], most: float) -> Drawn:
-    step = WIDE / len(figures)
+def _ticks(frame: _Frame) -> Iterator[Drawn]:
+    """The number of each place under the axis; a number with no room stands one line lower."""
+    rows = [0.0]
+    for n, x in enumerate(frame.stops, start=1):
+        half = width(str(n), SIZE) / 2
+        row = next((k for k, used in enumerate(rows) if x - half > used + 3), len(rows))
+        rows[row : row + 1] = [x + half]
+        y = TOP + HIGH + LEADING + 3 + row * LEADING
+        yield svg.words(x, y, str(n), anchor="middle")
+
+
+def _steps(frame: _Frame, case: str, figures: list[Figure]) -> Drawn:
     points = []
-    for n, figure in enumerate(figures):
-        y = _height(figure.range.high, most)
-        points += [(LEFT + n * step, y), (LEFT + (n + 1) * step, y)]
+    for start, end, part in frame.stretches():
+        y = frame.y(figures[part].range.high)
+        points += [(start, y), (end, y)]
     dash, thick = _STROKES[case]
     return Drawn(svg.path(points, stroke_dasharray=dash, stroke_width=thick))
 
 
-def _key(facts: Facts, line: str, cases: list[str]) -> tuple[list[Drawn], float]:
+def _marks(frame: _Frame, known: dict[str, list[Figure]]) -> Iterator[Drawn]:
+    """The mark of each case on its stroke, each case at its own share of a part's length."""
+    for n, (case, figures) in enumerate(known.items(), start=1):
+        for start, end, part in frame.stretches():
+            x = start + (end - start) * n / (len(known) + 1)
+            yield Drawn(_mark(case, x, frame.y(figures[part].range.high)))
+
+
+def _mark(case: str, x: float, y: float) -> Markup:
+    corners, fill = _MARKS[case]
+    points = [(x + a * _MARK, y + b * _MARK) for a, b in (*corners, corners[0])]
+    return svg.path(points, fill=fill, stroke_width=1.0)
+
+
+def _key(
+    facts: Facts, line: str, places: tuple[along.Node, ...], cases: list[str]
+) -> tuple[list[Drawn], float]:
     """What each stroke and each number stands for, one under the other."""
-    drawn, y = [], TOP
+    drawn, y = [], TOP - 22.0
     for case in cases:
         y += LEADING
         dash, thick = _STROKES[case]
         sample = svg.line(KEY, y - 3, KEY + 34, y - 3, stroke_dasharray=dash, stroke_width=thick)
-        drawn += [Drawn(sample), svg.words(KEY + 40, y, case)]
+        drawn.append(Drawn(svg.joined([sample, _mark(case, KEY + 17, y - 3)])))
+        drawn.append(svg.words(KEY + 42, y, say(case)))
     y += 5
-    over = [each.edge for each in facts.job.lines[line].over]
-    names = ["the anchor", *over, "the load"]
-    for n in range(len(names) - 1):
-        text = f"{n + 1}: from {names[n]} to {names[n + 1]}"
-        for part in wrap(text, svg.PAGE_WIDTH - KEY, SIZE):
+    for node in places:
+        name = along.name(facts.job, line, node)
+        for part in wrap(f"{node.number}: {name}", svg.PAGE_WIDTH - KEY, SIZE):
             y += LEADING
             drawn.append(svg.words(KEY, y, part))
     return drawn, y
@@ -124,11 +229,24 @@ def _one(parts: list[Drawn]) -> Drawn:
     return Drawn(svg.joined([part.markup for part in parts]), boxes)
 
 
-def _picture(facts: Facts, line: str, parts: list[Drawn], high: float, left: list[str]) -> Drawing:
-    title = f"Tension along line {line}"
-    text = "Greatest tension of each case in each part of the rope, from the anchor to the load."
+def _text(frame: _Frame, left: list[str], absent: list[str]) -> str:
+    said = [say("Greatest tension of each case along the rope, from the anchor to the load.")]
+    said.append(
+        say("Lengths to scale.")
+        if frame.to_scale
+        else say("Lengths drawn closer to each other than they are.")
+    )
+    if absent:
+        cases = ", ".join(say(case) for case in absent)
+        said.append(say("Not done with this line, so not computed: {cases}.", cases=cases))
     if left:
-        text += f" Nowhere the greatest, so only in the table: {', '.join(left)}."
+        cases = ", ".join(say(case) for case in left)
+        said.append(say("Nowhere the greatest, so only in the table: {cases}.", cases=cases))
+    return " ".join(said)
+
+
+def _picture(facts: Facts, line: str, parts: list[Drawn], high: float, text: str) -> Drawing:
+    title = say("Tension along line {line}", line=line)
     name = f"profile-{list(facts.job.lines).index(line) + 1}"
     markup = svg.picture(parts, svg.PAGE_WIDTH, high, name, title, text)
     boxes: tuple[Box, ...] = tuple(box for part in parts for box in part.boxes)

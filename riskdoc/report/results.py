@@ -5,13 +5,16 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import mark, say
+from riskdoc.language.say import say
 from riskdoc.language.units import number, unit_of
+from riskdoc.report import along
 from riskdoc.report.bars import bar
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
 from riskdoc.report.edgeview import edge_view
 from riskdoc.report.elevation import elevation
+from riskdoc.report.exposed import BANDS, SEVERE, exposed
 from riskdoc.report.facts import CASES, MOVEMENTS, movement_words
+from riskdoc.report.pictures import pictures
 from riskdoc.report.profile import profile
 from riskdoc.report.reasons import reasons
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
@@ -25,36 +28,19 @@ if TYPE_CHECKING:
     from riskdoc.report.facts import Facts
     from riskdoc.report.svg import Drawing
 
-BANDS = ((0.1, mark("slight")), (0.5, mark("moderate")), (1.0, mark("high")))
-"""Upper ends of the words for an exposure; from the last one on it is severe."""
-SEVERE = mark("severe")
-
 
 def drawn(facts: Facts) -> Section:
     """Section 2."""
     blocks: list[Block] = []
+    own = pictures(facts)
     for line in facts.job.lines:
         blocks.append(Heading(say("Line {line}", line=line)))
         blocks.append(_figure(elevation(facts, line)))
-        blocks.extend(_redirects(facts, line))
         blocks.extend(_edge_views(facts, line))
+        blocks.extend(own.lines[line])
+    if own.others:
+        blocks.extend((Heading(say("Pictures")), *own.others))
     return Section("plan", "2", say("The plan drawn"), tuple(blocks))
-
-
-def _redirects(facts: Facts, line: str) -> Iterator[Block]:
-    for n, each in enumerate(facts.job.lines[line].redirects, start=1):
-        pull = facts.at_most(f"line/{line}/redirect/{n}/force")
-        yield Para(
-            say(
-                "Not in the drawing: redirect {n} at {anchor}, turn {turn}, after {after}; "
-                "pull on it {pull}.",
-                n=n,
-                anchor=each.anchor,
-                turn=each.turn.written,
-                after=each.after.written,
-                pull=pull,
-            )
-        )
 
 
 def _edge_views(facts: Facts, line: str) -> Iterator[Block]:
@@ -111,15 +97,15 @@ def _compared(checks: Sequence[Check]) -> Block:
     return table(
         say("Checks that compare numbers"),
         columns(
-            "Check | 17",
-            "Unit | 6",
+            "Check | 16.5",
+            "Unit | 5",
             "Greatest demand | 9.5 | number",
             "Least capacity | 9 | number",
             "Ratio, low | 8 | number",
             "Ratio, expected | 9.5 | number",
             "Ratio, high | 8 | number",
             "Ratio required | 8.5 | number",
-            "Bar | 10.5 | bar",
+            "Bar, dashed: required | 12 | bar",
             "Verdict | 14",
         ),
         [_compared_row(each) for each in checks],
@@ -183,11 +169,17 @@ def _profile(facts: Facts, line: str) -> Block:
     above = ["anchor", *(f"edge:{edge}:below" for edge in over)]
     below = [*(f"edge:{edge}:above" for edge in over), "load"]
     rows: list[Sequence[Cell]] = []
-    for n, ends in enumerate(zip(above, below, strict=True), start=1):
+    spans = along.spans(along.nodes(facts.job, line))
+    for n, (ends, between) in enumerate(zip(zip(above, below, strict=True), spans, strict=True)):
         rows += _part_rows(
             facts,
             line,
-            say("{n}: {first} to {last}", n=n, first=places[n - 1], last=places[n]),
+            say(
+                "{n}: {first} to {last}",
+                n="–".join(str(each.number) for each in between),
+                first=places[n],
+                last=places[n + 1],
+            ),
             ends,
         )
     return table(
@@ -253,7 +245,10 @@ def exposure(facts: Facts) -> Section:
         )
     ]
     for line, it in facts.job.lines.items():
-        blocks.extend(_exposed(facts, line, over.edge) for over in it.over)
+        for over in it.over:
+            drawing = exposed(facts, line, over.edge)
+            blocks += [_figure(drawing)] if drawing else []
+            blocks.append(_exposed(facts, line, over.edge))
     if len(blocks) == 1:
         blocks = [Para(say("No line runs over an edge in this job."))]
     return Section("exposure", "5", say("Abrasion exposure of the edges"), tuple(blocks))

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from itertools import cycle
 from typing import TYPE_CHECKING
 
+from riskdoc.language.say import say
 from riskdoc.language.units import Toward, amount
 from riskdoc.report import svg
 from riskdoc.report.labels import Label, column, height, in_order
@@ -87,11 +88,11 @@ def _stack(facts: Facts, line: str) -> _Stack | None:
         return None
     slip = facts.figures.get(f"line/{line}/fall/slip")
     parts = (
-        _Part("Free fall", fall.free.high),
-        _Part("Stretch at the peak", stretch.range.high),
-        _Part("Slip of the device", slip.range.high if slip else 0.0),
-        _Part("Attachment to feet", body.high),
-        _Part("Spare", spare.high),
+        _Part(say("Free fall"), fall.free.high),
+        _Part(say("Stretch at the peak"), stretch.range.high),
+        _Part(say("Slip of the device"), slip.range.high if slip else 0.0),
+        _Part(say("Attachment to feet"), body.high),
+        _Part(say("Spare"), spare.high),
     )
     shown = tuple(each for each in parts if each.size > 0)
     marks = sorted(_marks(facts, line), key=lambda each: each.size)
@@ -103,9 +104,9 @@ def _marks(facts: Facts, line: str) -> Iterator[_Part]:
     if fall is None:
         return
     if fall.clear:
-        yield _Part("Clear height, as stated", fall.clear.low)
+        yield _Part(say("Clear height, as stated"), fall.clear.low)
     for ledge in fall.ledges:
-        yield _Part(f"{ledge.name}, as stated", ledge.below.low)
+        yield _Part(say("{ledge}, as stated", ledge=ledge.name), ledge.below.low)
 
 
 def _bars(stack: _Stack, scale: float) -> tuple[list[Drawn], list[Label]]:
@@ -118,7 +119,7 @@ def _bars(stack: _Stack, scale: float) -> tuple[list[Drawn], list[Label]]:
         at += part.size
     y = TOP + stack.needed * scale
     drawn.append(Drawn(svg.line(LEFT, y, LEFT + WIDE, y, stroke_width=2.4)))
-    labels.append(_label(LEFT + WIDE, y, "Needed in all", stack.needed, "up"))
+    labels.append(_label(LEFT + WIDE, y, say("Needed in all"), stack.needed, "up"))
     return drawn, labels
 
 
@@ -131,7 +132,7 @@ def _strokes(stack: _Stack, scale: float) -> tuple[list[Drawn], list[Label]]:
         dash = "2 4" if beyond else "6 3"
         ends = (LEFT - OUT, LEFT + WIDE + OUT)
         drawn.append(Drawn(svg.line(ends[0], y, ends[1], y, stroke_width=2, stroke_dasharray=dash)))
-        name = f"{mark.name}, deeper than drawn" if beyond else mark.name
+        name = say("{mark}, deeper than drawn", mark=mark.name) if beyond else mark.name
         labels.append(_label(LEFT + WIDE, y, name, mark.size, "down"))
     return drawn, labels
 
@@ -141,22 +142,29 @@ def _label(x: float, y: float, name: str, size: float, toward: Toward) -> Label:
 
 
 def _text(stack: _Stack) -> str:
-    said = ["From the attachment point down, to scale, each part at its greatest."]
+    said = [say("From the attachment point down, to scale, each part at its greatest.")]
     if stack.marks:
-        said.append("Dashed: heights stated, at their least.")
+        said.append(say("Dashed: heights stated, at their least."))
     if not stack.marks:
-        said.append("No clear height and no ledge is stated, so none is drawn.")
+        said.append(say("No clear height and no ledge is stated, so none is drawn."))
     if stack.stated > MOST_MARKS:
-        said.append(f"Drawn are the nearest {MOST_MARKS} of {stack.stated}; the table has all.")
+        said.append(
+            say(
+                "Drawn are the nearest {count} of {stated}; the table has all.",
+                count=MOST_MARKS,
+                stated=stack.stated,
+            )
+        )
     if sum(each.size for each in stack.parts) > stack.needed * 1.005:
         said.append(
-            "No one fall has every part at its greatest: the thick stroke is what it needs."
+            say("No one fall has every part at its greatest: the thick stroke is what it needs.")
         )
     return " ".join(said)
 
 
 def _picture(facts: Facts, line: str, stack: _Stack, parts: list[Drawn], high: float) -> Drawing:
-    title, text = f"Clearance below a fall on line {line}", _text(stack)
+    title = say("Clearance below a fall on line {line}", line=line)
+    text = _text(stack)
     name = f"stack-{list(facts.job.lines).index(line) + 1}"
     markup = svg.picture(parts, svg.PAGE_WIDTH, high, name, title, text)
     boxes = tuple(box for part in parts for box in part.boxes)

@@ -8,30 +8,35 @@ import re
 
 import pytest
 from fontTools.ttLib import TTFont
+from report.drawn import assert_readable, parsed
 from report.made import LONG, Made, long_id, raw, studied
 
 from riskdoc.report import labels, svg
 from riskdoc.report.bars import bar
 from riskdoc.report.edgeview import edge_view
 from riskdoc.report.elevation import MOST_HIGH, elevation
+from riskdoc.report.exposed import exposed
 from riskdoc.report.facts import facts_of
 from riskdoc.report.folder import template_folder
 from riskdoc.report.geometry import course
 from riskdoc.report.labels import Label
+from riskdoc.report.matrixview import matrix_view
 from riskdoc.report.profile import profile
 from riskdoc.report.stack import clearance_stack
 from riskdoc.report.svg import Box, Drawing
-from riskdoc.report.text import width, wrap
+from riskdoc.report.text import clean, width, wrap
 
 
 def drawings(made: Made) -> list[Drawing]:
     facts = facts_of(made.dossier)
     found = [elevation(facts, line) for line in facts.job.lines]
     for line, it in facts.job.lines.items():
-        found += [v for over in it.over if (v := edge_view(facts, line, over.edge))]
+        for draw_edge in (edge_view, exposed):
+            found += [v for over in it.over if (v := draw_edge(facts, line, over.edge))]
     for draw in (profile, clearance_stack):
         found += [drawn for line in facts.job.lines if (drawn := draw(facts, line))]
-    return found
+    matrix = matrix_view(facts)
+    return [*found, matrix] if matrix else found
 
 
 def assert_sound(drawing: Drawing) -> None:
@@ -50,6 +55,26 @@ def test_no_label_covers_another_or_leaves_the_sheet(made):
     for drawing in found:
         assert drawing.boxes
         assert_sound(drawing)
+
+
+def test_no_label_lies_on_a_stroke_or_under_a_fill(made):
+    for drawing in drawings(made):
+        assert_readable(drawing)
+
+
+def test_each_drawing_has_a_title_a_text_and_ids_of_its_own(made):
+    names = []
+    for drawing in drawings(made):
+        root = parsed(drawing)
+        ids = [each.attrib["id"] for each in root.iter() if "id" in each.attrib]
+        assert root.attrib["aria-labelledby"].split() == ids
+        title, text = list(root)[:2]
+        assert title.text == clean(drawing.title)
+        assert (text.text or "").startswith(clean(drawing.text))
+        assert drawing.text
+        names += ids
+    assert len(names) == len(set(names))
+    assert not [id for id in names if f'id="{id}"' not in made.html]
 
 
 def test_boxes_are_those_of_the_texts_in_the_drawing(made):
@@ -79,6 +104,7 @@ def test_labels_at_one_point_stand_apart(count, name):
 
 def test_too_many_labels_become_numbers_with_a_key():
     job = raw("lighthouse")
+    del job["pictures"]
     edge = job["edges"].pop("coping")
     job["edges"] = {long_id(f"e{n}"): {**edge, "turn": "9 deg"} for n in range(9)}
     for line in job["lines"].values():
@@ -150,4 +176,7 @@ def test_the_bar_of_a_check_lies_on_the_side_its_verdict_says(made):
             assert drawn == ""
             continue
         expected, need = (float(x) for x in re.findall(r'<line x1="([\d.]+)"', drawn))
+        (middle,) = re.findall(r'x="([\d.]+)"[^>]*font-weight="600"[^>]*>([\d.]+)<', drawn)
+        assert float(middle[0]) == pytest.approx(need, abs=0.01)
+        assert check.required <= float(middle[1]) <= check.required * 1.01
         assert (expected >= need) == (check.ratio.expected >= check.required)

@@ -227,11 +227,6 @@ def test_a_marginal_check_says_what_alone_makes_it_fall_short():
     assert outlook(_check(Verdict.ADEQUATE, Range(2.1, 2.2, 2.3), fine)) == ""
 
 
-def test_a_redirect_that_is_not_drawn_is_said_under_the_drawing():
-    text = said(made_of("dam").view, "plan")
-    assert "Not in the drawing: redirect 1 at gate_lug" in text
-
-
 def test_the_decision_page_has_clearance_jam_and_team(made):
     listed = tables(made.view, "decision")
     rows = [name for caption, each in listed.items() if caption.startswith("Line") for name in each]
