@@ -5,11 +5,11 @@ from __future__ import annotations
 import shutil
 import sys
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Assessment, Check, Figure, Verdict
-from riskdoc.language.say import say
+from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.language.units import Toward, amount, rounded
 from riskdoc.tables.loader import Table
 
@@ -17,16 +17,18 @@ if TYPE_CHECKING:
     from riskdoc.controls.compare import Comparison
     from riskdoc.controls.limits import Limit
     from riskdoc.controls.study import Study
-    from riskdoc.hazards.records import Register
+    from riskdoc.hazards.records import Listed, Register
     from riskdoc.requirements.records import Judged
 
 MARKS = {
-    Verdict.ADEQUATE: "[ ok ]",
-    Verdict.MARGINAL: "[near]",
-    Verdict.NOT_SHOWN: "[ ?? ]",
-    Verdict.INADEQUATE: "[STOP]",
+    Verdict.ADEQUATE: mark("[ ok ]"),
+    Verdict.MARGINAL: mark("[near]"),
+    Verdict.NOT_SHOWN: mark("[ ?? ]"),
+    Verdict.INADEQUATE: mark("[STOP]"),
 }
 """A mark beside each verdict word, so that the column can be scanned; the word says it all."""
+LEAST = 11
+"""Characters at least for a number in the table of key figures."""
 
 
 def _width() -> int:
@@ -53,10 +55,11 @@ def show(
     """Prints an assessment: the verdict, what stands against it, and what was not judged.
 
     With its study, also what would clear each stop, the proposal, the working limits, and the
-    hazards by name.
+    hazards by name. In the voice of the job.
     """
-    for line in _lines(assessment, judged, register, study, everything=everything):
-        _out(line)
+    with speaking(assessment.file.voice):
+        for line in _lines(assessment, judged, register, study, everything=everything):
+            _out(line)
 
 
 def _lines(
@@ -68,11 +71,16 @@ def _lines(
     everything: bool,
 ) -> Iterator[str]:
     job = assessment.file.job.job
-    yield f"{job.number} revision {job.revision}  {job.title}"
+    yield say(
+        "{number} revision {revision}  {title}",
+        number=job.number,
+        revision=job.revision,
+        title=job.title,
+    )
     digest = assessment.file.digest[:12]
     yield say(
         "status: {status}   draft, not signed   digest {digest}",
-        status=assessment.status.value,
+        status=say(assessment.status.value),
         digest=digest,
     )
     yield _wrapped(assessment.sentence)
@@ -95,8 +103,12 @@ def _lines(
         yield ""
     yield from _key_figures(assessment)
     yield from _findings(assessment)
-    yield _wrapped(say("Not judged by this version, whatever the status says: ")
-                   + "; ".join(assessment.not_judged) + ".")  # fmt: skip
+    yield _wrapped(
+        say(
+            "Not judged by this version, whatever the status says: {listed}.",
+            listed="; ".join(assessment.not_judged),
+        )
+    )
     yield _wrapped(
         say(
             "A competent person decides on site. Local codes, makers' instructions and licensed "
@@ -110,8 +122,10 @@ def _ordered(checks: tuple[Check, ...]) -> list[Check]:
 
 
 def _check(check: Check, study: Study | None) -> Iterator[str]:
-    word = check.verdict.value + (say(" (accepted)") if check.accepted else "")
-    yield f"{MARKS[check.verdict]} {word:<12} {check.title}"
+    word = say(check.verdict.value)
+    if check.accepted:
+        word = say("{verdict} (accepted)", verdict=word)
+    yield f"{say(MARKS[check.verdict])} {word:<12} {check.title}"
     yield f"       {check.id}"
     yield _wrapped(check.reason, 7)
     if check.remedy:
@@ -148,9 +162,10 @@ def _proposal(study: Study) -> Iterator[str]:
         for each in found.buy.brings:
             yield _wrapped(say("It brings {id}.", id=each.id), 4)
     if found.left:
-        yield _wrapped(say("It leaves: ") + ", ".join(check.id for check in found.left) + ".", 4)
+        left = ", ".join(check.id for check in found.left)
+        yield _wrapped(say("It leaves: {left}.", left=left), 4)
     if found.cut:
-        yield say("    The search ended at its bound; a smaller set may exist.")
+        yield _wrapped(say("The search ended at its bound; a smaller set may exist."), 4)
     yield ""
 
 
@@ -171,9 +186,9 @@ def _requirements(judged: Judged) -> Iterator[str]:
         yield _wrapped(
             say(
                 "not met: {asks} {reason} ({clause})",
-                asks=each.item.asks,
+                asks=judged.set.said(each.item.asks),
                 reason=each.reason,
-                clause=each.item.clause,
+                clause=judged.set.said(each.item.clause),
             ),
             4,
             "  - ",
@@ -187,12 +202,19 @@ def _hazards(register: Register) -> Iterator[str]:
         count=len(register.hazards),
     )
     for hazard in register.hazards:
-        after = say(", after {band}", band=hazard.after.band) if hazard.after else ""
-        band = f"{hazard.before.band}{after}" if hazard.before else say("not rated")
-        yield _wrapped(f"{hazard.title} ({band})", 4, "  - ")
+        yield _wrapped(f"{hazard.title} ({_bands(hazard)})", 4, "  - ")
     for finding in register.findings:
         yield _wrapped(f"{finding.place}: {finding.text}", 4, "  • ")
     yield ""
+
+
+def _bands(hazard: Listed) -> str:
+    if hazard.before is None:
+        return say("not rated")
+    before = say(hazard.before.band)
+    if hazard.after is None:
+        return before
+    return say("{before}, after {after}", before=before, after=say(hazard.after.band))
 
 
 def _limit(limit: Limit) -> str:
@@ -210,11 +232,14 @@ def _limit(limit: Limit) -> str:
 
 
 def _key_figures(assessment: Assessment) -> Iterator[str]:
-    width = _width() - 3 * 11
-    yield f"{'key figures':<{width}}{'low':>11}{'expected':>11}{'high':>11}"
-    for line in assessment.file.job.lines:
-        for figure in _key(assessment, f"line/{line}/"):
-            yield from _row(figure, width)
+    shown = [f for line in assessment.file.job.lines for f in _key(assessment, f"line/{line}/")]
+    numbers = {figure.id: _numbers(figure) for figure in shown}
+    heads = (say("low"), say("expected"), say("high"))
+    wide = max(LEAST, *(len(each) + 1 for row in (heads, *numbers.values()) for each in row))
+    left = _width() - 3 * wide
+    yield from _row(say("key figures"), heads, left, wide)
+    for id, row in numbers.items():
+        yield from _row(id, row, left, wide)
     yield ""
 
 
@@ -227,16 +252,20 @@ def _key(assessment: Assessment, start: str) -> Iterator[Figure]:
             yield figure
 
 
-def _row(figure: Figure, width: int) -> Iterator[str]:
-    """One figure; an id too long for its column stands on a line of its own."""
+def _numbers(figure: Figure) -> tuple[str, ...]:
     toward: Toward = "down" if "/margin/" in figure.id else "up"
-    values = (figure.range.low, figure.range.expected, figure.range.high)
-    numbers = "".join(f"{amount(value, figure.unit, toward):>11}" for value in values)
-    if len(figure.id) < width:
-        yield f"{figure.id:<{width}}{numbers}"
+    ends = (figure.range.low, figure.range.expected, figure.range.high)
+    return tuple(amount(value, figure.unit, toward) for value in ends)
+
+
+def _row(name: str, cells: Sequence[str], left: int, wide: int) -> Iterator[str]:
+    """A row of a table; a name too long for its column stands on a line of its own."""
+    values = "".join(f"{each:>{wide}}" for each in cells)
+    if len(name) < left:
+        yield f"{name:<{left}}{values}"
     else:
-        yield figure.id
-        yield f"{'':<{width}}{numbers}"
+        yield name
+        yield f"{'':<{left}}{values}"
 
 
 def _findings(assessment: Assessment) -> Iterator[str]:
@@ -247,35 +276,60 @@ def _findings(assessment: Assessment) -> Iterator[str]:
 
 
 def show_comparison(found: Comparison) -> None:
-    """Prints plans side by side: what stands against each, and the key figures that differ."""
+    """Prints plans side by side: what stands against each, and the key figures that differ.
+
+    In the voice of the first plan.
+    """
+    with speaking(found.ways[0].plan.file.voice):
+        for line in _compared(found):
+            _out(line)
+
+
+def _compared(found: Comparison) -> Iterator[str]:
     for way in found.ways:
-        stops = len(way.plan.stops)
-        against = (
-            say("{stops} checks against it", stops=stops)
-            if stops != 1
-            else say("1 check against it")
+        yield f"{way.name}: {say(way.plan.status.value)}, {_against(len(way.plan.stops))}"
+        yield _wrapped(way.title, 4)
+    yield ""
+    names = tuple(way.name for way in found.ways)
+    rows = dict(_differing(found))
+    verdicts = {
+        id: tuple(found.verdict(name, id) for name in names) for id, _, _ in found.differing
+    }
+    cells = [each for row in (*rows.values(), *verdicts.values()) for each in row]
+    wide = max(14, *(len(name) + 2 for name in names), *(len(each) + 1 for each in cells))
+    left = max(30, _width() - wide * len(names))
+    yield from _row(say("expected values that differ"), names, left, wide)
+    for id, row in rows.items():
+        yield from _row(id, row, left, wide)
+    yield ""
+    if not verdicts:
+        yield say("No check comes out worse in one plan than in another.")
+    else:
+        yield from _row(say("verdicts that differ"), names, left, wide)
+    for id, row in verdicts.items():
+        yield from _row(id, row, left, wide)
+    yield ""
+    yield _wrapped(
+        say(
+            "A comparison decides nothing by itself: each plan's own report says what stands "
+            "against it, and a competent person decides."
         )
-        _out(f"{way.name}: {way.plan.status.value}, {against if stops else 'no check against it'}")
-        _out(_wrapped(way.title, 4))
-    _out()
-    names = [way.name for way in found.ways]
-    width = max(14, *(len(name) + 2 for name in names))
-    left = max(30, _width() - width * len(names))
-    _out(f"{'expected values that differ':<{left}}" + "".join(f"{n:>{width}}" for n in names))
+    )
+
+
+def _against(stops: int) -> str:
+    if not stops:
+        return say("no check against it")
+    return many("{count} check against it", "{count} checks against it", stops)
+
+
+def _differing(found: Comparison) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Ids of the key figures that differ, each with its expected value in every plan."""
     for id, _, unit in found.key_figures.index:
         figures = [way.plan.figure(str(id)) for way in found.ways]
-        if all(each is not None and each.range == figures[0].range for each in figures):  # type: ignore[union-attr]
-            continue
-        values = "".join(f"{_said(each, str(unit)):>{width}}" for each in figures)
-        if len(str(id)) < left:
-            _out(f"{id:<{left}}{values}")
-        else:
-            _out(str(id))
-            _out(f"{'':<{left}}{values}")
-    _out()
-    _verdicts(found, names, left, width)
-    _out(_wrapped(say("A comparison decides nothing by itself: each plan's own report says what "
-                      "stands against it, and a competent person decides.")))  # fmt: skip
+        ranges = [None if figure is None else figure.range for figure in figures]
+        if any(each is None or each != ranges[0] for each in ranges):
+            yield str(id), tuple(_said(figure, str(unit)) for figure in figures)
 
 
 def _said(figure: Figure | None, unit: str) -> str:
@@ -283,18 +337,6 @@ def _said(figure: Figure | None, unit: str) -> str:
         return say("not shown")
     toward: Toward = "down" if "/margin/" in figure.id or "available" in figure.id else "up"
     return amount(figure.range.expected, unit, toward)
-
-
-def _verdicts(found: Comparison, names: list[str], left: int, width: int) -> None:
-    """Checks that do not come to one verdict in all plans."""
-    if not found.differing:
-        _out(say("No check comes out worse in one plan than in another."))
-    else:
-        _out(f"{'verdicts that differ':<{left}}" + "".join(f"{n:>{width}}" for n in names))
-    for id, _, _ in found.differing:
-        values = "".join(f"{found.verdict(name, id):>{width}}" for name in names)
-        _out(f"{id:<{left}}{values}" if len(id) < left else f"{id}\n{'':<{left}}{values}")
-    _out()
 
 
 def show_table(table: Table) -> None:

@@ -14,6 +14,7 @@ from riskdoc.controls.change import NOWHERE, Change, Level, amend, exactly, numb
 from riskdoc.job.model import Anchor, Job, Leg
 from riskdoc.job.quantity import Kind, Quantity
 from riskdoc.language.say import say
+from riskdoc.language.units import exact
 
 Direction = tuple[float, float, float]
 
@@ -86,9 +87,9 @@ def around_changes(plan: Assessment) -> Iterator[Change]:
             yield Change(
                 f"reach/{name}",
                 say(
-                    "Deviations at {name} that hold the reach to {reach:.2g} m",
+                    "Deviations at {name} that hold the reach to {reach}",
                     name=name,
-                    reach=reach.high * kept,
+                    reach=exact(reach.high * kept, "m", "down"),
                 ),
                 Level.ENGINEER,
                 say("rig each deviation to an anchor judged for it, and use it on every pass"),
@@ -122,10 +123,10 @@ def _calmer(site: str, speed: float) -> Iterator[Change]:
         yield Change(
             f"wind/{site}",
             say(
-                "Work at {site} stops at {lower:g} m/s instead of {speed:.3g} m/s",
+                "Work at {site} stops at {lower} instead of {speed}",
                 site=site,
-                lower=lower,
-                speed=speed,
+                lower=exact(lower, "m/s", "down"),
+                speed=exact(speed, "m/s", "up", 6),
             ),
             Level.ORGANISE,
             say("somebody measures, at the height that the job states"),

@@ -21,6 +21,7 @@ from riskdoc.controls.change import (
 from riskdoc.job.model import Job, Protector
 from riskdoc.job.quantity import Kind
 from riskdoc.language.say import say
+from riskdoc.language.units import exact
 
 
 def protect(job: Job, edge: str, part: Protector) -> Job:
@@ -132,7 +133,7 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
     width = _width(plan, edge.id, users)
     if width is None:
         return
-    wide = say("{width} mm wide", width=math.ceil(width * 1000 - 1e-9))
+    wide = exact(width, "mm", "up")
     kind = edge.protector.kind if edge.replaced and edge.protector is not None else ""
     tied = say("tie it so that it cannot move, and look at it before each descent")
     offered = [
@@ -152,7 +153,7 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
         )
         yield Change(
             f"{name}/{edge.id}",
-            say("Tied {what} at edge {edge}, {wide}", what=say(what), edge=edge.id, wide=wide),
+            say("Tied {what} at edge {edge}, {wide} wide", what=say(what), edge=edge.id, wide=wide),
             Level.ENGINEER,
             tied,
             (f"edges.{edge.id}.protection",),
@@ -162,8 +163,8 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
         yield Change(
             f"wider/{edge.id}",
             say(
-                "{kind} at edge {edge} tied and {wide}",
-                kind=say(edge.protector.kind.capitalize()),
+                "{kind} at edge {edge} tied and {wide} wide",
+                kind=_capital(say(edge.protector.kind)),
                 edge=edge.id,
                 wide=wide,
             ),
@@ -172,6 +173,11 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
             (f"edges.{edge.id}.protection",),
             partial(widen, edge=edge.id, width=width),
         )
+
+
+def _capital(text: str) -> str:
+    """A text that starts a title; what follows its first letter stands as it is."""
+    return text[:1].upper() + text[1:]
 
 
 def _short(part: Protector, width: float) -> bool:

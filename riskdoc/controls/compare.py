@@ -2,6 +2,9 @@
 
 Figures and checks are put side by side by their ids: a line keeps its name from plan to plan, so
 `line/working/margin/arrest` of the one stands beside that of the other, whatever rope it is.
+
+Frames and CSV are for machines: heads and verdicts stay English there, whatever the language of
+the job. What people read, the workbook among it, is said in the voice of the first plan.
 """
 
 from __future__ import annotations
@@ -14,7 +17,8 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from riskdoc.assess.records import Assessment, Check, Figure
+from riskdoc.assess.records import Assessment, Check, Figure, Verdict
+from riskdoc.language.say import mark, say, speaking
 
 KEY = (
     r"line/[^/]+/tension/anchor/[^/]+",
@@ -28,7 +32,17 @@ KEY = (
     r"kit/(mass|packed_volume)",
 )
 """Ids of the figures that are printed side by side; the files hold all of them."""
-RANGE = ("low", "expected", "high")
+RANGE = (mark("low"), mark("expected"), mark("high"))
+HEADS = (
+    *(mark("plan"), mark("title"), mark("job"), mark("status"), mark("stops"), mark("checks")),
+    *(mark("kit mass [kg]"), mark("packed volume [m^3]"), mark("unit"), mark("subject")),
+    *RANGE,
+    *(mark("verdict"), mark("ratio at worst"), mark("required")),
+)
+"""Heads of the workbook's columns, besides `id`: those of the frames, said as they are written."""
+SHEETS = (mark("summary"), mark("key figures"), mark("figures"), mark("checks"))
+ACCEPTED = " (accepted)"
+"""What the word of an accepted check ends in, in the frames."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +74,13 @@ class Comparison:
         return self.figures.loc[[any(re.fullmatch(each, id) for each in KEY) for id in ids]]
 
     def verdict(self, plan: str, id: str) -> str:
-        """The verdict of a check in a plan, in a word; `not asked` where it has no such check."""
+        """The verdict of a check in a plan, said; `not asked` where it has no such check."""
+        check = self._check(plan, id)
+        return say("not asked") if check is None else _of_check(check)
+
+    def _check(self, plan: str, id: str) -> Check | None:
         way = next(each for each in self.ways if each.name == plan)
-        check = way.plan.check(id)
-        return _word(check) if check is not None else "not asked"
+        return way.plan.check(id)
 
     @property
     def differing(self) -> tuple[tuple[str, str, str], ...]:
@@ -73,8 +90,9 @@ class Comparison:
         """
         names, found = [way.name for way in self.ways], []
         for id, title, subject in self.checks.index.tolist():
-            words = {self.verdict(name, id) for name in names}
-            if len(words) > 1 and words - {"adequate", "not asked"}:
+            checks = [self._check(name, id) for name in names]
+            words = {None if check is None else _word(check) for check in checks}
+            if len(words) > 1 and words - {Verdict.ADEQUATE.value, None}:
                 found.append((id, title, subject))
         return tuple(found)
 
@@ -82,8 +100,10 @@ class Comparison:
 def ways_of(plan: Assessment, alternatives: Mapping[str, Assessment]) -> tuple[Way, ...]:
     """A plan as written and its own alternatives."""
     titles = plan.file.job.alternatives
+    with speaking(plan.file.voice):
+        name, title = say("as written"), say("the plan as written")
     return (
-        Way("as written", "the plan as written", plan),
+        Way(name, title, plan),
         *(Way(name, titles[name].title, each) for name, each in alternatives.items()),
     )
 
@@ -98,14 +118,19 @@ def compare(ways: Sequence[Way]) -> Comparison:
         raise ValueError("one plan alone has nothing to be compared with")
     if len(set(names)) < len(names):
         raise ValueError("two plans have one name: " + ", ".join(names))
-    return Comparison(tuple(ways), _summary(ways), _figures(ways), _checks(ways))
+    with speaking(ways[0].plan.file.voice):
+        return Comparison(tuple(ways), _summary(ways), _figures(ways), _checks(ways))
 
 
 def _summary(ways: Sequence[Way]) -> pd.DataFrame:
     rows = {
         way.name: {
             "title": way.title,
-            "job": f"{way.plan.file.job.job.number}, revision {way.plan.file.job.job.revision}",
+            "job": say(
+                "{number}, revision {revision}",
+                number=way.plan.file.job.job.number,
+                revision=way.plan.file.job.job.revision,
+            ),
             "status": way.plan.status.value,
             "stops": len(way.plan.stops),
             "checks": len(way.plan.checks),
@@ -152,7 +177,18 @@ def _checks(ways: Sequence[Way]) -> pd.DataFrame:
 
 
 def _word(check: Check) -> str:
-    return check.verdict.value + (" (accepted)" if check.accepted else "")
+    """The verdict of a check for machines: the same word in every language."""
+    return check.verdict.value + (ACCEPTED if check.accepted else "")
+
+
+def _of_check(check: Check) -> str:
+    """The verdict of a check for people, and whether somebody accepted it."""
+    return _verdict_said(check.verdict, accepted=check.accepted is not None)
+
+
+def _verdict_said(verdict: Verdict, *, accepted: bool) -> str:
+    word = say(verdict.value)
+    return say("{verdict} (accepted)", verdict=word) if accepted else word
 
 
 def _framed(
@@ -186,17 +222,36 @@ def to_csv(found: Comparison) -> bytes:
 
 def to_xlsx(found: Comparison) -> bytes:
     """A workbook with a sheet each for the summary, the key figures, all figures and all checks."""
-    sheets = {
-        "summary": found.summary.reset_index().map(_plain),
-        "key figures": _flat(found.key_figures),
-        "figures": _flat(found.figures),
-        "checks": _flat(found.checks),
-    }
+    summary = found.summary.reset_index().map(_plain)
+    frames = (found.key_figures, found.figures, found.checks)
     buffer = io.BytesIO()
-    with pd.ExcelWriter(buffer, engine="openpyxl") as book:
-        for name, frame in sheets.items():
-            frame.to_excel(book, sheet_name=name, index=False, freeze_panes=(1, 2))
+    with speaking(found.ways[0].plan.file.voice), pd.ExcelWriter(buffer, engine="openpyxl") as book:
+        for name, frame in zip(SHEETS, (summary, *map(_flat, frames)), strict=True):
+            _said(frame).to_excel(book, sheet_name=_sheet(name), index=False, freeze_panes=(1, 2))
     return buffer.getvalue()
+
+
+def _sheet(name: str) -> str:
+    """A sheet's name, without what the format refuses in one."""
+    return re.sub(r"[\[\]:*?/\\]", " ", say(name))[:31]
+
+
+def _said(frame: pd.DataFrame) -> pd.DataFrame:
+    """A flat frame with its heads and its verdicts said."""
+    words = {each.value + (ACCEPTED if accepted else ""): _verdict_said(each, accepted=accepted)
+             for each in Verdict for accepted in (False, True)}  # fmt: skip
+    done = frame.copy()
+    for n, head in enumerate(frame.columns):
+        if head.rsplit(": ", 1)[-1] in ("verdict", "status"):
+            done.isetitem(n, [words.get(each, each) for each in frame.iloc[:, n]])
+    done.columns = pd.Index([_head(each) for each in frame.columns])
+    return done
+
+
+def _head(head: str) -> str:
+    """The head of a column, said; the name of a plan before it stands as it is."""
+    *plan, value = head.rsplit(": ", 1)
+    return ": ".join([*plan, say(value) if value in HEADS else value])
 
 
 def _plain(value: object) -> object:

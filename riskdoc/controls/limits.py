@@ -19,12 +19,14 @@ from riskdoc.assess.spread import TooManyRangesError
 from riskdoc.controls.around import less_wind
 from riskdoc.controls.change import amend, exactly, number
 from riskdoc.controls.variants import Variants
-from riskdoc.job.consistency import contradictions
+from riskdoc.job.consistency import GRAVITY, contradictions
+from riskdoc.job.faults import Code, shown
+from riskdoc.job.findings import Found
 from riskdoc.job.model import Job
 from riskdoc.job.quantity import Kind, Quantity
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import many, say
-from riskdoc.language.units import exact
+from riskdoc.language.units import amount, exact
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +56,8 @@ class Limit:
 
     @property
     def planned(self) -> str:
-        """The plan's own value with its unit, as near as a job file states it."""
-        low, high = (exact(value, self.unit, "up") for value in self.stated)
+        """The plan's own value with its unit, as near as a job file states it, never lower."""
+        low, high = (exact(value, self.unit, "up", 6) for value in self.stated)
         return high if low == high else say("{low} to {high}", low=low, high=high)
 
     @property
@@ -318,7 +320,7 @@ class _Scale:
     def _judged(self, job: Job) -> Point:
         against = next(iter(contradictions(job, self.file.on)), None)
         if against is not None:
-            return Point({}, against.message)
+            return Point({}, _contradiction(job, against))
         changed = replace(self.file, job=job)
         for line in rig_of(changed).lines:
             # A swing that cannot be computed would be a check less, and that is never a pass.
@@ -333,6 +335,25 @@ class _Scale:
             return Point({check.id: check for check in self.variants.checks(job)})
         except (TooManyRangesError, ValueError) as error:
             return Point({}, say("beyond what an equation holds for: {error}", error=error))
+
+
+def _contradiction(job: Job, found: Found) -> str:
+    """Why a job contradicts itself at a value, in words of the report and not of a fault.
+
+    Only a mass can be turned into one: a device that slips under the load's own weight.
+    """
+    if found.code is not Code.SLIP_UNDER_WEIGHT:
+        return say("the job contradicts itself there: {fault}", fault=found.message)
+    _, line, _, index = found.path
+    it = job.lines[str(line)]
+    name, load = it.devices[int(index)], job.loads[it.load]
+    slip = job.devices[name].slip
+    return say(
+        "{device} slips at {slip}; the load weighs {weight}",
+        device=shown(name),
+        slip=slip.written if slip is not None else say("not shown"),
+        weight=amount((load.mass.high + load.kit.high) * GRAVITY, "N", "up"),
+    )
 
 
 def _moved(points: list[dict[str, Check]]) -> Iterator[str]:

@@ -19,6 +19,7 @@ from riskdoc.controls.change import (
 )
 from riskdoc.job.model import Haul, HaulStage, Job, Rope
 from riskdoc.language.say import many, say
+from riskdoc.language.units import exact
 
 
 def one_person(job: Job, load: str) -> Job:
@@ -194,8 +195,8 @@ def _ropes(job: Job, line: RigLine) -> Iterator[Change]:
             line,
             "thicker rope",
             say(
-                "Rope {by:g} mm thicker than {rope} on line {line}",
-                by=by * 1000,
+                "Rope {by} thicker than {rope} on line {line}",
+                by=exact(by, "mm", "up"),
                 rope=line.line.rope,
                 line=line.id,
             ),
@@ -246,14 +247,19 @@ def _climbed(line: RigLine) -> Iterator[Change]:
         return
     count, team = int(number("haul strands")), int(number("haul team"))
     haul = Haul.model_construct(stages=_stages(count), haulers=team, efficiency=None)
-    how = (
-        say("the hauling system of the line")
+    title = (
+        say("Line {line} raised (the hauling system of the line) instead of climbed", line=line.id)
         if line.line.haul
-        else say("{count}:1, {team} haulers", count=count, team=team)
+        else say(
+            "Line {line} raised ({count}:1, {team} haulers) instead of climbed",
+            line=line.id,
+            count=count,
+            team=team,
+        )
     )
     yield Change(
         f"raise/{line.id}",
-        say("Line {line} raised ({how}) instead of climbed", line=line.id, how=how),
+        title,
         Level.SUBSTITUTE,
         say("a hauling team, signals and somebody at the edge"),
         (f"lines.{line.id}.cases",),
@@ -267,9 +273,9 @@ def _slack(line: RigLine) -> Iterator[Change]:
         yield Change(
             f"slack/{line.id}",
             say(
-                "Free fall on line {line} held to {free:.2g} m",
+                "Free fall on line {line} held to {free}",
                 line=line.id,
-                free=fall.free.high * kept,
+                free=exact(fall.free.high * kept, "m", "down"),
             ),
             Level.ORGANISE,
             say("keep the back-up device high and the rope above it without slack, on every move"),
@@ -287,12 +293,7 @@ def _often(line: RigLine) -> Iterator[Change]:
         left = max(1, math.ceil(count * share))
         yield Change(
             f"{what}/{line.id}",
-            say(
-                "Rope of line {line} inspected after {times} instead of {count}",
-                line=line.id,
-                times=_times(left, what),
-                count=count,
-            ),
+            _sooner(what, left, line=line.id, before=count),
             Level.ORGANISE,
             say("somebody counts, and the job stops for the inspection"),
             (f"lines.{line.id}.{what}",),
@@ -300,10 +301,20 @@ def _often(line: RigLine) -> Iterator[Change]:
         )
 
 
-def _times(count: int, what: str) -> str:
+def _sooner(what: str, left: int, **parts: object) -> str:
     if what == "passes":
-        return many("{count} pass", "{count} passes", count)
-    return many("{count} run", "{count} runs", count)
+        return many(
+            "Rope of line {line} inspected after {count} pass instead of {before}",
+            "Rope of line {line} inspected after {count} passes instead of {before}",
+            left,
+            **parts,
+        )
+    return many(
+        "Rope of line {line} inspected after {count} run instead of {before}",
+        "Rope of line {line} inspected after {count} runs instead of {before}",
+        left,
+        **parts,
+    )
 
 
 def _stages(*strands: int) -> tuple[HaulStage, ...]:

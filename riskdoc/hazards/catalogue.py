@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 
 from riskdoc.hazards.matrices import load
-from riskdoc.language.say import Voice, say, voice
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A hazard of the catalogue. `severity` and `likelihood` are by id of the matrix."""
+    """A hazard of the catalogue. `severity` and `likelihood` are by id of the matrix.
+
+    Its texts are in English; the register says them.
+    """
 
     id: str
     group: str
@@ -53,29 +55,6 @@ def catalogue() -> Mapping[str, Entry]:
         )
         for id, body in raw["hazards"].items()
     }
-
-
-def said_catalogue() -> Mapping[str, Entry]:
-    """The catalogue in the language that is speaking."""
-    return _said_catalogue(voice())
-
-
-@cache
-def _said_catalogue(_voice: Voice) -> Mapping[str, Entry]:
-    return {id: _said(entry) for id, entry in catalogue().items()}
-
-
-def _said(entry: Entry) -> Entry:
-    return replace(
-        entry,
-        group=say(entry.group),
-        title=say(entry.title),
-        causes=tuple(map(say, entry.causes)),
-        how=say(entry.how),
-        who=tuple(map(say, entry.who)),
-        controls={level: tuple(map(say, texts)) for level, texts in entry.controls.items()},
-        source=say(entry.source),
-    )
 
 
 def _levels(raw: Mapping[str, object]) -> Mapping[str, str]:

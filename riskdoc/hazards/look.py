@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -45,7 +45,7 @@ class Look:
     def cases(self, *wanted: str) -> Reasons:
         """Something of this kind is done with a line, or in a rescue from it."""
         for line in self.rig.lines:
-            done: list[str] = [case for case in line.line.cases if case in wanted]
+            done: list[str] = [say(case) for case in line.line.cases if case in wanted]
             rescue = line.line.rescue
             if rescue is not None and rescue.how in wanted:
                 done.append(say("{how} in a rescue", how=say(rescue.how)))
@@ -61,7 +61,7 @@ class Look:
                 continue
             for tag in site.near:
                 if tag in tags:
-                    yield f"{tag} at {name}"
+                    yield say("{tag} at {name}", tag=say(tag), name=name)
 
     def tools(self, *wanted: str, ask: bool = False) -> Reasons:
         """A tool stated; with `ask` also that no tools are stated."""
@@ -72,7 +72,7 @@ class Look:
             return
         for tool in work.tools:
             if tool in wanted:
-                yield f"tool: {tool}"
+                yield say("tool: {tool}", tool=say(tool))
 
     def method(self, *wanted: str) -> Reasons:
         """The kind of rope work."""
@@ -80,25 +80,31 @@ class Look:
         if work is not None and work.method in wanted:
             yield say("the work is {method}", method=say(work.method))
 
-    def unsaid(self, key: str, what: str) -> Reasons:
-        """A key of `work` that is not stated."""
-        if self.job.work is None or not getattr(self.job.work, key):
-            yield say("the job does not say {what}", what=say(what))
-
-    def colder(self, row: str, *, wet: bool = False) -> Reasons:
-        """Air down to a temperature of the table, or not stated."""
+    def colder(self, row: str, *, wet: bool = False, ask: bool = True) -> Reasons:
+        """Air down to a temperature of the table; with `ask` also that none is stated."""
         for name, site in self.job.sites.items():
             if wet and site.wet is False:
                 continue
             if site.temperature is None:
-                yield say("no air temperature is stated for {name}", name=name)
+                if ask:
+                    yield say("no air temperature is stated for {name}", name=name)
             elif site.temperature.low <= number(row):
-                where = {"temperature": site.temperature.written, "name": name}
+                where: dict[str, object] = {"temperature": site.temperature.written, "name": name}
                 yield (
                     say("air down to {temperature} at {name}, wet", **where)
                     if wet
                     else say("air down to {temperature} at {name}", **where)
                 )
+
+
+def users(lines: Iterable[RigLine], what: str, id: str) -> tuple[RigLine, ...]:
+    """The lines that use an edge, a protector (`protection`) or a rope, in the order of the job."""
+    used: dict[str, Callable[[RigLine], set[str | None]]] = {
+        "edge": lambda line: {edge.id for edge in line.edges},
+        "protection": lambda line: {edge.protector_id for edge in line.edges},
+        "rope": lambda line: {line.line.rope},
+    }
+    return tuple(line for line in lines if id in used[what](line))
 
 
 def number(row: str) -> float:

@@ -91,7 +91,7 @@ def _level(levels: tuple[Level, ...], key: str) -> Level:
     if found is None:
         known = ", ".join(level.key for level in levels)
         raise NoSuchLevelError(
-            say("there is no level {key!r}; there are {known}", key=key, known=known)
+            say("there is no level {key}; there are {known}", key=repr(key), known=known)
         )
     return found
 

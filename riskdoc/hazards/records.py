@@ -27,7 +27,8 @@ class Listed:
 
     `because` says why it is listed. `basis` says what the rating before controls rests on. `checks`
     are those of the assessment that belong to it, `stops` those of them that stand against the
-    plan. `place` is where the job file speaks of it, else empty.
+    plan. `place` is where the job file speaks of it, else empty. `harmed` has who may be harmed as
+    the catalogue writes it, or as the job does: what decides reads that, for `who` is said.
     """
 
     id: str
@@ -36,6 +37,7 @@ class Listed:
     causes: tuple[str, ...]
     how: str
     who: tuple[str, ...]
+    harmed: tuple[str, ...]
     fatal: bool
     controls: Mapping[str, tuple[str, ...]]
     before: Rated | None

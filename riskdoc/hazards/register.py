@@ -12,7 +12,7 @@ from fnmatch import fnmatchcase
 
 from riskdoc.assess.records import Assessment, Check, Finding, Verdict
 from riskdoc.controls.change import Level
-from riskdoc.hazards.catalogue import Entry, catalogue, said_catalogue
+from riskdoc.hazards.catalogue import Entry, catalogue
 from riskdoc.hazards.look import Look
 from riskdoc.hazards.matrices import Matrix, NoSuchLevelError, matrix
 from riskdoc.hazards.records import Dropped, Listed, Rated, Register
@@ -81,12 +81,12 @@ class _Register:
 
     def made(self) -> Register:
         look, hazards, dropped = Look(self.plan), [], []
-        for id, entry in said_catalogue().items():
+        for id, entry in catalogue().items():
             why = tuple(dict.fromkeys(TRIGGERS[id](look)))
             word = self.own.get(id)
             if word is not None and word.dropped and self._may_drop(id, word):
                 place = str(self.plan.file.place("hazards", id))
-                dropped.append(Dropped(id, entry.title, word.reason or "", why, place))
+                dropped.append(Dropped(id, say(entry.title), word.reason or "", why, place))
             elif why or word is not None:
                 hazards.append(self._listed(entry, why or (say("named in the job file"),), word))
         known = catalogue()
@@ -98,7 +98,7 @@ class _Register:
         self.findings.append(Finding(f"hazard/{id}/{what}", f"hazard/{id}", text, place))
 
     def _may_drop(self, id: str, word: Hazard) -> bool:
-        title = said_catalogue()[id].title
+        title = say(catalogue()[id].title)
         if id in STANDING:
             self._say(
                 id,
@@ -120,25 +120,27 @@ class _Register:
     def _listed(self, entry: Entry, why: tuple[str, ...], word: Hazard | None) -> Listed:
         """A hazard of the catalogue, as the job changes it where it gives a reason."""
         checks = [c for c in self.plan.checks if _belongs(entry.id, c)]
+        title = say(entry.title)
         if word is not None and not word.reason and _changes(word):
             self._say(
                 entry.id, "reason",
                 say("{title}: what the job changes of it is not used, for no reason is "
-                    "given.", title=entry.title),
+                    "given.", title=title),
             )  # fmt: skip
             word = None
         used = word if word is not None else Hazard.model_construct(**_NOTHING)
-        controls = _by_level(used.controls) or entry.controls
+        controls = _by_level(used.controls) or _said(entry.controls)
         before, basis = self._before(entry, used, checks)
         stops = tuple(check.id for check in checks if not check.stands)
-        after = self._after(entry.id, entry.title, before, controls, used, stops)
+        after = self._after(entry.id, title, before, controls, used, stops)
         return Listed(
             id=entry.id,
-            group=entry.group,
-            title=used.title or entry.title,
-            causes=entry.causes,
-            how=used.how or entry.how,
-            who=(used.who,) if used.who else entry.who,
+            group=say(entry.group),
+            title=used.title or title,
+            causes=tuple(map(say, entry.causes)),
+            how=used.how or say(entry.how),
+            who=(used.who,) if used.who else tuple(map(say, entry.who)),
+            harmed=(used.who,) if used.who else entry.who,
             fatal=entry.fatal or bool(used.fatal),
             controls=controls,
             before=before,
@@ -152,7 +154,7 @@ class _Register:
             basis=basis,
             checks=tuple(check.id for check in checks),
             stops=stops,
-            source=entry.source,
+            source=say(entry.source),
             provenance=entry.provenance,
             place=str(self.plan.file.place("hazards", entry.id)) if word is not None else "",
         )
@@ -189,6 +191,7 @@ class _Register:
             causes=(),
             how=word.how or "",
             who=(word.who,) if word.who else (),
+            harmed=(word.who,) if word.who else (),
             fatal=word.fatal is not False or not word.reason,
             controls=controls,
             before=before,
@@ -215,7 +218,7 @@ class _Register:
         grid = self.matrix
         if grid is None:
             return None, ""
-        stated = self._rated(entry.id, entry.title, "before", word.before)
+        stated = self._rated(entry.id, say(entry.title), "before", word.before)
         if stated is not None:
             return stated, say("job file")
         severity, likelihood = entry.severity[grid.id], entry.likelihood[grid.id]
@@ -241,17 +244,13 @@ class _Register:
         try:
             return _rate(self.matrix, word.severity, word.likelihood)
         except NoSuchLevelError as error:
-            self._say(
-                id,
-                key,
-                say(
-                    "{title}: the rating {key} is not used: {error}.",
-                    title=title,
-                    key=key,
-                    error=error,
-                ),
-                key,
+            parts = {"title": title, "error": str(error)}
+            text = (
+                say("{title}: the rating before is not used: {error}.", **parts)
+                if key == "before"
+                else say("{title}: the rating after is not used: {error}.", **parts)
             )
+            self._say(id, key, text, key)
             return None
 
     def _after(
@@ -275,11 +274,7 @@ class _Register:
             self._say(
                 id,
                 "after",
-                say(
-                    "{title}: the rating after is not used: {against}.",
-                    title=title,
-                    against=against,
-                ),
+                say("{title}: the rating after is not used: {error}.", title=title, error=against),
                 "after",
             )
         return _proposed(grid, before, controls, stops)
@@ -303,6 +298,11 @@ def _by_level(measures: Measures | None) -> dict[str, tuple[str, ...]]:
         return {}
     found = {level.value: getattr(measures, level.value) for level in Level}
     return {level: said for level, said in found.items() if said}
+
+
+def _said(controls: Mapping[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
+    """Controls of the catalogue, said; the levels stay keys."""
+    return {level: tuple(map(say, texts)) for level, texts in controls.items()}
 
 
 def _rate(grid: Matrix, severity: str, likelihood: str) -> Rated:

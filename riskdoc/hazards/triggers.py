@@ -6,18 +6,30 @@ the job leaves unsaid is a reason wherever the hazard is common and serious.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 
-from riskdoc.hazards.look import Look, Reasons, number
+from riskdoc.hazards.look import Look, Reasons, number, users
 from riskdoc.job.model import Line
-from riskdoc.language.say import inside, say
-from riskdoc.language.units import rounded
+from riskdoc.language.say import inside, mark, say
+from riskdoc.language.units import amount
 
 Trigger = Callable[[Look], Reasons]
 FEW = 3
 """People under which a job counts as near lone work (judgement: one on the rope, one to rescue,
 one to call for help)."""
+SHARED: Mapping[str, str] = {
+    "edge": mark("{names} share the edge {id}"),
+    "protection": mark("{names} share the protector {id}"),
+    "rope": mark("{names} share the rope {id}"),
+}
+"""Said of what several lines share, by the part of the job it is."""
+ENDS: Mapping[bool | None, str] = {
+    True: mark("{line} is gone down on; a stopper in its end is stated"),
+    False: mark("{line} is gone down on; no stopper is stated"),
+    None: mark("{line} is gone down on; no word of a stopper is stated"),
+}
+"""Said of a line that people go down, by whether a stopper in its end is stated."""
 
 
 def on_rope(look: Look) -> Reasons:
@@ -35,7 +47,10 @@ def edges(look: Look) -> Reasons:
 def shared_edge(look: Look) -> Reasons:
     """Stands on every job; says where one cause takes several lines."""
     found = [c for c in look.plan.checks if c.id.endswith("/common")]
-    yield from (check.reason.partition(":")[0] for check in found)
+    for check in found:
+        what, id, _ = check.id.split("/")
+        names = say(" and ").join(line.id for line in users(look.rig.lines, what, id))
+        yield say(SHARED[what], names=names, id=id)
     if not found:
         yield say("stands on every job")
 
@@ -50,7 +65,7 @@ def worn(look: Look) -> Reasons:
                     "the exposure of {line} at {edge} is not shown", line=line.id, edge=edge.id
                 )
             elif figure.range.high >= 0.1:  # the band `slight` ends there
-                most = rounded(figure.range.high, "up")
+                most = amount(figure.range.high, "1", "up")
                 yield say(
                     "exposure of {line} at {edge} up to {most}",
                     line=line.id,
@@ -93,14 +108,7 @@ def rope_end(look: Look) -> Reasons:
     """Somebody goes down a rope, which may end above the ground."""
     for line in look.manned:
         if {"descend", "lower"} & set(line.line.cases):
-            end = {
-                True: say("a stopper in its end"),
-                False: say("no stopper"),
-                None: say("no word of a stopper"),
-            }
-            yield say(
-                "{line} is gone down on; {end} is stated", line=line.id, end=end[line.line.stopper]
-            )
+            yield say(ENDS[line.line.stopper], line=line.id)
 
 
 def warm_rope(look: Look) -> Reasons:
@@ -151,7 +159,7 @@ def anchors(look: Look) -> Reasons:
     """People hang on an anchor."""
     for name in dict.fromkeys(line.line.anchor for line in look.manned):
         found = {leg.evidence for leg in look.job.anchors[name].legs}
-        yield f"{name}: {', '.join(sorted(found))}"
+        yield f"{name}: {', '.join(map(say, sorted(found)))}"
 
 
 def weak_evidence(look: Look) -> Reasons:
@@ -159,7 +167,9 @@ def weak_evidence(look: Look) -> Reasons:
     for name in dict.fromkeys(line.line.anchor for line in look.rig.lines):
         for leg in look.job.anchors[name].legs:
             if leg.evidence in ("assessed", "unknown"):
-                yield say("the strength of {name} is {evidence}", name=name, evidence=leg.evidence)
+                yield say(
+                    "the strength of {name} is {evidence}", name=name, evidence=say(leg.evidence)
+                )
                 break
 
 
@@ -197,8 +207,10 @@ def arresting(look: Look) -> Reasons:
     for line in look.manned:
         if line.arrests:
             fall = line.line.fall
-            yield say("{line} arrests a fall of ", line=line.id) + (
-                fall.free.written if fall else say("unknown height")
+            yield (
+                say("{line} arrests a fall of {free}", line=line.id, free=fall.free.written)
+                if fall
+                else say("{line} arrests a fall of unknown height", line=line.id)
             )
 
 
@@ -207,12 +219,11 @@ def swinging(look: Look) -> Reasons:
     for line in look.manned:
         reach = line.site.reach_sideways
         if reach is None or reach.high > 0 or line.site.wind is not None:
-            said = (
-                say("a reach that is not stated")
+            yield (
+                say("{line} has a reach that is not stated", line=line.id)
                 if reach is None
-                else say("a reach of {reach}", reach=reach.written)
+                else say("{line} has a reach of {reach}", line=line.id, reach=reach.written)
             )
-            yield f"{line.id} has {said}"
 
 
 def long_drop(look: Look) -> Reasons:
@@ -226,10 +237,11 @@ def back_up(look: Look) -> Reasons:
     """A safety line with a device that must follow."""
     for line in look.manned:
         if line.line.role == "safety":
-            yield say(
-                "{line} is followed by hand or by {devices}",
-                line=line.id,
-                devices=", ".join(line.line.devices) or "nothing",
+            devices = ", ".join(line.line.devices)
+            yield (
+                say("{line} is followed by hand or by {devices}", line=line.id, devices=devices)
+                if devices
+                else say("{line} is followed by hand or by nothing", line=line.id)
             )
 
 
@@ -237,7 +249,7 @@ def devices(look: Look) -> Reasons:
     """A device runs on a line."""
     for line in look.manned:
         for name in line.line.devices:
-            yield f"{name} on {line.id}"
+            yield say("{name} on {line}", name=name, line=line.id)
 
 
 def led(look: Look) -> Reasons:
@@ -257,7 +269,7 @@ def any_tool(look: Look) -> Reasons:
     if work is None or work.tools is None:
         yield from look.tools(ask=True)
     elif work.tools:
-        yield f"tools: {', '.join(work.tools)}"
+        yield say("tools: {tools}", tools=", ".join(map(say, work.tools)))
     yield from look.people()
 
 
@@ -333,7 +345,9 @@ def sitting(look: Look) -> Reasons:
 
 def apart(look: Look) -> Reasons:
     """People on a rope and people elsewhere."""
-    yield from look.unsaid("communications", say("how the crew talk"))
+    work = look.job.work
+    if work is None or not work.communications:
+        yield say("the job does not say how the crew talk")
     yield from look.people()
 
 
@@ -391,9 +405,7 @@ def hot(look: Look) -> Reasons:
 def cold(look: Look) -> Reasons:
     """Cold air, and less cold air where it is wet."""
     yield from look.colder("cold")
-    for reason in look.colder("cold and wet", wet=True):
-        if "no air temperature" not in reason:
-            yield reason
+    yield from look.colder("cold and wet", wet=True, ask=False)
 
 
 def frozen(look: Look) -> Reasons:
@@ -419,7 +431,7 @@ def dark(look: Look) -> Reasons:
     if work is None or work.light is None:
         yield say("the job does not say in which light there is work")
     elif work.light != "daylight":
-        yield say("there is work at {light}", light=work.light)
+        yield say("there is work at {light}", light=say(work.light))
 
 
 def wires(look: Look) -> Reasons:
@@ -438,7 +450,11 @@ def chemicals(look: Look) -> Reasons:
         if site.chemicals is None:
             yield say("the job does not say what can touch the ropes at {name}", name=name)
         elif site.chemicals:
-            yield f"{', '.join(site.chemicals)} at {name}"
+            yield _chemicals(site.chemicals, name)
+
+
+def _chemicals(listed: Iterable[str], site: str) -> str:
+    return say("{chemicals} at {name}", chemicals=", ".join(map(say, listed)), name=site)
 
 
 def dusty(look: Look) -> Reasons:
@@ -451,7 +467,7 @@ def splashing(look: Look) -> Reasons:
     """Something that can splash into the eyes."""
     for name, site in look.job.sites.items():
         if site.chemicals:
-            yield f"{', '.join(site.chemicals)} at {name}"
+            yield _chemicals(site.chemicals, name)
     yield from look.tools("pressure jet", "blasting")
 
 
@@ -507,7 +523,7 @@ def changes(look: Look) -> Reasons:
     """Permits, isolations or other work that can change under way."""
     work = look.job.work
     if look.job.job.permits:
-        yield f"permits {', '.join(look.job.job.permits)}"
+        yield say("permits {permits}", permits=", ".join(look.job.job.permits))
     if work is not None and (work.isolations or work.others):
         yield say("isolations or other work are stated")
 
@@ -548,7 +564,7 @@ def after_dark(look: Look) -> Reasons:
     if work is None or work.light is None:
         yield say("the job does not say in which light there is work")
     elif work.light in ("twilight", "night"):
-        yield say("there is work at {light}", light=work.light)
+        yield say("there is work at {light}", light=say(work.light))
 
 
 def climbs(line: Line) -> bool:

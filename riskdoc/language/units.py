@@ -133,8 +133,10 @@ def amount(value: float, si: str, toward: Toward) -> str:
     return first if us == metric else f"{first} ({with_unit(number(value, us, toward), us)})"
 
 
-def exact(value: float, si: str, toward: Toward) -> str:
-    """A value that was stated, or stands on a step: whole in SI, converted to the unsafe side.
+def exact(value: float, si: str, toward: Toward, digits: int = 4) -> str:
+    """A value that was stated, or stands on a step: six digits in SI, `digits` where converted.
+
+    What does not fit is rounded as told, never past the value.
 
     >>> from riskdoc.language.say import Voice, speaking
     >>> exact(160.0, "kg", "down"), exact(100.0, "1", "down")
@@ -144,16 +146,17 @@ def exact(value: float, si: str, toward: Toward) -> str:
     '160 kg (352.7 lb)'
     """
     if voice().units != "both":
-        return with_unit(_exact(value, unit_of(si), toward), unit_of(si))
+        return with_unit(_exact(value, unit_of(si), toward, digits), unit_of(si))
     metric, us = _in(_METRIC, si), _in(_US, si)
-    first = with_unit(_exact(value, metric, toward), metric)
-    return first if us == metric else f"{first} ({with_unit(_exact(value, us, toward), us)})"
+    first = with_unit(_exact(value, metric, toward, digits), metric)
+    if us == metric:
+        return first
+    return f"{first} ({with_unit(_exact(value, us, toward, digits), us)})"
 
 
-def _exact(value: float, unit: Unit, toward: Toward) -> str:
-    if unit.factor == 1:
-        return f"{value:.6g}"
-    return rounded(value * unit.factor, toward, 4)
+def _exact(value: float, unit: Unit, toward: Toward, digits: int) -> str:
+    shown = rounded(value * unit.factor, toward, 6 if unit.factor == 1 else digits)
+    return shown.rstrip("0").rstrip(".") if "." in shown else shown
 
 
 def with_unit(digits: str, unit: Unit) -> str:

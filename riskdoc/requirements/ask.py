@@ -152,10 +152,9 @@ def _stated(job: Job, key: str) -> Found:
             Answer.NOT_SHOWN, say("not stated: {lacking}", lacking=", ".join(lacking)), (), lacking
         )
     texts = [value for _, value in found if isinstance(value, str)]
-    said = say("{key} is stated", key=key)
     if len(texts) == 1:
-        said = f"{said}: {texts[0]}"
-    return Found(Answer.AS_STATED, said)
+        return Found(Answer.AS_STATED, say("{key} is stated: {text}", key=key, text=texts[0]))
+    return Found(Answer.AS_STATED, say("{key} is stated", key=key))
 
 
 def values(part: Any, key: str) -> Iterator[tuple[str, Any]]:  # noqa: ANN401  (any part of a job)

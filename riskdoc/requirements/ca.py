@@ -7,6 +7,7 @@ from functools import wraps
 
 from riskdoc.assess.records import Verdict
 from riskdoc.language.say import say
+from riskdoc.language.units import amount
 from riskdoc.requirements.ask import Ask, Judge, attached, legs_hold, together
 from riskdoc.requirements.people import arrested, rated, rescue_planned
 from riskdoc.requirements.records import Answer, Found
@@ -81,9 +82,7 @@ def plan_sequence(ask: Ask) -> Found:
         return Found(Answer.NOT_SHOWN, say("no steps are stated"), (), ("work.steps",))
     return Found(
         Answer.AS_STATED,
-        say(
-            "{count} steps, {steps} to {steps2}", count=len(steps), steps=steps[0], steps2=steps[-1]
-        ),
+        say("{count} steps, {first} to {last}", count=len(steps), first=steps[0], last=steps[-1]),
     )
 
 
@@ -168,9 +167,9 @@ def _second_limb(ask: Ask, name: str, people: int, why: str) -> Found:
         return Found(Answer.NOT_SHOWN, said, (), missing)
     holds = legs_hold(ask, name, 2 * max(peaks) * people)
     said = say(
-        "{name} against twice {peaks:.3g} kN for each; 16 kN: {why}",
+        "{name} against twice {peaks} for each; 16 kN: {why}",
         name=name,
-        peaks=max(peaks) / KILONEWTON,
+        peaks=amount(max(peaks), "N", "up"),
         why=why,
     )
     if holds is Verdict.ADEQUATE:

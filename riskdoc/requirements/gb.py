@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date
 
 from riskdoc.assess.rig import RigLine
 from riskdoc.job.model import Device, Rope, Scheme
-from riskdoc.language.say import say
+from riskdoc.language.say import mark, say
 from riskdoc.requirements.ask import Ask, Judge, in_time, together
 from riskdoc.requirements.people import (
     arrested,
@@ -62,10 +63,13 @@ def _two(ask: Ask, load: str, lines: tuple[RigLine, ...]) -> Found:
     roles = {line.line.role for line in lines}
     apart = len({line.line.anchor for line in lines}) > 1
     if roles != {"working", "safety"} or not apart:
-        why = say("not separately anchored") if not apart else say("no working and safety line")
-        return Found(
-            Answer.NOT_MET, say("{load} on {names}: {why}", load=load, names=names, why=why)
+        parts = {"load": load, "names": names}
+        said = (
+            say("{load} on {names}: no working and safety line", **parts)
+            if apart
+            else say("{load} on {names}: not separately anchored", **parts)
         )
+        return Found(Answer.NOT_MET, said)
     if len({line.line.rope for line in lines}) < len(lines):
         return Found(
             Answer.NOT_SHOWN,
@@ -130,47 +134,64 @@ def up_and_down(ask: Ask) -> Found:
             )
             found.append(Found(Answer.AS_STATED, said))
         else:
-            lack = say("no device is stated") if both else say("only one way is stated")
-            found.append(Found(Answer.NOT_SHOWN, f"{line.id}: {lack}", (), (f"lines.{line.id}",)))
+            said = (
+                say("{line}: no device is stated", line=line.id)
+                if both
+                else say("{line}: only one way is stated", line=line.id)
+            )
+            found.append(Found(Answer.NOT_SHOWN, said, (), (f"lines.{line.id}",)))
     return together(found)
 
 
-def _acts(ask: Ask, role: str, what: str) -> Found:
+@dataclass(frozen=True, slots=True)
+class Act:
+    """What a device of a line does by itself, as the job file writes it, and what is said of it."""
+
+    key: str
+    yes: str
+    no: str
+    open: str
+
+
+SELF_LOCKS = Act(
+    "self-locks",
+    mark("{line}: {devices} self-locks"),
+    mark("{line}: no device self-locks"),
+    mark("{line}: not stated whether a device self-locks"),
+)
+TRAVELS = Act(
+    "travels",
+    mark("{line}: {devices} travels"),
+    mark("{line}: no device travels"),
+    mark("{line}: not stated whether a device travels"),
+)
+
+
+def _acts(ask: Ask, role: str, act: Act) -> Found:
     found = []
     for line in _of_role(ask, role):
         parts = {name: ask.job.devices[name].acts for name in line.line.devices}
-        having = [name for name, acts in parts.items() if acts is not None and what in acts]
+        having = [name for name, acts in parts.items() if acts is not None and act.key in acts]
         if having:
-            found.append(
-                Found(
-                    Answer.AS_STATED,
-                    say(
-                        "{line}: {device} {acts}",
-                        line=line.id,
-                        device=", ".join(having),
-                        acts=say(what),
-                    ),
-                )
-            )
+            said = say(act.yes, line=line.id, devices=", ".join(having))
+            found.append(Found(Answer.AS_STATED, said))
         elif parts and all(acts is not None for acts in parts.values()):
-            found.append(
-                Found(Answer.NOT_MET, say("{line}: no device {what}", line=line.id, what=say(what)))
-            )
+            found.append(Found(Answer.NOT_MET, say(act.no, line=line.id)))
         else:
             keys = tuple(f"devices.{name}.acts" for name, acts in parts.items() if acts is None)
-            said = say("{line}: not stated whether a device {what}", line=line.id, what=say(what))
+            said = say(act.open, line=line.id)
             found.append(Found(Answer.NOT_SHOWN, said, (), keys or (f"lines.{line.id}.devices",)))
     return together(found)
 
 
 def self_locking(ask: Ask) -> Found:
     """Sch. 5 Part 3 para. 1(c): a system that stops the user who loses control."""
-    return _acts(ask, "working", "self-locks")
+    return _acts(ask, "working", SELF_LOCKS)
 
 
 def safety_line_travels(ask: Ask) -> Found:
     """Sch. 5 Part 3 para. 1(d): a fall protection that follows the user."""
-    return _acts(ask, "safety", "travels")
+    return _acts(ask, "safety", TRAVELS)
 
 
 def _carrying(ask: Ask, *, people: bool) -> Iterator[tuple[str, Rope | Device]]:
@@ -245,7 +266,7 @@ def workers_assessed(ask: Ask) -> Found:
 
 def others_assessed(ask: Ask) -> Found:
     """MHSWR 3(1)(b): who is meant by others a program cannot tell."""
-    named = [each.title for each in ask.hazards if {"public", "others on site"} & set(each.who)]
+    named = [each.title for each in ask.hazards if {"public", "others on site"} & set(each.harmed)]
     said = say(
         "{count} hazards name the public or others on site; is nobody else affected?",
         count=len(named),

@@ -37,7 +37,7 @@ def chemicals(ask: Ask) -> Found:
         if site.chemicals is None:
             found.append(Found(Answer.NOT_SHOWN, say("{key} is not stated", key=key), (), (key,)))
         else:
-            listed = ", ".join(site.chemicals) or "none"
+            listed = ", ".join(map(say, site.chemicals)) or say("none")
             found.append(
                 Found(Answer.MET, say("stated at {name}: {listed}", name=name, listed=listed))
             )
@@ -79,11 +79,11 @@ def rescue_time(ask: Ask) -> Found:
     longest = max((each for each in times if each is not None), key=lambda each: each.high)
     if longest.high > limit:
         said = say(
-            "{longest} to the ground is more than {limit:g} min",
+            "{longest} to the ground is more than {limit:g} min: who accepts it, and why?",
             longest=longest.written,
             limit=limit / 60,
         )
-        return Found(Answer.NOT_SHOWN, say("{said}: who accepts it, and why?", said=said))
+        return Found(Answer.NOT_SHOWN, said)
     return Found(Answer.MET, say("{longest} to the ground at the longest", longest=longest.written))
 
 
@@ -101,10 +101,11 @@ def stopper(ask: Ask) -> Found:
     found = []
     for line in ask.manned:
         check = ask.plan.check(f"line/{line.id}/rope_length")
-        reaches = check is not None and "does not reach" not in check.reason and check.stands
-        if line.line.stopper or reaches:
-            said = say("a stopper is stated") if line.line.stopper else say("it reaches the ground")
-            found.append(Found(Answer.MET, f"{line.id}: {said}"))
+        if line.line.stopper:
+            found.append(Found(Answer.MET, say("{line}: a stopper is stated", line=line.id)))
+        elif check is not None and check.stands:
+            # Without a stopper the check stands on the length of the rope alone.
+            found.append(Found(Answer.MET, say("{line}: it reaches the ground", line=line.id)))
         elif line.line.stopper is False:
             found.append(
                 Found(Answer.NOT_MET, say("{line}: no stopper, and too short", line=line.id))

@@ -50,7 +50,7 @@ def judged(plan: Assessment, hazards: Sequence[Any], beside: Path | None) -> Jud
     applicable = reach is None or reach.answer is not Answer.NOT_APPLICABLE
     sentence = _sentence(used, answers, applicable)
     if applicable and name == "us-rope-descent":
-        sentence += _goes_up(ask)
+        sentence = " ".join(filter(None, (sentence, _goes_up(ask))))
     return Judged(used, applicable, sentence, answers)
 
 
@@ -59,16 +59,13 @@ def _goes_up(ask: Ask) -> str:
     up = [line.id for line in ask.manned if {"ascend", "raise"} & set(line.line.cases)]
     if not up or ask.method != "rope descent":
         return ""
-    return say(" People also go up on {up}: is rope descent the method?", up=", ".join(up))
+    return say("People also go up on {up}: is rope descent the method?", up=", ".join(up))
 
 
 def _own(name: str, beside: Path | None) -> RequirementSet:
     if beside is None:
         raise SetError(
-            say(
-                "{name} is looked for beside the job file, and this job stands in no folder",
-                name=name,
-            )
+            f"{name} is looked for beside the job file, and this job stands in no folder"
         )
     return own_set(beside / name)
 
@@ -82,7 +79,7 @@ def _reach(ask: Ask, name: str) -> Found | None:
         return Found(Answer.NOT_SHOWN, said, (), ("work.method",))
     said = say(
         "the work is {method}; the set is for rope descent systems (29 CFR 1910.21(b))",
-        method=ask.method,
+        method=say(ask.method),
     )
     return Found(Answer.NOT_APPLICABLE, said)
 
@@ -129,7 +126,7 @@ def _sentence(used: RequirementSet, answers: tuple[Answered, ...], applicable: b
     asked = [each for each in answers if each.item.test == "asked"]
     name = used.id
     if "partial" in used.coverage:
-        name = f"{used.id} ({say(used.coverage)})"
+        name = f"{used.id} ({used.said(used.coverage)})"
     parts = {"used": name, "said": ", ".join(said) or say("nothing is decided")}
     if not asked:
         return say("Requirement set {used}: {said}.", **parts)

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from riskdoc.language.say import say
+
 
 class Answer(StrEnum):
     """What a plan shows of an item."""
@@ -62,6 +64,10 @@ class RequirementSet:
     provenance: str
     items: tuple[Item, ...]
     raw: bytes = field(default=b"", repr=False)
+
+    def said(self, text: str) -> str:
+        """A text of this set as it is printed: ours is said, a user's stands as it was written."""
+        return text if self.raw else say(text)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,11 +9,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from riskdoc.assess.records import Range, Verdict
+from riskdoc.assess.records import Check, Range, Verdict
 from riskdoc.assess.rig import RigEdge, RigLine
+from riskdoc.hazards.look import users
 from riskdoc.job.model import Owner
+from riskdoc.job.quantity import Quantity
 from riskdoc.job.units import to_si
-from riskdoc.language.say import say
+from riskdoc.language.say import mark, say
+from riskdoc.language.units import amount, exact
 from riskdoc.requirements.ask import (
     Ask,
     Judge,
@@ -87,10 +90,7 @@ def anchorage_strength(ask: Ask) -> Found:
         )
         legs = legs_hold(ask, name, to_si(POUNDS, "lbf") * people)
         if holds.answer is Answer.MET:
-            holds = Found(
-                Answer.AS_STATED,
-                say("{reason} for {people} attached", reason=holds.reason, people=people),
-            )
+            holds = Found(Answer.AS_STATED, _attached(name, stated, people))
         if legs is Verdict.INADEQUATE:
             holds = Found(
                 Answer.NOT_MET, say("the legs of {name} as stated do not hold it", name=name)
@@ -106,6 +106,16 @@ def anchorage_strength(ask: Ask) -> Found:
             )
         found.append(holds)
     return together(found)
+
+
+def _attached(name: str, stated: Quantity, people: int) -> str:
+    return say(
+        "{name} by its owner holds {value}, {least:g} lbf are asked for {people} attached",
+        name=name,
+        value=stated.written,
+        least=POUNDS * people,
+        people=people,
+    )
 
 
 def _known(ask: Ask, anchor: str) -> bool:
@@ -163,12 +173,24 @@ def _sites(ask: Ask) -> list[str]:
     return list(dict.fromkeys(line.site_id for line in descents(ask)))
 
 
-def _gap(value: float, printed: float, exactly: float) -> str:
-    """Said where the two figures of a clause disagree about a value that was written in metric."""
-    if printed < value <= exactly * (1 + 1e-9):
-        disagree = say("the two figures of the clause disagree here and the lower one was taken")
-        return f"; {disagree}"
-    return ""
+def _between(value: Quantity, printed: float, exactly: float) -> bool:
+    """Whether the two figures of a clause disagree about a value that was written in metric."""
+    return not imperial(value) and printed < value.high <= exactly * (1 + 1e-9)
+
+
+HIGH = {
+    (False, False): mark("{name}: {drop} is more than 300 ft (91 m)"),
+    (False, True): mark(
+        "{name}: {drop} is more than 300 ft (91 m); the two figures of the clause disagree here "
+        "and the lower one was taken"
+    ),
+    (True, False): mark("{name}: {drop} is more than 300 ft (91 m); why on ropes: {why}"),
+    (True, True): mark(
+        "{name}: {drop} is more than 300 ft (91 m); the two figures of the clause disagree here "
+        "and the lower one was taken; why on ropes: {why}"
+    ),
+}
+"""Said of a drop, by whether it is said why on ropes, and whether the clause's figures disagree."""
 
 
 def height(ask: Ask) -> Found:
@@ -179,15 +201,11 @@ def height(ask: Ask) -> Found:
         if within(drop, 300, "ft", 91.0):
             found.append(Found(Answer.MET, f"{name}: {drop.written}"))
             continue
-        gap = "" if imperial(drop) else _gap(drop.high, 91.0, to_si(300, "ft"))
         why = ask.job.work.why_rope if ask.job.work else None
-        said = say(
-            "{name}: {drop} is more than 300 ft (91 m){gap}", name=name, drop=drop.written, gap=gap
-        )
+        between = _between(drop, 91.0, to_si(300, "ft"))
+        said = say(HIGH[bool(why), between], name=name, drop=drop.written, why=why)
         if why:
-            found.append(
-                Found(Answer.AS_STATED, say("{said}; why on ropes: {why}", said=said, why=why))
-            )
+            found.append(Found(Answer.AS_STATED, said))
         else:
             found.append(Found(Answer.NOT_MET, said, (), ("work.why_rope",)))
     return together(found)
@@ -200,15 +218,18 @@ def stabilised(ask: Ask) -> Found:
         drop = line.site.drop
         if line.line.role != "working" or within(drop, 130, "ft", 39.6):
             continue
-        gap = "" if imperial(drop) else _gap(drop.high, 39.6, to_si(130, "ft"))
         if line.line.stabilised:
             found.append(Found(Answer.AS_STATED, f"{line.id}: {line.line.stabilised}"))
         else:
-            said = say(
-                "{line}: {drop}, and not stated how the person is held steady{gap}",
-                line=line.id,
-                drop=drop.written,
-                gap=gap,
+            parts = {"line": line.id, "drop": drop.written}
+            said = (
+                say(
+                    "{line}: {drop}, and not stated how the person is held steady; the two figures "
+                    "of the clause disagree here and the lower one was taken",
+                    **parts,
+                )
+                if _between(drop, 39.6, to_si(130, "ft"))
+                else say("{line}: {drop}, and not stated how the person is held steady", **parts)
             )
             key = f"lines.{line.id}.stabilised"
             found.append(Found(Answer.NOT_SHOWN, said, (), (key,)))
@@ -243,11 +264,18 @@ def separate_arrest(ask: Ask) -> Found:
 
 def _independent(ask: Ask, load: str, lines: list[RigLine]) -> Found:
     names = {line.line.rope for line in lines}
-    shared = [c for c in ask.matching("*/common") if any(line.id in c.reason for line in lines)]
+    own = {line.id for line in lines}
+    shared = [c for c in ask.matching("*/common") if own & {each.id for each in _users(ask, c)}]
     if shared or len(names) < len(lines):
         said = ", ".join(check.subject for check in shared) or say("one rope")
         return Found(Answer.NOT_SHOWN, say("{load}: both lines share {said}", load=load, said=said))
     return ask.worst(ask.matching(f"load/{load}/lines"))
+
+
+def _users(ask: Ask, common: Check) -> tuple[RigLine, ...]:
+    """The lines that share what a check `edge/…/common` and the like is about."""
+    what, id, _ = common.id.split("/")
+    return users(ask.lines, what, id)
 
 
 def one_per_lifeline(ask: Ask) -> Found:
@@ -316,10 +344,8 @@ def arrest_anchor_strength(ask: Ask) -> Found:
     return together(found, _no_safety_line(ask))
 
 
-def _at_most(demand: Range | None, limit: float, said: str) -> Found:
+def _at_most(demand: Range, limit: float, said: str) -> Found:
     """A computed range against a limit: met at its high end, not met at its expected value."""
-    if demand is None:
-        return Found(Answer.NOT_SHOWN, say("{said}: not computed", said=said))
     if demand.high <= limit:
         return Found(Answer.MET, said)
     return Found(Answer.NOT_SHOWN if demand.expected <= limit else Answer.NOT_MET, said)
@@ -331,11 +357,11 @@ def arrest_force(ask: Ask) -> Found:
     for line in safety(ask):
         check = ask.plan.check(f"line/{line.id}/fall/peak")
         demand = check.demand if check else None
-        said = (
-            say("{line}: {demand:.3g} kN at most", line=line.id, demand=demand.high / 1000)
-            if demand
-            else line.id
-        )
+        if demand is None:
+            found.append(Found(Answer.NOT_SHOWN, say("{line}: not computed", line=line.id)))
+            continue
+        most = amount(demand.high, "N", "up")
+        said = say("{line}: {most} at most", line=line.id, most=most)
         found.append(_at_most(demand, 8000.0, said))
     return together(found, _no_safety_line(ask))
 
@@ -379,10 +405,10 @@ def no_lower_level(ask: Ask) -> Found:
         reach = Range(*(each - spare for each in (
             needed.range.low, needed.range.expected, needed.range.high)))  # fmt: skip
         said = say(
-            "{line}: {reach:.3g} m needed, {least:.3g} m there",
+            "{line}: {reach} needed, {least} there",
             line=line.id,
-            reach=reach.high,
-            least=least,
+            reach=amount(reach.high, "m", "up"),
+            least=exact(least, "m", "down"),
         )
         found.append(_at_most(reach, least, said))
     return together(found, _no_safety_line(ask))
@@ -401,7 +427,8 @@ def deceleration(ask: Ask) -> Found:
             )
         else:
             good = slip.range.high <= to_si(3.5, "ft")
-            said = say("{line}: {range:.3g} m at most", line=line.id, range=slip.range.high)
+            most = amount(slip.range.high, "m", "up")
+            said = say("{line}: {most} at most", line=line.id, most=most)
             found.append(Found(Answer.MET if good else Answer.NOT_MET, said))
     return together(found, _no_safety_line(ask))
 
@@ -413,13 +440,12 @@ def heavy_users(ask: Ask) -> Found:
         load, most = line.load, line.load.mass.high + line.load.kit.high
         pounds = imperial(load.mass) and imperial(load.kit)
         limit = to_si(310, "lb") if pounds else min(140.0, to_si(310, "lb"))
-        said = say("{load}: {most:.4g} kg with kit", load=line.line.load, most=most)
+        parts = {"load": line.line.load, "most": exact(most, "kg", "up", 6)}
         if most < limit:
-            found.append(Found(Answer.MET, said))
+            found.append(Found(Answer.MET, say("{load}: {most} with kit", **parts)))
         else:
-            found.append(
-                Found(Answer.NOT_SHOWN, say("{said}; how was the system tested for it?", said=said))
-            )
+            said = say("{load}: {most} with kit; how was the system tested for it?", **parts)
+            found.append(Found(Answer.NOT_SHOWN, said))
     return together(found, _no_safety_line(ask))
 
 
