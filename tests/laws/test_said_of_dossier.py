@@ -6,34 +6,29 @@ into it outside, so that a word of ours that was never said stands bare, whereve
 
 from __future__ import annotations
 
-import io
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import fields, is_dataclass, replace
 from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-import pandas as pd
 import pytest
 
 import riskdoc.job.model as model
-from riskdoc.assess.assess import assess
-from riskdoc.assess.records import Assessment, Check, Figure, Finding
-from riskdoc.cli.screen import show, show_comparison
+from riskdoc.assess.records import Assessment, Finding
+from riskdoc.cli.screen import show
 from riskdoc.controls.buys import Buy, Effect
 from riskdoc.controls.change import Change
-from riskdoc.controls.compare import Comparison, compare, to_xlsx, ways_of
 from riskdoc.controls.limits import Limit
 from riskdoc.controls.sets import Proposal
 from riskdoc.controls.study import Study
-from riskdoc.hazards.catalogue import catalogue
 from riskdoc.hazards.records import Dropped, Listed, Register
 from riskdoc.job.quantity import Quantity
-from riskdoc.job.reading import JobFile, read, read_text
-from riskdoc.language.collect import literals, texts
-from riskdoc.language.say import mark, say, speaking
+from riskdoc.job.reading import JobFile, read
+from riskdoc.language.collect import literals
+from riskdoc.language.say import speaking
 from riskdoc.requirements.dossier import Dossier, dossier
 from riskdoc.requirements.records import Answered, Judged
 
