@@ -484,7 +484,8 @@ def ropes_protected_at_edges(ask: Ask) -> Found:
 
 
 def _protected(ask: Ask, line: RigLine, edge: RigEdge) -> Found:
-    what, name = f"{line.id} at {edge.id}", f"line/{line.id}/edge/{edge.id}"
+    what = say("{line} at {edge}", line=line.id, edge=edge.id)
+    name = f"line/{line.id}/edge/{edge.id}"
     if not edge.stays:
         return Found(
             Answer.NOT_MET, say("{what}: nothing that stays in place protects it", what=what)
