@@ -24,7 +24,7 @@ from riskdoc.requirements.dossier import dossier
 
 SYMBOLS = re.compile(r"[=·√]|\(\S+( \S+)?\)$")
 """Equations, and the symbol behind the title of an input, stand in every language."""
-NAMES = {"riskdoc", "compare", "kJ", "ltr", "people", "rescue", "signoff"}
+NAMES = {"riskdoc", "compare", "kJ", "ltr", "people", "rescue", "signoff", "controls", "how", "set"}
 KEYS = re.compile(r"[a-z]+(?:\.(?:\*|[a-z_]+))+|sha256 [0-9a-f]+|[^,⟧]*\u00a0[SD]\d+[†‡]?|^xx$")
 
 
@@ -53,6 +53,9 @@ def printed(value: Any) -> Iterator[str]:
 
 def unsaid(text: str, known: set[str]) -> set[str]:
     """Words of a printed text that are ours and that nobody said."""
+    if text.endswith("…"):  # what was cut is no word, nor is its bracket closed
+        if text.rfind(OPEN) > text.rfind(CLOSE):
+            text = text[: text.rfind(OPEN)]
     return set() if SYMBOLS.search(text) else left_over(KEYS.sub("", text), known)
 
 
