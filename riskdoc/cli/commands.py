@@ -80,7 +80,7 @@ def _under_its_own_name(file: JobFile, path: Path) -> JobFile:
 
     if file.name == path.name:
         return file
-    return read_bytes(file.raw, path.name, file.on, file.beside).file or file
+    return read_bytes(file.raw, path.name, file.on, file.beside, file.pictures).file or file
 
 
 def _computed(path: Path, work: Callable[[], T]) -> T | None:
@@ -126,25 +126,33 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
     return ADEQUATE if whole.may_start else STOPPED
 
 
-def render(path: Path, out: Path, form: str, on: date, *, card: bool) -> int:
-    """Writes the report of a job, or its crew card. The exit code is the job's, as in `check`."""
+def render(
+    path: Path, out: Path, form: str, on: date, *, card: bool, choices: Mapping[str, str]
+) -> int:
+    """Writes the report of a job, or its crew card. The exit code is the job's, as in `check`.
+
+    `choices` go before what the job file says of its report: language, units, paper, direction.
+    """
+    both = choices.get("units") == "both"
+    if both and not card:
+        _complain("--units both is for the crew card: add --card, or choose metric or us.")
+        return FAULT
     file = _read(path, on)
     if file is None:
         return FAULT
+    form_of = {key: value for key, value in choices.items() if value != "both"}
     if out.exists() and not out.is_dir():
         _complain(f"--out: {out} is a file; name a folder.")
         return FAULT
     from riskdoc.requirements.dossier import dossier
 
-    whole = _computed(path, lambda: dossier(_under_its_own_name(file, path)))
+    chosen_file = _under_its_own_name(file, path).in_form(**form_of)
+    whole = _computed(path, lambda: dossier(chosen_file))
     if whole is None:
         return FAULT
     chosen = ("pdf", "html") if form == "both" else (form,)
-    makers = {
-        name: make
-        for name, make in (_card if card else _report)(whole, path.stem).items()
-        if name.endswith(chosen)
-    }
+    made = _card(whole, path.stem, both) if card else _report(whole, path.stem)
+    makers = {name: make for name, make in made.items() if name.endswith(chosen)}
     if not _written(out, makers):
         return OUTSIDE
     _say(whole.study.plan.sentence)
@@ -165,11 +173,11 @@ def _report(whole: Dossier, stem: str) -> dict[str, Callable[[], bytes]]:
     }
 
 
-def _card(whole: Dossier, stem: str) -> dict[str, Callable[[], bytes]]:
+def _card(whole: Dossier, stem: str, both: bool) -> dict[str, Callable[[], bytes]]:
     from riskdoc.report.attachments import job_attachment
     from riskdoc.report.card import build_card, card_html, card_pdf
 
-    card = build_card(whole)
+    card = build_card(whole, both_units=both)
     inside = (job_attachment(whole.study.plan.file),)
     return {
         f"{stem}-card.pdf": lambda: card_pdf(card, inside),

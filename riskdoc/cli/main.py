@@ -50,6 +50,35 @@ class Form(StrEnum):
     BOTH = "both"
 
 
+class Units(StrEnum):
+    """Units of what is computed; both only on the crew card."""
+
+    METRIC = "metric"
+    US = "us"
+    BOTH = "both"
+
+
+class Paper(StrEnum):
+    """Size of the pages."""
+
+    A4 = "A4"
+    LETTER = "Letter"
+
+
+class Direction(StrEnum):
+    """Direction of the text."""
+
+    LTR = "ltr"
+    RTL = "rtl"
+
+
+class Language(StrEnum):
+    """Languages that the report speaks."""
+
+    EN = "en"
+    DE = "de"
+
+
 class Sheet(StrEnum):
     """What `compare` writes besides what it prints."""
 
@@ -57,6 +86,10 @@ class Sheet(StrEnum):
     HTML = "html"
     CSV = "csv"
     XLSX = "xlsx"
+
+
+DIRECTIONS = {Direction.LTR: "left to right", Direction.RTL: "right to left"}
+"""How the job file says it."""
 
 
 def _version(wanted: bool) -> None:
@@ -112,13 +145,34 @@ def render(
         bool,
         typer.Option("--card", help="Write the crew card instead: A5, and two on an A4 sheet."),
     ] = False,
+    units: Annotated[
+        Units | None,
+        typer.Option("--units", help="metric or us; with --card also both, side by side."),
+    ] = None,
+    language: Annotated[Language | None, typer.Option("--language", help="en or de.")] = None,
+    paper: Annotated[Paper | None, typer.Option("--paper", help="A4 or Letter.")] = None,
+    direction: Annotated[
+        Direction | None, typer.Option("--direction", help="ltr or rtl: how the text runs.")
+    ] = None,
     on: OnDay = None,
 ) -> None:
-    """Compute and judge a job, and write its risk assessment as PDF and HTML."""
+    """Compute and judge a job, and write its risk assessment as PDF and HTML.
+
+    Units, language, paper and direction are those of the job file unless an option says otherwise.
+    """
     from riskdoc.cli import commands
 
+    form_choices = {
+        "units": units and units.value,
+        "language": language and language.value,
+        "paper": paper and paper.value,
+        "direction": direction and DIRECTIONS[direction],
+    }
+    choices = {key: value for key, value in form_choices.items() if value}
     raise typer.Exit(
-        commands.printed(lambda: commands.render(job, out, form.value, _day(on), card=card))
+        commands.printed(
+            lambda: commands.render(job, out, form.value, _day(on), card=card, choices=choices)
+        )
     )
 
 

@@ -118,11 +118,12 @@ def _check(check: Check, study: Study | None) -> Iterator[str]:
         yield _wrapped(check.remedy, 10, first=" " * 7 + "→  ")
     if study is not None and check.id in study.cheapest:
         buy = study.cheapest[check.id]
-        said = (
-            say("Computed: {title}.", title=buy.title)
-            if buy
-            else say("No known change clears it, alone or paired.")
-        )
+        if buy is not None:
+            said = say("Computed: {title}.", title=buy.title)
+        elif check.id in study.untried:
+            said = say("No known change clears it alone; pairs were not all tried.")
+        else:
+            said = say("No known change clears it, alone or paired.")
         yield _wrapped(said, 10, first=" " * 7 + "+  ")
     if check.accepted:
         yield _wrapped(

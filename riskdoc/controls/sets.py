@@ -36,13 +36,18 @@ class Proposal:
 
 @dataclass(slots=True)
 class Search:
-    """All changes of a plan, each tried once, and sets of them as they are asked for."""
+    """All changes of a plan, each tried once, and sets of them as they are asked for.
+
+    `untried` holds the stops for which not every pair was tried, since the search was spent.
+    """
 
     plan: Assessment
     variants: Variants
     changes: tuple[Change, ...] = ()
     before: dict[str, Check] = field(default_factory=dict)
+    untried: set[str] = field(default_factory=set)
     _tried: dict[Chosen, Buy | None] = field(default_factory=dict)
+    _ranking: list[int] | None = None
     _touches: list[frozenset[str]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -69,9 +74,17 @@ class Search:
         """The changes that can touch a check, the strongest first."""
         return [n for n in self._ranked() if self._reaches(n, stop)]
 
+    @property
+    def spent(self) -> bool:
+        """Whether as many sets were tried as a job is given, single changes not counted."""
+        return len(self._tried) - len(self.changes) >= number("sets tried in all")
+
     def _ranked(self) -> list[int]:
-        found = {n: self.buy(frozenset([n])) for n in range(len(self.changes))}
-        return sorted((n for n in found if found[n]), key=lambda n: found[n].order)  # type: ignore[union-attr]
+        if self._ranking is None:
+            found = {n: self.buy(frozenset([n])) for n in range(len(self.changes))}
+            useful = [(n, buy) for n, buy in found.items() if buy]
+            self._ranking = [n for n, _ in sorted(useful, key=lambda each: each[1].order)]
+        return self._ranking
 
     def _reaches(self, n: int, stop: str) -> bool:
         kind, name, what = (*stop.split("/"), "")[:3]
@@ -90,6 +103,9 @@ class Search:
         """What clears a stop with the least effort: one change, else a pair; None if neither."""
         ways = self.relevant(stop)
         for size in (1, 2):
+            if size == 2 and self.spent:
+                self.untried.add(stop)
+                break
             sets = [self.buy(each) for each in self._sets(ways, size)]
             clearing = [b for b in sets if b and any(e.id == stop for e in b.clears)]
             if clearing:
@@ -196,7 +212,7 @@ class _Hunt:
         """A set that holds `chosen` and at most so many changes more, and clears the goals."""
         if chosen in self._seen:
             return None
-        if self._tried >= number("sets tried"):
+        if self._tried >= number("sets tried") or self.search.spent:
             self.cut = True
             return None
         self._seen.add(chosen)

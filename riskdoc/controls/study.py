@@ -29,14 +29,16 @@ class Study:
     """An assessment, and what could be done about it.
 
     `buys` is what each change buys alone, the best first; `cheapest` holds for each stop what
-    clears it with the least effort, or None. `limits` are those of the plan as written, `mended`
-    those of the plan with the proposal carried out, empty where nothing is proposed.
-    `alternatives` are the assessments of the job's own alternatives, by id.
+    clears it with the least effort, or None; `untried` names those stops for which not every pair
+    was tried, since a job of many lines had spent its search. `limits` are those of the plan as
+    written, `mended` those of the plan with the proposal carried out, empty where nothing is
+    proposed. `alternatives` are the assessments of the job's own alternatives, by id.
     """
 
     plan: Assessment
     buys: tuple[Buy, ...]
     cheapest: Mapping[str, Buy | None]
+    untried: frozenset[str]
     proposal: Proposal
     limits: tuple[Limit, ...]
     mended: tuple[Limit, ...]
@@ -80,6 +82,7 @@ def _study(plan: Assessment) -> Study:
         plan=plan,
         buys=buys,
         cheapest=cheapest,
+        untried=frozenset(search.untried),
         proposal=proposal,
         limits=limits(plan.file, variants),
         mended=mended,

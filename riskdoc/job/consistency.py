@@ -17,6 +17,7 @@ from riskdoc.job.findings import Found, named, recorded, sound
 from riskdoc.job.legs import legs
 from riskdoc.job.model import SETS, Device, Job, Line, Load, Protector, Rope
 from riskdoc.job.nodes import Path
+from riskdoc.job.references import pictured_part
 from riskdoc.job.units import to_si
 
 GRAVITY = to_si(1.0, "kgf")  # a kilogram-force is one kilogram under standard gravity
@@ -320,4 +321,5 @@ CHECKS: dict[str, tuple[Check, ...]] = {
         _slip,
         _redirects,
     ),
+    "pictures": (pictured_part,),
 }

@@ -1,7 +1,7 @@
 """Faults as values: what was found, what would do, where, and a code that has a page.
 
 A code is a letter for the group and two digits: F file, Y YAML, K keys, V values,
-R references, C consistency, W warnings. A code never changes its meaning; its page in
+R references, C consistency, P pictures, W warnings. A code never changes its meaning; its page in
 `faults.yaml` is what `explain` prints.
 """
 
@@ -92,6 +92,12 @@ class Code(StrEnum):
     PEAK_TOO_LOW = "C21"
     TOO_FEW_NAMED = "C22"
     NO_SET_FILE = "C23"
+    NO_PICTURE = "P01"
+    PICTURE_OUTSIDE = "P02"
+    PICTURE_UNREADABLE = "P03"
+    PICTURE_TOO_LARGE = "P04"
+    NOT_A_PICTURE = "P05"
+    PICTURE_BROKEN = "P06"
     UNUSED_PROTECTOR = "W01"
     UNUSED_PART = "W02"
     PASSES_WITHOUT_REACH = "W03"

@@ -21,6 +21,9 @@ from riskdoc.job.quantity import Kind, Quantity
 
 T = TypeVar("T")
 LONGEST_TEXT = 2000
+LONGEST_CAPTION = 600  # a picture and its caption stand on one page
+PICTURED = ("edges", "anchors", "sites", "lines", "protection", "ropes")
+"""Sections whose parts a picture can show."""
 # Marks that reorder a line, and line ends that only some programs see.
 _REORDERING = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029"
 ID = re.compile(r"[a-z][a-z0-9_]{0,39}")
@@ -30,15 +33,15 @@ def _field(read: Callable[[Written], T]) -> PlainValidator:
     return PlainValidator(lambda value: read(scalar(value)))
 
 
-def _text(text: Written) -> str:
+def _text(text: Written, longest: int = LONGEST_TEXT) -> str:
     stripped = text.strip()
     if not stripped:
         raise Refused(Code.BAD_TEXT, "the text is empty", "Write it, or leave the key out.")
-    if len(stripped) > LONGEST_TEXT:
+    if len(stripped) > longest:
         raise Refused(
             Code.BAD_TEXT,
             f"the text has {len(stripped)} characters",
-            f"Write at most {LONGEST_TEXT}.",
+            f"Write at most {longest}.",
         )
     for char in stripped:
         # Cc moves the cursor; the bidi marks can make a signed text read differently.
@@ -159,6 +162,29 @@ Text: TypeAlias = Annotated[
     _field(_text),
     WithJsonSchema(
         {"type": _SCALARS, "minLength": 1, "maxLength": LONGEST_TEXT, "description": "Plain text."}
+    ),
+]
+Caption: TypeAlias = Annotated[
+    str,
+    _field(lambda text: _text(text, LONGEST_CAPTION)),
+    WithJsonSchema(
+        {
+            "type": _SCALARS,
+            "minLength": 1,
+            "maxLength": LONGEST_CAPTION,
+            "description": "Plain text, a few sentences.",
+        }
+    ),
+]
+PartRef: TypeAlias = Annotated[
+    str,
+    _field(lambda text: text.strip()),
+    WithJsonSchema(
+        {
+            "type": "string",
+            "pattern": rf"^({'|'.join(PICTURED)})\.{ID.pattern}$",
+            "description": "Section and id of another part, like edges.coping.",
+        }
     ),
 ]
 Ref: TypeAlias = Annotated[

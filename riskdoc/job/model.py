@@ -14,6 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from riskdoc.job.fields import (
     Angle,
+    Caption,
     Component,
     Count,
     Day,
@@ -27,6 +28,7 @@ from riskdoc.job.fields import (
     LineDensity,
     Mass,
     Month,
+    PartRef,
     Ratio,
     Ref,
     Speed,
@@ -685,6 +687,25 @@ class Work(Part):
     )
 
 
+class Picture(Part):
+    """A photograph or sketch of the user's own."""
+
+    file: Text = Field(
+        description="Its path from the folder of the job file, and inside it: a JPEG or PNG file."
+    )
+    of: PartRef | None = Field(
+        None,
+        description="The part of the job it shows, like edges.coping: an edge, anchor, site, line, "
+        "protector or rope.",
+    )
+    caption: Caption | None = Field(None, description="What stands under it.")
+    shows: Text = Field(description="What is to be seen, for those who cannot see it.")
+    keep_metadata: Flag = Field(
+        False,
+        description="Whether its EXIF metadata stay in the report, where it was taken included.",
+    )
+
+
 class Deviation(Part):
     """A marginal check that a named person accepts."""
 
@@ -735,6 +756,9 @@ class Job(Part):
         {}, description="Hazards of the job's own, and changes to proposed ones, by id."
     )
     rescue: RescuePlan = Field(description="The rescue plan; an empty one is not shown.")
+    pictures: dict[str, Picture] = Field(
+        {}, description="Photographs and sketches of the user's own, by id.", max_length=24
+    )
     signoff: Signoff = Field(description="Who must sign, and what was accepted.")
     alternatives: dict[str, Alternative] = Field(
         {}, description="Other ways to do the job, by id, to be compared with the plan."

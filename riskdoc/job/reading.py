@@ -25,12 +25,14 @@ from riskdoc.job.faults import Code, Fault, Severity, nearest, shown
 from riskdoc.job.findings import Found, sound
 from riskdoc.job.model import Job
 from riskdoc.job.nodes import Nodes, nearest_place, where
+from riskdoc.job.pictures import PictureFile, pictured
 from riskdoc.job.quantity import Place
 from riskdoc.job.references import dangling
 from riskdoc.job.validation import validated
 from riskdoc.language.say import Voice
 
 MAX_BYTES = 1024 * 1024  # a long job has some tens of kilobytes
+_NONE: Mapping[str, PictureFile] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +41,9 @@ class JobFile:
 
     `on` is the day for which dates were judged; `digest` is the SHA-256 of the file's bytes.
     `beside` is the folder it stands in, None for a text that stands in no file.
-    `alternatives` are the same file with the keys of each set, by id. `worked` is where later
-    stages keep what they worked out from it; a copy with another job starts empty.
+    `alternatives` are the same file with the keys of each set, by id. `pictures` are those that
+    stand beside it, by id. `worked` is where later stages keep what they worked out from it; a
+    copy with another job starts empty.
     """
 
     job: Job
@@ -53,12 +56,22 @@ class JobFile:
     places: Mapping[tuple[str | int, ...], Place]
     alternatives: Mapping[str, JobFile] = field(default_factory=dict)
     beside: Path | None = None
+    pictures: Mapping[str, PictureFile] = field(default_factory=dict)
     worked: dict[Hashable, Any] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     @property
     def voice(self) -> Voice:
         """The language and the units its report is written in."""
         return Voice(self.job.report.language, self.job.report.units)
+
+    def in_form(self, **choices: str) -> JobFile:
+        """The same file with some choices about its report made anew; what is stated stays."""
+        form = self.job.report.model_copy(update=choices)
+        return replace(
+            self,
+            job=self.job.model_copy(update={"report": form}),
+            alternatives={id: each.in_form(**choices) for id, each in self.alternatives.items()},
+        )
 
     def place(self, *keys: str | int) -> Place:
         """Where the value under these keys stands, or the nearest part around it."""
@@ -94,8 +107,17 @@ def read_text(text: str, name: str, on: date, beside: Path | None = None) -> Rea
     return read_bytes(text.encode("utf-8", "surrogatepass"), name, on, beside)
 
 
-def read_bytes(raw: bytes, name: str, on: date, beside: Path | None = None) -> Reading:
-    """Read a job from bytes, as if they were a file of that name in a folder."""
+def read_bytes(
+    raw: bytes,
+    name: str,
+    on: date,
+    beside: Path | None = None,
+    known: Mapping[str, PictureFile] = _NONE,
+) -> Reading:
+    """Read a job from bytes, as if they were a file of that name in a folder.
+
+    `known` are pictures that were read from there a moment before; they are taken as they were.
+    """
     if len(raw) > MAX_BYTES:
         message = f"the file is larger than {MAX_BYTES} bytes"
         return _refused(_about_file(name, Code.TOO_LARGE, message, "Is this the right file?"))
@@ -106,14 +128,23 @@ def read_bytes(raw: bytes, name: str, on: date, beside: Path | None = None) -> R
     nodes = parse(text, name)
     if nodes.root is None:
         return _refused(*(nodes.faults or [_empty(name)]))
-    return _checked(nodes, text, raw, on, beside)
+    return _checked(nodes, text, raw, on, beside, known)
 
 
-def _checked(nodes: Nodes, text: str, raw: bytes, on: date, beside: Path | None) -> Reading:
+def _checked(
+    nodes: Nodes,
+    text: str,
+    raw: bytes,
+    on: date,
+    beside: Path | None,
+    known: Mapping[str, PictureFile],
+) -> Reading:
     digest = hashlib.sha256(raw).hexdigest()
     job, faults = _judged(nodes, on)
     if job is not None:
         faults += _placed(nodes, sound(_set_file(job, beside)))
+        pictures, unfit = pictured(job, beside, known)
+        faults += _placed(nodes, unfit)
     if job is None or faults:
         return _refused(*faults)
     others: dict[str, JobFile] = {}
@@ -124,13 +155,18 @@ def _checked(nodes: Nodes, text: str, raw: bytes, on: date, beside: Path | None)
         faults += [*way.faults, *(_of_alternative(nodes, fault, name) for fault in wrong)]
         if other is not None:
             its = MappingProxyType(way.nodes.places)
-            others[name] = JobFile(other, nodes.name, text, raw, digest, on, (), its, {}, beside)
+            own, unfit = pictured(other, beside, pictures)
+            told = _placed(way.nodes, unfit)
+            faults += [_of_alternative(nodes, fault, name) for fault in told]
+            others[name] = JobFile(
+                other, nodes.name, text, raw, digest, on, (), its, {}, beside, own
+            )
     if faults:
         return _refused(*faults)
-    known = [each.job for each in others.values()]
-    warnings = _sorted(_placed(nodes, cautions(job, on, known), Severity.WARNING))
-    ways = MappingProxyType(others)
-    file = JobFile(job, nodes.name, text, raw, digest, on, warnings, places, ways, beside)
+    ways = [each.job for each in others.values()]
+    warnings = _sorted(_placed(nodes, cautions(job, on, ways), Severity.WARNING))
+    frozen, seen = MappingProxyType(others), MappingProxyType(pictures)
+    file = JobFile(job, nodes.name, text, raw, digest, on, warnings, places, frozen, beside, seen)
     return Reading(file, (), warnings)
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from riskdoc.job.draft import UNSOUND
 from riskdoc.job.faults import Code, nearest, shown
+from riskdoc.job.fields import PICTURED
 from riskdoc.job.findings import Found
-from riskdoc.job.model import Job, Part
+from riskdoc.job.model import Job, Part, Picture
 from riskdoc.job.nodes import Path
 
 SECTIONS = {
@@ -89,3 +91,27 @@ def _tip(job: Job, reference: Reference, names: list[str]) -> str:
 
 def _a(kind: str) -> str:
     return f"an {kind}" if kind[0] in "ae" else f"a {kind}"
+
+
+def pictured_part(job: Job, on: date, path: Path, picture: Picture) -> Iterator[Found]:
+    """A picture shows a part that is there, named by its section and id."""
+    if picture.of is None:
+        return
+    section, _, name = picture.of.partition(".")
+    if section in PICTURED and name in getattr(job, section):
+        return
+    parts = [
+        f"{each}.{id}"
+        for each in PICTURED
+        if getattr(job, each) is not UNSOUND
+        for id in getattr(job, each)
+    ]
+    near = nearest(picture.of, parts)
+    hint = f"Did you mean {shown(near)}? " if near else ""
+    known = ", ".join(shown(part)[1:-1] for part in parts[:12])
+    yield Found(
+        Code.DANGLING,
+        (*path, "of"),
+        f"there is no {shown(picture.of)} that a picture can show",
+        f"{hint}Parts by section and id: {known}.",
+    )

@@ -218,7 +218,7 @@ def _refused(annotation: Any, error: ErrorDetails) -> Refused:  # noqa: ANN401
             Code.OUT_OF_BOUNDS, f"must be {rule}, found {shown(str(found))}", "Count again."
         )
     if kind in ("too_short", "too_long", "missing"):
-        return _entries(kind, bounds)
+        return _entries(kind, bounds, found)
     return _wrong_shape(_wanted(annotation), found)
 
 
@@ -235,7 +235,7 @@ def _unknown_word(found: str, words: tuple[str, ...]) -> Refused:
     )
 
 
-def _entries(kind: str, bounds: dict[str, Any]) -> Refused:
+def _entries(kind: str, bounds: dict[str, Any], found: Any) -> Refused:  # noqa: ANN401
     if kind == "missing":
         return Refused(
             Code.WRONG_NUMBER_OF_ENTRIES, "an entry is missing", "Write three numbers: [x, y, z]."
@@ -244,7 +244,7 @@ def _entries(kind: str, bounds: dict[str, Any]) -> Refused:
     bound = f"at least {bounds['min_length']}" if few else f"at most {bounds['max_length']}"
     return Refused(
         Code.WRONG_NUMBER_OF_ENTRIES,
-        f"{'too few' if few else 'too many'} entries: {bounds['actual_length']}",
+        f"{'too few' if few else 'too many'} entries: {len(found)}",
         f"There must be {bound}.",
     )
 

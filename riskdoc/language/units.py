@@ -51,7 +51,7 @@ _US = {
     "m^3": Unit("ft³", _FOOT**-3),
     "kg/m": Unit("lb/ft", _FOOT / _POUND),
     "kg": Unit("lb", 1 / _POUND),
-    "m/s": Unit("ft/s", 1 / _FOOT),
+    "m/s": Unit("mph", 3600 / (5280 * _FOOT)),
     "K": Unit("°F", 1.8),  # differences only; no temperature on a scale is ever computed
     "1": Unit("", 1.0),
 }

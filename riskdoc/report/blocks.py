@@ -104,7 +104,25 @@ class Heading:
     template: str = "block_heading.html"
 
 
-Block = Table | Para | Items | Figure | Warned | Heading
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture of the user's own as it is printed, with its caption.
+
+    `shows` is for those who cannot see it. `content` are the bytes of a file of the type `mime`;
+    `address` is what the printer asks for them by, and says nothing about the file they came from.
+    """
+
+    title: str
+    text: str
+    notes: tuple[str, ...]
+    shows: str
+    mime: str
+    content: bytes = field(repr=False)
+    address: str
+    template: str = "block_picture.html"
+
+
+Block = Table | Para | Items | Figure | Warned | Heading | Picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,3 +183,9 @@ class View:
     labels: Labels
     sheet: Sheet
     notes: tuple[str, ...] = field(default=())
+
+    @property
+    def pictures(self) -> tuple[Picture, ...]:
+        """Every picture of the user's own in it."""
+        blocks = (block for section in self.sections for block in section.blocks)
+        return tuple(block for block in blocks if isinstance(block, Picture))

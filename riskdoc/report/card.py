@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-import jinja2
 from markupsafe import Markup
 
 from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.report.controls import greatest
-from riskdoc.report.folder import template_folder
 from riskdoc.report.front import valid_days
-from riskdoc.report.html import page_style
+from riskdoc.report.html import faces_for, page_style, template
 from riskdoc.report.pdf import print_page
 from riskdoc.report.text import fitted, wrap
-from riskdoc.report.view import DRAFT
+from riskdoc.report.view import DRAFT, sheet_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -35,17 +32,20 @@ SHEETS = {1: "single", 2: "double"}
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A part of the card: its heading, its entries, and how many did not fit."""
+    """A part of the card: its heading, its entries, and a line on those that did not fit."""
 
     title: str
     entries: tuple[str, ...]
-    more: int = 0
+    more: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Card:
     """The card as finished text."""
 
+    language: str
+    direction: str
+    name: str
     title: str
     document: str
     status: str
@@ -53,11 +53,16 @@ class Card:
     valid: str
     may: str
     parts: tuple[Part, ...]
+    foot: str
 
 
-def build_card(dossier: Dossier) -> Card:
-    """The card of a dossier. Entries are shortened, and counted where they do not fit."""
-    with speaking(dossier.study.plan.file.voice):
+def build_card(dossier: Dossier, *, both_units: bool = False) -> Card:
+    """The card of a dossier. Entries are shortened, and counted where they do not fit.
+
+    `both_units` puts the limits in metric and in US units, side by side.
+    """
+    voice = dossier.study.plan.file.voice
+    with speaking(replace(voice, units="both") if both_units else voice):
         return _built(dossier)
 
 
@@ -65,7 +70,11 @@ def _built(dossier: Dossier) -> Card:
     plan = dossier.study.plan
     job = plan.file.job
     info = job.job
+    sheet = sheet_of(job.report)
     return Card(
+        language=sheet.language,
+        direction=sheet.direction,
+        name=say("Crew card"),
         title=fitted(info.title, 2, ROOM, TITLE),
         document=fitted(
             say("{number}, revision {revision}", number=info.number, revision=info.revision),
@@ -83,6 +92,13 @@ def _built(dossier: Dossier) -> Card:
             _part(say("Edges"), _edges(dossier), 6),
             _part(say("Rescue"), _rescue(dossier), 7),
             _part(say("Who and how"), _contacts(dossier), 6),
+        ),
+        foot=say(
+            "Valid {days}. Digest {digest}. Work on ropes can kill: a competent person decides on "
+            "site; local codes, makers' instructions and licensed practice come first. This card "
+            "is no permit.",
+            days=valid_days(info),
+            digest=plan.file.digest[:12],
         ),
     )
 
@@ -167,7 +183,8 @@ def _part(title: str, said: Iterable[str], lines: int) -> Part:
         text = fitted(entry, 2, ROOM, SIZE)
         takes = len(wrap(text, ROOM, SIZE))
         if used + takes > lines:
-            return Part(title, tuple(kept), len(entries) - n)
+            more = say("{count} more in the report", count=len(entries) - n)
+            return Part(title, tuple(kept), more)
         kept.append(text)
         used += takes
     return Part(title, tuple(kept))
@@ -176,7 +193,9 @@ def _part(title: str, said: Iterable[str], lines: int) -> Part:
 def card_html(card: Card, *, for_print: bool, copies: int = 1) -> str:
     """The card as HTML, once, or twice beside one another."""
     style = Markup("") if for_print else page_style("card.css", "card-screen.css")
-    return _template().render(card=card, style=style, cards=(card,) * copies, sheet=SHEETS[copies])
+    style += faces_for(repr(card), for_print=for_print)
+    page = template("card.html")
+    return page.render(card=card, style=style, cards=(card,) * copies, sheet=SHEETS[copies])
 
 
 def card_pdf(card: Card, attachments: Sequence[Attachment] = (), *, copies: int = 1) -> bytes:
@@ -186,15 +205,3 @@ def card_pdf(card: Card, attachments: Sequence[Attachment] = (), *, copies: int 
     """
     page = card_html(card, for_print=True, copies=copies)
     return print_page(page, card.digest, STYLES, most=1, attachments=attachments)
-
-
-@cache
-def _template() -> jinja2.Template:
-    environment = jinja2.Environment(
-        loader=jinja2.FileSystemLoader(template_folder()),
-        undefined=jinja2.StrictUndefined,
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template("card.html")

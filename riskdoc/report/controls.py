@@ -32,8 +32,11 @@ LIMITS = mark(
 ASIDE = mark(
     "Stops that a quantity does not move are left aside in the column of the plan as written."
 )
+NOT_ALL_TRIED = mark("No known change clears it alone; pairs were not all tried.")
 SIDE_EFFECTS = 5
 """Side effects printed for a change, the greatest first; all of them are in the JSON."""
+MOST_CHECKS, MOST_CHANGES = 20, 30
+"""Checks and changes that are printed, the worst and the best first; the JSON has all of them."""
 MATRIX = 5
 """Checks that stand beside one another in a table of changes."""
 SMALL = 0.01
@@ -46,7 +49,8 @@ def clearing(study: Study, check: Check) -> Cell:
         return text_cell(check.remedy)
     buy = study.cheapest[check.id]
     if buy is None:
-        return text_cell(say(NONE_KNOWN), check.remedy)
+        none = NOT_ALL_TRIED if check.id in study.untried else NONE_KNOWN
+        return text_cell(say(none), check.remedy)
     said = [say("{title} (computed).", title=buy.title)]
     if buy.brings:
         said.append(say("It brings: {brings}.", brings=_named(buy.brings)))
@@ -189,7 +193,19 @@ def bought(facts: Facts) -> Iterator[Block]:
             "order of the stops they clear on balance, then of the hierarchy of controls."
         )
     )
-    shown = study.watched
+    shown, useful = study.watched[:MOST_CHECKS], study.useful[:MOST_CHANGES]
+    if len(shown) < len(study.watched) or len(useful) < len(study.useful):
+        yield Para(
+            say(
+                "Printed are the worst {shown} of {checks} checks and the best {printed} of "
+                "{changes} changes; the figures inside the PDF have all of them.",
+                shown=len(shown),
+                checks=len(study.watched),
+                printed=len(useful),
+                changes=len(study.useful),
+            ),
+            "finding",
+        )
     yield Items(
         tuple(
             say(
@@ -205,16 +221,16 @@ def bought(facts: Facts) -> Iterator[Block]:
     tables = -(-len(shown) // MATRIX)
     each = -(-len(shown) // tables)  # columns are shared out evenly between the tables
     for start in range(0, len(shown), each):
-        yield _matrix(study, shown[start : start + each], start)
+        yield _matrix(useful, shown[start : start + each], start)
     yield table(
         say("What each change asks, and what else moves"),
         columns("Change | 32", "Asks | 28", "Side effects, ratio at worst | 40"),
-        [_side_row(study, each) for each in study.useful],
+        [_side_row(shown, each) for each in useful],
         css="wide dense",
     )
 
 
-def _matrix(study: Study, checks: Sequence[Check], start: int) -> Block:
+def _matrix(useful: Sequence[Buy], checks: Sequence[Check], start: int) -> Block:
     """Changes by checks: the ratio at worst after the change, and the verdict."""
     width = round(58 / max(len(checks), 3), 2)
     numbers = range(start + 1, start + 1 + len(checks))
@@ -223,7 +239,7 @@ def _matrix(study: Study, checks: Sequence[Check], start: int) -> Block:
     rows: list[Sequence[Cell]] = [
         (Cell(say("As planned")), Cell("–"), *(_state(each) for each in checks))
     ]
-    for buy in study.useful:
+    for buy in useful:
         effects = {each.id: each for each in buy.effects}
         cells = [_after(effects.get(each.id)) for each in checks]
         rows.append((Cell(buy.title), Cell(say(buy.changes[0].level.value), _counts(buy)), *cells))
@@ -266,8 +282,8 @@ def _after(effect: Effect | None) -> Cell:
     return Cell(say("gone")) if effect.after is None else _state(effect.after)
 
 
-def _side_row(study: Study, buy: Buy) -> Sequence[Cell]:
-    shown = {check.id for check in study.watched}
+def _side_row(checks: Sequence[Check], buy: Buy) -> Sequence[Cell]:
+    shown = {check.id for check in checks}
     side = [each for each in buy.effects if each.id not in shown and _worth(each)]
     side.sort(key=_size, reverse=True)
     more = len(side) - SIDE_EFFECTS

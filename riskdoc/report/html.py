@@ -14,9 +14,7 @@ from riskdoc.report.scripts import face, face_of, used_in
 from riskdoc.report.text import FAMILY
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from riskdoc.report.blocks import View
+    from riskdoc.report.blocks import Picture, View
 
 FONTS = (("400", "Inter-Regular.woff2"), ("600", "Inter-SemiBold.woff2"))
 
@@ -25,21 +23,24 @@ def to_html(view: View, *, for_print: bool) -> str:
     """The document as HTML.
 
     For the screen everything is inside the file: styles, drawings and the typeface. For print
-    the styles are left out, since `to_pdf` gives them to the printer from the template folder.
+    the styles are left out, since `to_pdf` gives them to the printer from the template folder, and
+    pictures stand as addresses that only our own printer answers.
     """
-    chars = set(repr(view))
-    if for_print:
-        style = _paper(view) + _faces(face(each) for each in used_in(chars))
-    else:
-        faces = _faces(face_of(each, chars) for each in used_in(chars))
-        style = _style() + _paper(view) + _edges(view) + faces
-    return _template().render(view=view, style=style)
+    faces = faces_for(repr(view), for_print=for_print)
+    style = _paper(view) + faces if for_print else _style() + _paper(view) + _edges(view) + faces
+    sources = {each.address: each.address if for_print else _data(each) for each in view.pictures}
+    return template("report.html").render(view=view, style=style, sources=sources)
 
 
-def _faces(rules: Iterable[str]) -> Markup:
-    """Typefaces for scripts that only some documents have."""
-    text = "\n".join(rules)
-    return Markup(f"<style>{text}</style>") if text else Markup("")  # noqa: S704
+def _data(picture: Picture) -> str:
+    return f"data:{picture.mime};base64,{base64.b64encode(picture.content).decode('ascii')}"
+
+
+def faces_for(text: str, *, for_print: bool) -> Markup:
+    """Typefaces for scripts that only some documents have; for the screen with the file inside."""
+    chars = set(text)
+    rules = [face(each) if for_print else face_of(each, chars) for each in used_in(chars)]
+    return Markup("<style>" + "\n".join(rules) + "</style>") if rules else Markup("")  # noqa: S704
 
 
 def _paper(view: View) -> Markup:
@@ -62,7 +63,8 @@ def _edges(view: View) -> Markup:
 
 
 @cache
-def _template() -> jinja2.Template:
+def template(name: str) -> jinja2.Template:
+    """One of our templates."""
     # Every name ends in .html, yet the choice must not hang on names: text is escaped everywhere.
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(template_folder()),
@@ -71,7 +73,7 @@ def _template() -> jinja2.Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    return environment.get_template("report.html")
+    return environment.get_template(name)
 
 
 def _style() -> Markup:

@@ -1,7 +1,7 @@
 """The view as PDF, for reading, for reading aloud and for the archive.
 
 Every file is PDF/A-3a (ISO 19005-3) and PDF/UA-1 (ISO 14289-1) at once. Whatever the printer
-complains of is a failure; it may read our fonts only.
+complains of is a failure; it may read our fonts only, and what it is handed of pictures.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ import gc
 import logging
 from contextlib import contextmanager
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote, urlsplit
 
@@ -19,7 +20,7 @@ from riskdoc.report.html import to_html
 from riskdoc.report.typefaces import own_typefaces
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from riskdoc.report.attachments import Attachment
     from riskdoc.report.blocks import View
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 __all__ = ["STYLES", "RenderError", "allowed", "print_page", "to_pdf"]
 
 STYLES = ("report.css", "print.css")
+NONE: Mapping[str, bytes] = MappingProxyType({})
 _LOGGERS = ("weasyprint", "fontTools")
 
 
@@ -38,7 +40,8 @@ def to_pdf(view: View, attachments: Sequence[Attachment] = ()) -> bytes:
     understood.
     """
     page = to_html(view, for_print=True)
-    return print_page(page, view.digest, attachments=attachments)
+    pictures = {each.address: each.content for each in view.pictures}
+    return print_page(page, view.digest, attachments=attachments, pictures=pictures)
 
 
 def print_page(
@@ -47,8 +50,11 @@ def print_page(
     styles: tuple[str, ...] = STYLES,
     most: int | None = None,
     attachments: Sequence[Attachment] = (),
+    pictures: Mapping[str, bytes] = NONE,
 ) -> bytes:
     """A page of HTML as PDF bytes, in our styles; its language is that of the `html` element.
+
+    `pictures` are what the addresses of its pictures stand for; nothing else is given.
 
     Raises `RenderError` on any complaint, and where it takes more than `most` pages.
     """
@@ -57,7 +63,7 @@ def print_page(
 
     from riskdoc.report.archive import finished
 
-    fetch = _fetcher()
+    fetch = _fetcher(pictures)
     folder = template_folder()
     base = f"{folder.as_uri()}/"
     with _complaints() as said, _few_collections(), own_typefaces():
@@ -102,13 +108,15 @@ def allowed(url: str) -> Path:
     return path
 
 
-def _fetcher() -> Any:  # noqa: ANN401  (WeasyPrint ships no types)
+def _fetcher(pictures: Mapping[str, bytes]) -> Any:  # noqa: ANN401  (WeasyPrint ships no types)
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
     class Fetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint ships no types
-        """Gives fonts of the template folder and refuses everything else."""
+        """Gives the pictures and the fonts of the template folder; refuses everything else."""
 
         def fetch(self, url: str, headers: object = None) -> Any:  # noqa: ANN401
+            if url in pictures:
+                return URLFetcherResponse(url, pictures[url])
             return URLFetcherResponse(url, allowed(url).read_bytes())
 
     return Fetcher()

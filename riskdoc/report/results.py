@@ -14,6 +14,7 @@ from riskdoc.report.edgeview import edge_view
 from riskdoc.report.elevation import elevation
 from riskdoc.report.exposed import BANDS, SEVERE, exposed
 from riskdoc.report.facts import CASES, MOVEMENTS, movement_words
+from riskdoc.report.pictures import pictures
 from riskdoc.report.profile import profile
 from riskdoc.report.reasons import reasons
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
@@ -31,10 +32,14 @@ if TYPE_CHECKING:
 def drawn(facts: Facts) -> Section:
     """Section 2."""
     blocks: list[Block] = []
+    own = pictures(facts)
     for line in facts.job.lines:
         blocks.append(Heading(say("Line {line}", line=line)))
         blocks.append(_figure(elevation(facts, line)))
         blocks.extend(_edge_views(facts, line))
+        blocks.extend(own.lines[line])
+    if own.others:
+        blocks.extend((Heading(say("Pictures")), *own.others))
     return Section("plan", "2", say("The plan drawn"), tuple(blocks))
 
 

@@ -210,6 +210,10 @@ def made(facts: Facts) -> Section:
         (say("Assessed as of"), file.on.isoformat()),
         (say("Made by"), f"riskdoc {riskdoc.__version__}"),
         (say("Requirement set"), facts.assessment.requirement_set),
+        *(
+            (say("Picture {picture}", picture=each.id), f"sha256 {each.sha256}")
+            for each in file.pictures.values()
+        ),
     )
     heads = columns("Point | 30", "Value | 70")
     body = [(Cell(name), Cell(value)) for name, value in rows]

@@ -27,8 +27,17 @@ def written(file: JobFile) -> tuple[tuple[str, str, str], ...]:
         # What the model fills in was not written, and has no place.
         if keys in file.places:
             place = file.places[keys]
-            found.append((_dotted(keys), text, f"{place.line}:{place.column}"))
+            shown = _digest(file, keys) or text
+            found.append((_dotted(keys), shown, f"{place.line}:{place.column}"))
     return tuple(found)
+
+
+def _digest(file: JobFile, keys: Keys) -> str | None:
+    """What stands for the name of a picture's file: it says which, and not what it was called."""
+    match keys:
+        case ("pictures", str(id), "file") if id in file.pictures:
+            return f"sha256 {file.pictures[id].sha256}"
+    return None
 
 
 def _leaves(value: object, keys: Keys) -> Iterator[tuple[Keys, str]]:

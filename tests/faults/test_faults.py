@@ -1,17 +1,21 @@
 """One folder per mistake: what somebody wrote, and exactly what the reader says to it.
 
-A folder with a `job.yaml` and an `expect.txt` is a test; no code goes with it.
+A folder with a `job.yaml` and an `expect.txt` is a test; no code goes with it. Pictures stand in
+the folder beside the job.
 """
 
+import hashlib
 import os
 from datetime import date
 from pathlib import Path
 
 import pytest
 import yaml
+from PIL import Image, ImageFile
 
+from riskdoc.job import pictures
 from riskdoc.job.faults import PAGES, Code, NoSuchCodeError, Severity, explain
-from riskdoc.job.reading import MAX_BYTES, read, read_text
+from riskdoc.job.reading import MAX_BYTES, read, read_bytes, read_text
 
 HERE = Path(__file__).parent
 ON = date(2026, 3, 1)
@@ -26,11 +30,16 @@ MADE_HERE = {
     Code.TOO_LARGE,
     Code.NOT_UTF8,
     Code.TOO_MANY_PARTS,
+    Code.PICTURE_UNREADABLE,
 }
 
 
+def reading_of(folder):
+    return read_text((folder / "job.yaml").read_text("utf-8"), "job.yaml", ON, folder)
+
+
 def told(folder):
-    reading = read_text((folder / "job.yaml").read_text("utf-8"), "job.yaml", ON)
+    reading = reading_of(folder)
     return [*reading.faults, *reading.warnings]
 
 
@@ -59,7 +68,7 @@ def test_one_mistake_is_one_fault(case):
 
 def test_a_warning_leaves_the_job_and_a_fault_does_not():
     for case in CASES:
-        reading = read_text((case / "job.yaml").read_text("utf-8"), "job.yaml", ON)
+        reading = reading_of(case)
         assert (reading.file is None) == bool(reading.faults)
         assert all(fault.severity is Severity.FAULT for fault in reading.faults)
         assert all(fault.severity is Severity.WARNING for fault in reading.warnings)
@@ -134,6 +143,117 @@ def test_what_the_system_refuses_is_a_fault(tmp_path, monkeypatch):
         Code.UNREADABLE,
         "the file cannot be read: Permission denied",
     )
+
+
+def with_picture(name="photos/coping.jpg"):
+    return f"{BASE}pictures: {{coping: {{file: {name}, shows: a stone edge}}}}\n"
+
+
+@pytest.fixture
+def beside(tmp_path):
+    """A folder with a small sound picture in it."""
+    (tmp_path / "photos").mkdir()
+    Image.linear_gradient("L").resize((48, 32)).save(tmp_path / "photos" / "coping.jpg")
+    return tmp_path
+
+
+def test_a_sound_picture_is_read_with_the_digest_of_its_file(beside):
+    picture = read_text(with_picture(), "job.yaml", ON, beside).file.pictures["coping"]
+    raw = (beside / "photos" / "coping.jpg").read_bytes()
+    assert (picture.raw, picture.sha256) == (raw, hashlib.sha256(raw).hexdigest())
+    assert (picture.kind, picture.width, picture.height) == ("jpeg", 48, 32)
+
+
+def test_a_text_in_no_folder_can_have_no_pictures(beside):
+    fault = only_fault(read_text(with_picture(), "job.yaml", ON))
+    assert (fault.code, fault.where) == (Code.NO_PICTURE, "pictures")
+    assert fault.message.startswith("the job stands in no folder")
+    (beside / "job.yaml").write_text(with_picture())
+    assert read(beside / "job.yaml", ON).faults == ()
+
+
+def test_a_picture_the_system_refuses_is_a_fault(beside, monkeypatch):
+    def refuse(*_, **__):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "open", refuse)
+    fault = only_fault(read_text(with_picture(), "job.yaml", ON, beside))
+    assert (fault.code, fault.message) == (
+        Code.PICTURE_UNREADABLE,
+        "the picture cannot be read: Permission denied",
+    )
+
+
+def test_links_in_a_ring_and_names_no_system_takes_are_faults(beside):
+    (beside / "ring.jpg").symlink_to("ring.jpg")
+    for name in ("ring.jpg", "a" * 300):
+        fault = only_fault(read_text(with_picture(name), "job.yaml", ON, beside))
+        assert fault.code is Code.PICTURE_UNREADABLE
+
+
+def test_a_pipe_for_a_picture_is_not_waited_for(beside):
+    os.mkfifo(beside / "pipe.jpg")
+    fault = only_fault(read_text(with_picture("pipe.jpg"), "job.yaml", ON, beside))
+    assert fault.message == "'pipe.jpg' is not a plain file"
+
+
+def test_a_link_that_stays_inside_is_followed(beside):
+    (beside / "link.jpg").symlink_to("photos/coping.jpg")
+    assert read_text(with_picture("link.jpg"), "job.yaml", ON, beside).faults == ()
+
+
+def test_a_link_to_a_folder_outside_shows_no_names_of_it(beside, tmp_path_factory):
+    other = tmp_path_factory.mktemp("other")
+    (other / "copinx.jpg").write_bytes(b"")
+    (beside / "out").symlink_to(other)
+    missing = only_fault(read_text(with_picture("out/coping.jpg"), "job.yaml", ON, beside))
+    assert missing.code is Code.NO_PICTURE
+    assert "copinx" not in str(missing)
+    there = only_fault(read_text(with_picture("out/copinx.jpg"), "job.yaml", ON, beside))
+    assert there.code is Code.PICTURE_OUTSIDE
+
+
+def test_bytes_and_pixels_are_bounded_at_the_bound(beside, monkeypatch):
+    size = (beside / "photos" / "coping.jpg").stat().st_size
+    for bytes_, pixels, code in (
+        (size, 48 * 32, None),
+        (size - 1, 48 * 32, Code.PICTURE_TOO_LARGE),
+        (size, 48 * 32 - 1, Code.PICTURE_TOO_LARGE),
+    ):
+        monkeypatch.setattr(pictures, "MOST_BYTES", bytes_)
+        monkeypatch.setattr(pictures, "MOST_PIXELS", pixels)
+        faults = read_text(with_picture(), "job.yaml", ON, beside).faults
+        assert [fault.code for fault in faults] == ([code] if code else [])
+
+
+def test_the_page_says_the_bounds_there_are():
+    said = explain("P04")
+    assert f"{pictures.MOST_BYTES // 1024**2} MiB" in said
+    assert f"{pictures.MOST_PIXELS // 1_000_000} million" in said
+
+
+def test_a_picture_cut_anywhere_is_refused_also_after_the_printer_was_loaded(beside, monkeypatch):
+    path = beside / "photos" / "coping.jpg"
+    raw = path.read_bytes()
+    # WeasyPrint sets this for the whole process when it is imported.
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
+    for length in (*range(3, len(raw), 40), len(raw) - 1):
+        path.write_bytes(raw[:length])
+        fault = only_fault(read_text(with_picture(), "job.yaml", ON, beside))
+        assert fault.code is Code.PICTURE_BROKEN, length
+    assert ImageFile.LOAD_TRUNCATED_IMAGES
+
+
+def test_pictures_read_before_are_not_read_again(beside):
+    first = read_text(with_picture(), "job.yaml", ON, beside).file
+    (beside / "photos" / "coping.jpg").unlink()
+    again = read_bytes(first.raw, "other.yaml", ON, beside, first.pictures).file
+    assert again.pictures["coping"] is first.pictures["coping"]
+
+
+def test_a_picture_whose_name_cannot_be_read_is_told_once(beside):
+    text = f"{BASE}pictures: {{coping: {{file: [], shows: a stone edge}}}}\n"
+    assert only_fault(read_text(text, "job.yaml", ON, beside)).code is Code.WRONG_SHAPE
 
 
 def test_a_name_no_system_takes_is_a_fault():

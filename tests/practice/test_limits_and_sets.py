@@ -341,7 +341,7 @@ def test_a_comparison_equals_running_each_alternative_by_hand():
     text = plan.file.text.partition("alternatives:")[0]
     for name, rope in (("green", "green"), ("sand", "sand")):
         alone = text.replace("    rope: red\n", f"    rope: {rope}\n")
-        by_hand = read_text(alone, "by_hand.yaml", DAYS["lighthouse"]).file
+        by_hand = read_text(alone, "by_hand.yaml", DAYS["lighthouse"], JOBS).file
         assert by_hand is not None
         whole = assess(by_hand)
         assert whole.checks
@@ -410,7 +410,7 @@ def test_one_plan_alone_and_two_of_one_name_are_refused():
 def test_a_text_that_a_spreadsheet_would_run_stays_text():
     text = (JOBS / "lighthouse.yaml").read_text()
     text = text.replace("title: new 11.5 mm rope on the working line", "title: '=1+1'")
-    file = read_text(text, "lighthouse.yaml", DAYS["lighthouse"]).file
+    file = read_text(text, "lighthouse.yaml", DAYS["lighthouse"], JOBS).file
     assert file is not None
     ways = ways_of(assess(file), {k: assess(each) for k, each in file.alternatives.items()})
     book = pd.read_excel(io.BytesIO(to_xlsx(compare(ways))), sheet_name="summary")

@@ -57,7 +57,7 @@ def test_all_sets_judge_all_demos(name, demo):
     text = (JOBS / f"{demo}.yaml").read_text("utf-8")
     for old in SETS:
         text = text.replace(f"requirements: {old}\n", f"requirements: {name}\n")
-    file = read_text(text, f"{demo}.yaml", DAYS[demo]).file
+    file = read_text(text, f"{demo}.yaml", DAYS[demo], JOBS).file
     assert file is not None
     plan = assess(file)
     found = judged(plan, register(plan).hazards, None)

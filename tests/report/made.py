@@ -52,6 +52,8 @@ def texts(job: Any, change: Callable[[str], str]) -> None:
         site["wind"] = {"stop_at": "9 m/s", "measured_as": "mean", "height": "30 m"}
         site["wind"]["source"] = change("source")
         site["zone"] = {"size": "8 m", "kept_by": change("kept_by"), "reason": change("reason")}
+    for picture in job["pictures"].values():
+        picture |= {"caption": change("caption"), "shows": change("shows")}
     for kind in ("anchors", "edges", "protection"):
         for each in job[kind].values():
             each["description"] = change("description")
@@ -118,6 +120,8 @@ def extreme() -> dict[str, Any]:
     job = raw("lighthouse")
     texts(job, lambda key: f"{key} {LONG} {WORDS}")
     del job["alternatives"], job["ropes"]["green"], job["ropes"]["sand"]
+    job["pictures"]["coping"]["of"] = f"edges.{long_id('e2')}"
+    job["pictures"]["rings"]["of"] = f"anchors.{long_id('a')}"
     edge = job["edges"].pop("coping")
     job["edges"] = {
         long_id(f"e{n}"): {**edge, "turn": "14 deg", "radius": "4 mm"} for n in range(5)
@@ -155,7 +159,7 @@ def bare() -> dict[str, Any]:
     for person in job["people"].values():
         person.pop("expires", None)
     del job["sites"]["gallery"]["reach_sideways"], job["sites"]["gallery"]["wind"]
-    for key in ("devices", "hazards", "work", "alternatives"):
+    for key in ("devices", "hazards", "work", "alternatives", "pictures"):
         del job[key]
     for site in job["sites"].values():
         for key in ("near", "zone", "chemicals"):
@@ -177,7 +181,7 @@ def studied(job: dict[str, Any], day: date = DAYS["lighthouse"]) -> Dossier:
 
 
 def _studied(text: str, name: str, day: date) -> Dossier:
-    reading = read_text(text, name, day)
+    reading = read_text(text, name, day, JOBS)
     assert reading.file is not None, "\n".join(str(each) for each in reading.faults)
     return dossier(reading.file)
 

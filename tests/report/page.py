@@ -10,16 +10,28 @@ ALLOWED = {
     *("html", "head", "meta", "title", "style", "body", "div", "strong", "span", "header", "p"),
     *("h1", "h2", "h3", "dl", "dt", "dd", "nav", "ul", "ol", "li", "a", "main", "aside", "section"),
     *("table", "caption", "colgroup", "col", "thead", "tbody", "tr", "th", "td"),
-    *("figure", "figcaption", "svg", "desc", "text", "line", "polyline", "polygon", "rect"),
+    *("figure", "figcaption", "img", "svg", "desc", "text", "line", "polyline", "polygon", "rect"),
     *("circle", "path"),
 }
 ATTRIBUTES = {
     *("lang", "dir", "charset", "name", "content", "class", "id", "href", "aria-label", "role"),
     *("aria-labelledby", "aria-hidden", "tabindex", "style", "scope", "xmlns", "viewbox"),
-    *("width", "height", "font-family", "font-size", "font-weight", "text-anchor", "fill"),
+    *(
+        "alt",
+        "src",
+        "width",
+        "height",
+        "font-family",
+        "font-size",
+        "font-weight",
+        "text-anchor",
+        "fill",
+    ),
     *("stroke", "stroke-width", "stroke-dasharray", "stroke-linejoin", "points", "d", "rx"),
     *("x", "y", "x1", "x2", "y1", "y2", "cx", "cy", "r"),
 }
+PICTURE = r"data:image/(jpeg|png);base64,[A-Za-z0-9+/]+=*|picture:[0-9a-f]{64}"
+"""Where a picture comes from: the file itself on screen, our own printer in print."""
 
 
 class Page(HTMLParser):
@@ -58,5 +70,9 @@ def assert_ours_only(page: Page) -> None:
         assert tag in ALLOWED, tag
         assert set(attributes) <= ATTRIBUTES, (tag, attributes)
         assert (attributes.get("href") or "#").startswith("#")
+        source = attributes.get("src")
+        if source is not None:
+            assert tag == "img"
+            assert re.fullmatch(PICTURE, source), source[:60]
         if "style" in attributes:
             assert re.fullmatch(r"width: [\d.]+%", attributes["style"] or "")

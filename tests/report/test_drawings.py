@@ -104,6 +104,7 @@ def test_labels_at_one_point_stand_apart(count, name):
 
 def test_too_many_labels_become_numbers_with_a_key():
     job = raw("lighthouse")
+    del job["pictures"]
     edge = job["edges"].pop("coping")
     job["edges"] = {long_id(f"e{n}"): {**edge, "turn": "9 deg"} for n in range(9)}
     for line in job["lines"].values():

@@ -85,6 +85,8 @@ def test_same_bytes_in_any_process_zone_and_hash_order():
     [
         '<img src="missing.png" alt="">',
         '<img src="http://192.0.2.1/a.png" alt="">',
+        '<img src="data:image/png;base64,iVBORw0KGgo=" alt="">',
+        f'<img src="picture:{"0" * 64}" alt="">',
         '<p style="colour: red">x</p>',
         '<link rel="stylesheet" href="file:///etc/passwd">',
         '<svg viewBox="0 0 9 9"><image href="file:///etc/passwd" width="9" height="9"/></svg>',
@@ -103,6 +105,8 @@ def test_a_complaint_of_the_printer_is_a_failure(page):
         "https://192.0.2.1/Inter-Regular.woff2",
         "ftp://192.0.2.1/x",
         "data:text/css,p{}",
+        "data:image/png;base64,iVBORw0KGgo=",
+        f"picture:{'0' * 64}",
         "file:///etc/passwd",
         "file://host/etc/passwd",
         (TOP / "pyproject.toml").as_uri(),
