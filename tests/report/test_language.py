@@ -53,9 +53,8 @@ def printed(value: Any) -> Iterator[str]:
 
 def unsaid(text: str, known: set[str]) -> set[str]:
     """Words of a printed text that are ours and that nobody said."""
-    if text.endswith("…"):  # what was cut is no word, nor is its bracket closed
-        if text.rfind(OPEN) > text.rfind(CLOSE):
-            text = text[: text.rfind(OPEN)]
+    if text.endswith("…") and text.rfind(OPEN) > text.rfind(CLOSE):
+        text = text[: text.rfind(OPEN)]  # what was cut is no word, nor is its bracket closed
     return set() if SYMBOLS.search(text) else left_over(KEYS.sub("", text), known)
 
 
