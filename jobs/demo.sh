@@ -3,7 +3,8 @@
 set -eu
 cd "$(dirname "$0")/.."
 . .ci/install.sh
-for job in lighthouse:2027-03-01 gorge:2027-05-01 dam:2027-06-01 oak:2027-03-10; do
+for job in lighthouse:2027-03-01 gorge:2027-05-01 dam:2027-06-01 oak:2027-03-10 \
+    wasserturm:2027-04-05; do
     # Each demo is assessed as of a day before its own validity, so that it never runs out.
     status=0
     riskdoc render "jobs/${job%%:*}.yaml" --on "${job##*:}" --out output || status=$?

@@ -31,6 +31,9 @@ class Variants:
     judged: int = 0
     lines_worked: int = 0
     _lines: dict[Hashable, tuple[Rigged, list[Check]]] = field(default_factory=dict)
+    _same: dict[tuple[int, ...], tuple[tuple[object, ...], tuple[Rigged, list[Check]]]] = field(
+        default_factory=dict
+    )
     _anchors: dict[Hashable, list[Check]] = field(default_factory=dict)
     _ropes: dict[Hashable, list[Check]] = field(default_factory=dict)
 
@@ -65,12 +68,29 @@ class Variants:
             yield from self._ropes[rope]
 
     def _line(self, file: JobFile, line: RigLine) -> tuple[Rigged, list[Check]]:
-        key = _rests_on(file.job, line)
-        if key not in self._lines:
-            self.lines_worked += 1
-            rigged = rigged_line(file, line)
-            self._lines[key] = (rigged, line_checks(file, rigged))
-        return self._lines[key]
+        # The very same parts need no comparing: most lines of a changed job have them.
+        parts = _parts(file.job, line)
+        same = tuple(map(id, parts))
+        if same not in self._same:
+            key = _rests_on(file.job, line)
+            if key not in self._lines:
+                self.lines_worked += 1
+                rigged = rigged_line(file, line)
+                self._lines[key] = (rigged, line_checks(file, rigged))
+            self._same[same] = (parts, self._lines[key])  # kept, so that no id is given twice
+        return self._same[same][1]
+
+
+def _parts(job: Job, line: RigLine) -> tuple[object, ...]:
+    """The parts of a job that `_rests_on` is made of."""
+    it = line.line
+    return (
+        *(it, line.rope, line.anchor, line.load, line.site),
+        *(each for edge in line.edges for each in (edge.edge, edge.protector)),
+        *(job.devices[name] for name in it.devices),
+        *(job.anchors[each.anchor] for each in it.redirects),
+        None if it.rescue is None else job.loads[it.rescue.load],
+    )
 
 
 def _rests_on(job: Job, line: RigLine) -> Hashable:
