@@ -129,17 +129,20 @@ def air_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
         say("Wind force at the wind at which work stops ({words})", words=_words(speed)),
         force,
         "N",
-        say("F = ½ ρ v² CdA"),
-        say("½ · 1.225 · {v}² · CdA"),
+        "F",
+        "½ ρ v² CdA",
+        "½ · {r} · {v}² · CdA",
         say("OpenStax University Physics vol. 1 §6.4, drag"),
         v=speed,
+        r=default("work", "air density", "ρ"),
     )
     yield figure(
         f"{name}/offset",
         say("How far the wind holds the load off the fall line"),
         offset,
         "m",
-        "x = d F / W",
+        "x",
+        "d F / W",
         "{d} · {F} / {W}",
         say("balance of a hanging load in a steady push"),
         d=_below(file, line),
@@ -160,19 +163,19 @@ def _swing_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     source = say("energy balance of a pendulum: OpenStax University Physics vol. 1 §8.3")
     yield figure(
         f"{name}/drop", say("Height lost in a swing to the fall line"), drop, "m",
-        say("h = d (1 − cos α), sin α = x / d"), say("{d} (1 − cos α), sin α = {x} / {d}"), source,
+        "h", "d (1 − cos α), sin α = x / d", "{d} (1 − cos α), sin α = {x} / {d}", source,
         d=below, x=reach,
     )  # fmt: skip
     yield figure(
-        f"{name}/speed", say("Speed under the pivot after a "
-                             "swing"), combine(swing_speed, below, reach),
-        "m/s", "v = √(2 g h)", "√(2 · 9.80665 · {h})", source, h=drop,
+        f"{name}/speed", say("Speed under the pivot after a swing"),
+        combine(swing_speed, below, reach), "m/s",
+        "v", "√(2 g h)", "√(2 · 9.80665 · {h})", source, h=drop,
     )  # fmt: skip
     mass = mass_of(file, line.line.load)
     yield figure(
         f"{name}/tension", say("Tension under the pivot after a swing"),
-        combine(swing_tension, mass, below, reach), "N", say("T = m g (3 − 2 cos α)"),
-        say("{m} · 9.80665 · (3 − 2 cos α)"), source, m=mass,
+        combine(swing_tension, mass, below, reach), "N", "T", "m g (3 − 2 cos α)",
+        "{m} · 9.80665 · (3 − 2 cos α)", source, m=mass,
     )  # fmt: skip
 
 

@@ -16,7 +16,7 @@ from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Array, Spread, combine, exact, greatest, product, total
 from riskdoc.assess.tension import Tensions
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import say
+from riskdoc.language.say import mark, say
 from riskdoc.mechanics.anchors import equalised_share, fixed_shares, two_leg, wrapped_force
 
 
@@ -148,7 +148,8 @@ def anchor_figures(file: JobFile, anchor: str, pulls: tuple[Pull, ...]) -> Itera
             ),
             pull.most,
             "N",
-            say("T = greatest over cases"),
+            "T",
+            say("greatest over cases"),
             " / ".join(
                 f"{say(case)} {number.expected:.5g}" for case, number in pull.by_case.items()
             ),
@@ -179,7 +180,8 @@ def _legs_by_case(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
                 ),
                 force,
                 "N",
-                _leg_equation(len(forces)),
+                "T leg",
+                _leg_formula(len(forces)),
                 "{T} · {s}",
                 say(
                     "balance of the forces at the joint (Baker & Haynes, Engineering Statics, ch. "
@@ -190,14 +192,12 @@ def _legs_by_case(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
             )
 
 
-def _leg_equation(count: int) -> str:
+def _leg_formula(count: int) -> str:
     if count == 1:
-        return say("T leg = T")
+        return "T"
     if count == 2:
-        return say("T leg = T sin β / sin(α + β), β the angle of the other leg")
-    return say(
-        "T leg = T times its share, from balance and, for fixed legs, equal give of the joint"
-    )
+        return say("T sin β / sin(α + β), β the angle of the other leg")
+    return say("T times its share, from balance and, for fixed legs, equal give of the joint")
 
 
 def _lost(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
@@ -223,7 +223,8 @@ def _lost(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
                 ),
                 force,
                 "N",
-                say("T leg = share of T in the legs that are left"),
+                "T leg",
+                say("share of T in the legs that are left"),
                 "{s} · {T}",
                 say("a single leg that is left turns into the pull and carries it all"),
                 T=pull.most,
@@ -268,8 +269,8 @@ def _system(file: JobFile, anchor: str) -> Check:
         id=f"anchor/{anchor}/strength",
         subject=f"anchor/{anchor}",
         title=say("Anchor strength for one line"),
-        demanded=say("its share of the strength asked of an anchor,"),
-        held=say("A leg strength of"),
+        demanded=mark("its share of the strength asked of an anchor, {amount}"),
+        held=mark("A leg strength of {amount}"),
         unit="N",
         remedy=say("A stronger anchor, a smaller angle between its legs, or a test of it."),
     )
@@ -291,8 +292,8 @@ def _leg(file: JobFile, anchor: str, leg: int, pulling: Spread, gaps: tuple[str,
         id=f"anchor/{anchor}/leg/{leg + 1}",
         subject=f"anchor/{anchor}",
         title=say("Leg {leg} under the greatest pull", leg=leg + 1),
-        demanded=say("a force of"),
-        held=say("A leg strength of"),
+        demanded=mark("a force of {amount}"),
+        held=mark("A leg strength of {amount}"),
         unit="N",
         remedy=say(
             "A stronger leg, a smaller angle, less friction while raising, or a shorter fall."
@@ -302,7 +303,7 @@ def _leg(file: JobFile, anchor: str, leg: int, pulling: Spread, gaps: tuple[str,
         force = leg_forces(file, anchor, pulling)[leg]
         strength = _strength(file, anchor, leg)
         if force is None:
-            raise AssertionError(say("no leg is lost here"))
+            raise AssertionError("no leg is lost here")
     except Missing as gap:
         return not_shown(question, (gap.key, *gaps), required)
     if gaps:
@@ -318,8 +319,8 @@ def _leg_lost(
         id=f"anchor/{anchor}/leg_lost/{lost + 1}",
         subject=f"anchor/{anchor}",
         title=say("Leg {lost} lost", lost=lost + 1),
-        demanded=say("a force of"),
-        held=say("A remaining leg of"),
+        demanded=mark("a force of {amount}"),
+        held=mark("A remaining leg of {amount}"),
         unit="N",
         remedy=say("Legs that each hold the whole pull, or a further leg."),
     )
@@ -367,8 +368,9 @@ def redirect_figures(file: JobFile, line: RigLine, most: Spread) -> Iterator[Fig
             ),
             redirect_pull(file, line, n, most),
             "N",
-            say("R = 2 T sin(θ/2)"),
-            say("2 · {T} · sin(θ/2)"),
+            "R",
+            "2 T sin(θ/2)",
+            "2 · {T} · sin(θ/2)",
             say("sum of the two strands as vectors, both at the line's greatest tension"),
             T=most,
         )
@@ -380,8 +382,8 @@ def _redirect(file: JobFile, line: RigLine, n: int, anchor: str, force: Spread) 
         id=f"line/{line.id}/redirect/{n + 1}",
         subject=f"line/{line.id}",
         title=say("Anchor {anchor} of redirect {n}", anchor=anchor, n=n + 1),
-        demanded=say("a pull of"),
-        held=say("A leg strength of"),
+        demanded=mark("a pull of {amount}"),
+        held=mark("A leg strength of {amount}"),
         unit="N",
         remedy=say("A stronger anchor for the redirect, or a smaller turn."),
         figures=(f"line/{line.id}/redirect/{n + 1}/force",),

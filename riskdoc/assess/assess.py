@@ -132,12 +132,12 @@ def rigged_line(file: JobFile, line: RigLine) -> Rigged:
     fall, system = arrest(file, line), hauling(file, line)
     acting = working(file, line)
     if fall.peak is not None:
-        acting["fall"] = Acting(fall.peak, -1.0, moving=False, worst=fall.peak_against)
+        acting[mark("fall")] = Acting(fall.peak, -1.0, moving=False, worst=fall.peak_against)
     swinging = swings(file, line)
     if swinging is not None:
-        acting["swing"] = swinging
+        acting[mark("swing")] = swinging
     if system is not None:
-        acting["jam"] = jam(file, line, system)
+        acting[mark("jam")] = jam(file, line, system)
     found = tensions(file, line, acting)
     exposed = {edge.id: _exposed(file, line, edge, found) for edge in line.edges}
     return Rigged(line, found, fall, system, exposed)

@@ -259,7 +259,7 @@ def _supervised(job: Job) -> Check:
     who = [person.name for person in job.people.values() if person.supervises]
     id, title = "people/supervisor", say("Somebody supervises")
     if not who:
-        return not_shown(_asked(id, "people", title), (say("people.….supervises: true"),), None)
+        return not_shown(_asked(id, "people", title), ("people.….supervises: true",), None)
     return rule(
         id,
         "people",

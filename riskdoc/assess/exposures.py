@@ -77,8 +77,11 @@ def touch_sideways(file: JobFile, edge: RigEdge) -> Touch:
     if edge.protector is None or not edge.stays:
         return touch_bare(file, edge)
     if edge.replaced:
-        surface = "polished metal" if edge.roller else str(edge.protector.surface)
-        wear = default("surfaces", surface, "s", "wear")
+        wear = (
+            default("surfaces", "polished metal", "s", "wear")
+            if edge.roller
+            else default("surfaces", str(edge.protector.surface), "s", "wear")
+        )
         return Touch(contact_radius(file, edge), wear, exact(0.0))
     bare = touch_bare(file, edge)
     return Touch(bare.radius, bare.wear, _credit(file, edge))
@@ -189,7 +192,7 @@ def _wear(
         "credit": touch.credit,
         "d": stated(file, ("ropes", line.line.rope, "diameter"), "d", say("rope diameter")),
         "fibre": default("fibres", line.rope.sheath, "fibre", "wear"),
-        "k": counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands"),
+        "k": counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands")),
         "n": default("abrasion", "n", "n"),
         "q": default("abrasion", "q" if movement == "sideways" else "q along", "q"),
         "p": default("abrasion", "p", "p"),
@@ -205,14 +208,12 @@ def exposure_check(line: RigLine, edge: RigEdge, found: EdgeExposure | Missing) 
         id=f"{name}/exposure",
         subject=name,
         title=say("Abrasion exposure"),
-        demanded=say("an exposure of"),
-        held=say("A limit of"),
+        demanded=mark("an exposure of {amount}"),
+        held=mark("A limit of {amount}"),
         unit="1",
-        remedy=(
-            say(
-                "Fewer passes or less reach, a rigid plate or a tied pad as wide as the sweep, an "
-                "anchor nearer the edge, or two strands that share the load."
-            )
+        remedy=say(
+            "Fewer passes or less reach, a rigid plate or a tied pad as wide as the sweep, an "
+            "anchor nearer the edge, or two strands that share the load."
         ),
         figures=(f"{name}/exposure",),
     )
@@ -244,14 +245,11 @@ def exposure_figures(
             say("Exposure by {movement} ({case})", movement=say(KINDS[kind]), case=say(case)),
             wear.index,
             "1",
-            say(
-                "E = (s T / 1 kN)ⁿ · distance / 1 m · sin(θ/2) / sin 45° · (5 mm / r)^q · surface "
-                "· movement · (1 − credit) / ((d / 11 mm)^p · fibre · k)"
-            ),
-            say(
-                "({s} · {T} / 1000)^{n} · {distance} · sin({θ}/2) / 0.70711 · (0.005 / {r})^{q} · "
-                "{surface} · {movement} · (1 − {credit}) / (({d} / 0.011)^{p} · {fibre} · {k})"
-            ),
+            "E",
+            "(s T / 1 kN)ⁿ · distance / 1 m · sin(θ/2) / sin 45° · (5 mm / r)^q · surface "
+            "· movement · (1 − credit) / ((d / 11 mm)^p · fibre · k)",
+            "({s} · {T} / 1000)^{n} · {distance} · sin({θ}/2) / 0.70711 · (0.005 / {r})^{q} · "
+            "{surface} · {movement} · (1 − {credit}) / (({d} / 0.011)^{p} · {fibre} · {k})",
             say(SOURCE),
             **wear.numbers,
         )
@@ -260,7 +258,8 @@ def exposure_figures(
         say("Abrasion exposure of the edge, in reference sweeps"),
         found.whole,
         "1",
-        say("E = sum over the movements"),
+        "E",
+        say("sum over the movements"),
         " + ".join(plain(wear.index.expected) for wear in found.parts.values()),
         say(SOURCE),
     )
@@ -280,7 +279,8 @@ def _movement_figures(
         say("Where the rope crosses the edge, off the straight line down"),
         moved.crossing,
         "m",
-        say("y = x a / L, less where friction holds a rope at rest"),
+        "y",
+        say("x a / L, less where friction holds a rope at rest"),
         "{x} · {a} / ({a} + {b})"
         if line.moves
         else say("held by friction from {x} · {a} / ({a} + {b})"),
@@ -294,8 +294,9 @@ def _movement_figures(
         say("Sweep of one pass"),
         moved.sweep,
         "m",
-        say("sweep = 2 y"),
-        "2 · {y}" + (say(", ended by the side guards") if _guarded(edge) else ""),
+        "sweep",
+        "2 y",
+        say("2 · {y}, ended by the side guards") if _guarded(edge) else "2 · {y}",
         say("geometry; side guards end it at their width"),
         y=moved.crossing,
     )
@@ -304,7 +305,8 @@ def _movement_figures(
         say("Share of the sweep on the protector"),
         moved.covered,
         "1",
-        say("covered = w / sweep, at most 1; 0 without a protector that stays"),
+        "covered",
+        say("w / sweep, at most 1; 0 without a protector that stays"),
         say("width / {sweep}"),
         say("geometry"),
         sweep=moved.sweep,
@@ -316,10 +318,11 @@ def _movement_figures(
             say("Slide in contact, {kind} ({case})", kind=say(kind), case=say(case)),
             each.distance,
             "m",
-            say("distance = 2 min(b W a / (k K), max(r θ, λ d)) height / step · runs")
+            "distance",
+            say("2 min(b W a / (k K), max(r θ, λ d)) height / step · runs")
             if sawing
-            else say("distance = max(r θ, λ d) runs"),
-            say("inputs as listed") if sawing else say("max({r} · {θ}, {c}) · {runs}"),
+            else "max(r θ, λ d) runs",
+            say("inputs as listed") if sawing else "max({r} · {θ}, {c}) · {runs}",
             say(
                 "a point of the rope slides only while it is in contact: the arc r θ, at least λ d"
             ),

@@ -12,8 +12,7 @@ from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, given, least
 from riskdoc.assess.tension import friction_of, mass_of, turn_of
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import say
-from riskdoc.language.units import plain
+from riskdoc.language.say import mark, say
 from riskdoc.mechanics.fall import (
     capped_peak,
     effective_length,
@@ -24,6 +23,13 @@ from riskdoc.mechanics.fall import (
 )
 from riskdoc.mechanics.friction import capstan_ratio
 from riskdoc.mechanics.stretch import modulus_from_peak, modulus_static
+
+ALONE = "{m} · 9.80665 + √(({m} · 9.80665)² + 2 · {m} · 9.80665 · {k} · {K} · {f})"
+CAPPED = mark(
+    "{m} · 9.80665 + √(({m} · 9.80665)² + 2 · {m} · 9.80665 · {k} · {K} · {f}) = {alone}, "
+    "capped at {s}"
+)
+"""The peak force with numbers, by the rope alone and with a device that slips."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +125,8 @@ def modulus_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
             say("Modulus of the rope under slow loading"),
             number,
             "N",
-            say("K = 100 kg · g / e"),
+            "K",
+            "100 kg · g / e",
             "100 · 9.80665 / {e}",
             say("EN 1891: stretch between 50 kg and 150 kg; definition of modulus"),
             e=e,
@@ -130,7 +137,8 @@ def modulus_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
         say("Modulus of the rope under slow loading"),
         number,
         "N",
-        "K = F₀ (F₀ − 2 m₀ g) / (2 m₀ g f₀)",
+        "K",
+        "F₀ (F₀ − 2 m₀ g) / (2 m₀ g f₀)",
         say("from the stated test peak"),
         say("energy balance of the fall, solved for K"),
     )
@@ -200,7 +208,7 @@ def arrest(file: JobFile, line: RigLine) -> Arrest:
 
 
 def _strands(file: JobFile, line: RigLine) -> Spread:
-    return counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands")
+    return counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,10 +249,8 @@ def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
             say("Modulus of the rope in the fall"),
             fall.stiffness,
             "N",
-            say(
-                "K = that of the drop test, else 100 kg · g / e; spanning both where both are "
-                "stated"
-            ),
+            "K",
+            say("that of the drop test, else 100 kg · g / e; spanning both where both are stated"),
             say("from the stated stretch and test peak"),
             say("EN 1891 stretch; energy balance of the drop test solved for K"),
         ),
@@ -253,7 +259,8 @@ def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
             say("Rope that stretches in the fall"),
             effective,
             "m",
-            "L = L₁ + L₂/r₁ + L₃/(r₁ r₂) + …",
+            "L",
+            "L₁ + L₂/r₁ + L₃/(r₁ r₂) + …",
             say("lengths from the load upward, r = e^(μ θ) at each edge"),
             say("capstan equation applied to the stretch beyond each edge"),
         ),
@@ -262,7 +269,8 @@ def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
             say("Fall factor"),
             factor,
             "1",
-            "f = h / L",
+            "f",
+            "h / L",
             "{h} / {L}",
             say("definition"),
             h=fall.free,
@@ -273,11 +281,9 @@ def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
             say("Peak force of the fall at the load"),
             peak,
             "N",
-            say("F = m g + √((m g)² + 2 m g k K f), at most the slip force of a device"),
-            "{m} · 9.80665 + √(({m} · 9.80665)² + 2 · {m} · 9.80665 · {k} · {K} · {f})"
-            + (
-                say(" = {plain}, capped at {{s}}", plain=plain(alone.expected)) if fall.slip else ""
-            ),
+            "F",
+            say("m g + √((m g)² + 2 m g k K f), at most the slip force of a device"),
+            say(CAPPED) if fall.slip else ALONE,
             say(
                 "energy balance, gravity during the stretch included: OpenStax University Physics "
                 "vol. 1 §15.2"
@@ -286,6 +292,7 @@ def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
             k=fall.strands,
             K=fall.stiffness,
             f=factor,
+            alone=alone,
             s=fall.slip or 0.0,
         ),
     )
@@ -296,7 +303,8 @@ def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
             say("Slip of the device in the fall"),
             slipped,
             "m",
-            "s = (m g (h + x) − F s x / 2) / (F s − m g), x = F s L / (k K)",
+            "s",
+            "(m g (h + x) − F s x / 2) / (F s − m g), x = F s L / (k K)",
             say("with F s = {s}, h = {h}, L = {L}"),
             say("energy balance with the device slipping at a constant force"),
             s=fall.slip,

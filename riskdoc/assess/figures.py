@@ -12,21 +12,22 @@ def figure(
     title: str,
     number: Spread,
     unit: str,
-    equation: str,
+    symbol: str,
+    formula: str,
     worked: str,
     source: str,
     **parts: Spread | float,
 ) -> Figure:
     """A figure of the report.
 
-    `equation` is `symbol = formula`; `worked` is the formula again with `{name}` where the
+    The equation is `symbol = formula`. Symbols stay as they are in every language; a formula of
+    words, or with words in it, is said. `worked` is the formula again with `{name}` where the
     expected value of each of `parts` goes.
 
     >>> from riskdoc.assess.spread import exact
-    >>> figure("a/b", "twice", exact(4), "m", "y = 2 x", "2 · {x}", "", x=exact(2)).worked
+    >>> figure("a/b", "twice", exact(4), "m", "y", "2 x", "2 · {x}", "", x=exact(2)).worked
     'y = 2 · 2 = 4 m'
     """
-    symbol = equation.split(" = ", maxsplit=1)[0]
     numbers = {
         name: plain(part.expected if isinstance(part, Spread) else part)
         for name, part in parts.items()
@@ -39,7 +40,7 @@ def figure(
         range=number.range,
         unit=unit,
         symbol=symbol,
-        formula=equation,
+        formula=f"{symbol} = {formula}",
         worked=f"{symbol} = {worked.format(**numbers)} = {result}",
         inputs=tuple(number.inputs.values()),
         influences=number.influences(),

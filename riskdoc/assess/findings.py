@@ -256,7 +256,7 @@ def rope_findings(file: JobFile, rope: str) -> Iterator[Finding]:
                 "({provenance}).",
                 rope=rope,
                 diameter=diameter.written,
-                standard=file.job.ropes[rope].standard,
+                standard=say(file.job.ropes[rope].standard),
                 low=found.low * 1000,
                 high=found.high * 1000,
                 provenance=say(found.provenance),

@@ -14,7 +14,7 @@ from riskdoc.assess.spread import Spread, combine, exact, greatest, product
 from riskdoc.assess.tension import Acting, Tensions, ratio_free
 from riskdoc.job.model import Haul
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import say
+from riskdoc.language.say import mark, say
 from riskdoc.mechanics.hauling import (
     advantage,
     compound,
@@ -44,7 +44,7 @@ def hauling(file: JobFile, line: RigLine) -> Hauling | None:
         return None
     each = default("work", "pull of one hauler", "p")
     keys = ("lines", line.id, "haul", "haulers")
-    haulers = counted(file, keys, haul.haulers, "n", "haulers")
+    haulers = counted(file, keys, haul.haulers, "n", say("haulers"))
     return Hauling(
         actual=_advantage(file, line, haul, _efficiency(file, line)),
         ideal=_advantage(file, line, haul, exact(1.0)),
@@ -106,7 +106,8 @@ def haul_figures(line: RigLine, system: Hauling, found: Tensions) -> Iterator[Fi
         say("Advantage of the hauling system, with friction"),
         system.actual,
         "1",
-        say("A = Π over stages of (1 + η + … + η^(n−1)), times η off a fixed pulley"),
+        "A",
+        say("Π over stages of (1 + η + … + η^(n−1)), times η off a fixed pulley"),
         say("stages as listed; {ideal} without friction"),
         say("strand by strand; OpenStax and Spon's Workshop Receipts agree in shape"),
         ideal=system.ideal,
@@ -119,7 +120,8 @@ def haul_figures(line: RigLine, system: Hauling, found: Tensions) -> Iterator[Fi
         say("Effort of the team ({case})", case=say(case)),
         pull,
         "N",
-        "P = T / A",
+        "P",
+        "T / A",
         "{T} / {A}",
         say("definition of advantage"),
         T=tension,
@@ -130,7 +132,8 @@ def haul_figures(line: RigLine, system: Hauling, found: Tensions) -> Iterator[Fi
         say("Haulers needed"),
         combine(haulers_needed, pull, system.each),
         "1",
-        say("n = P / p, rounded up"),
+        "n",
+        say("P / p, rounded up"),
         "{P} / {p}",
         say("Eastman Kodak, Ergonomic Design for People at Work vol. 2, 1986"),
         P=pull,
@@ -142,7 +145,8 @@ def haul_figures(line: RigLine, system: Hauling, found: Tensions) -> Iterator[Fi
         say("Tension the team can put into the line when the load snags"),
         force,
         "N",
-        say("F = n p A ideal"),
+        "F",
+        "n p A ideal",
         "{n} · {p} · {A}",
         say("no friction helps in a jam"),
         n=system.haulers,
@@ -163,8 +167,8 @@ def team_check(line: RigLine, system: Hauling, found: Tensions) -> Check:
         id=f"line/{line.id}/haul/team",
         subject=f"line/{line.id}",
         title=say("Team on the haul"),
-        demanded=say("an effort of"),
-        held=say("A pull of the team of"),
+        demanded=mark("an effort of {amount}"),
+        held=mark("A pull of the team of {amount}"),
         unit="N",
         remedy=say("More haulers, more advantage, better sheaves, or a roller at the edge."),
         figures=(f"line/{line.id}/haul/effort", f"line/{line.id}/haul/team"),

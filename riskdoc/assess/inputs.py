@@ -121,7 +121,9 @@ def _from_cell(found: Cell, symbol: str, _voice: Voice) -> Spread:
         Input(
             id=found.id,
             symbol=symbol,
-            title=f"{say(found.what)}: {say(found.of)}" if found.of else say(found.what),
+            title=say("{what}: {of}", what=say(found.what), of=say(found.of))
+            if found.of
+            else say(found.what),
             range=Range(low, expected, high),
             unit=found.unit,
             written=text if found.unit == "1" else f"{text} {found.unit}",
@@ -134,7 +136,16 @@ def _from_cell(found: Cell, symbol: str, _voice: Voice) -> Spread:
 
 def sourced(found: Cell) -> str:
     """Where a number of the tables comes from, and how sure that is."""
-    return f"{say(found.source)} ({say(found.provenance)})"
+    return rests_on(say(found.source), found.provenance)
+
+
+def rests_on(source: str, provenance: str) -> str:
+    """A source that was said already, and how sure it is.
+
+    >>> rests_on("EN 355:2002", "published")
+    'EN 355:2002 (published)'
+    """
+    return say("{source} ({provenance})", source=source, provenance=say(provenance))
 
 
 def dotted(keys: tuple[str | int, ...]) -> str:

@@ -10,15 +10,20 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from riskdoc.assess.inputs import rests_on
 from riskdoc.assess.records import Check, Influence, Input, Range, Verdict
 from riskdoc.assess.spread import Array, Spread, combine, least
-from riskdoc.language.say import say
+from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What a check asks, in words and with its source. `demanded` and `held` name the two sides."""
+    """What a check asks, in words and with its source.
+
+    `demanded` and `held` are marked texts that name the two sides, each with its `{amount}`; they
+    are said with the reason, for only then the amounts are known.
+    """
 
     id: str
     subject: str
@@ -122,32 +127,41 @@ def worst(verdicts: Sequence[Verdict]) -> Verdict:
     return _verdict(verdicts)
 
 
+REASONS = {
+    Verdict.ADEQUATE: (
+        mark("{held} against {demanded}, at worst: {value} times, {need} required."),
+        mark("{held} against {demanded} {where}, at worst: {value} times, {need} required."),
+    ),
+    Verdict.MARGINAL: (
+        mark(
+            "{held} against {demanded}, at worst: {value} times, {need} required; as expected "
+            "{expected} times."
+        ),
+        mark(
+            "{held} against {demanded} {where}, at worst: {value} times, {need} required; as "
+            "expected {expected} times."
+        ),
+    ),
+    Verdict.INADEQUATE: (
+        mark("{held} against {demanded}, as expected: {value} times, {need} required."),
+        mark("{held} against {demanded} {where}, as expected: {value} times, {need} required."),
+    ),
+}
+"""The reason of a check by its verdict, without a place and with one."""
+
+
 def _reason(question: Question, pair: Pair, ratio: Range, need: float, verdict: Verdict) -> str:
     expected = verdict is Verdict.INADEQUATE
     demand = pair.demand.range.expected if expected else pair.demand.range.high
     capacity = pair.capacity.range.expected if expected else pair.capacity.range.low
     value = ratio.expected if expected else ratio.low
-    when = say("as expected") if expected else say("at worst")
-    asked = amount(demand, question.unit, "up")
-    parts = {
-        "held": question.held,
-        "capacity": amount(capacity, question.unit, "down"),
-        "demanded": question.demanded,
-        "demand": f"{asked} {pair.where}" if pair.where else asked,
-        "when": when,
-        "value": amount(value, "1", "down"),
-        "need": amount(need, "1", "up"),
-    }
-    if verdict is not Verdict.MARGINAL:
-        return say(
-            "{held} {capacity} against {demanded} {demand}, {when}: {value} times, {need} "
-            "required.",
-            **parts,
-        )
     return say(
-        "{held} {capacity} against {demanded} {demand}, {when}: {value} times, {need} required; "
-        "as expected {expected} times.",
-        **parts,
+        REASONS[verdict][bool(pair.where)],
+        held=say(question.held, amount=amount(capacity, question.unit, "down")),
+        demanded=say(question.demanded, amount=amount(demand, question.unit, "up")),
+        where=pair.where,
+        value=amount(value, "1", "down"),
+        need=amount(need, "1", "up"),
         expected=amount(ratio.expected, "1", "down"),
     )
 
@@ -160,7 +174,7 @@ def _remedy(question: Question, influences: tuple[Influence, ...], need: float) 
 
 
 def _source(required: Spread) -> str:
-    return "; ".join(f"{each.source} ({say(each.provenance)})" for each in required.inputs.values())
+    return "; ".join(rests_on(each.source, each.provenance) for each in required.inputs.values())
 
 
 def not_shown(

@@ -27,7 +27,8 @@ def rope_figures(file: JobFile, rope: str) -> Iterator[Figure]:
         say("Mass of {rope}", rope=rope),
         _mass(file, rope),
         "kg",
-        "m = w L",
+        "m",
+        "w L",
         "{w} · {L}",
         say("definition"),
         w=per_metre,
@@ -41,7 +42,8 @@ def rope_figures(file: JobFile, rope: str) -> Iterator[Figure]:
         say("Packed volume of {rope}", rope=rope),
         _packed(file, rope),
         "m^3",
-        say("V = π d²/4 · L / fill"),
+        "V",
+        "π d²/4 · L / fill",
         "π/4 · {d}² · {L} / {f}",
         say("geometry; fill as listed"),
         d=diameter,
@@ -73,7 +75,8 @@ def kit_figures(file: JobFile, rig: Rig) -> Iterator[Figure]:
         title,
         total(*(_mass(file, rope) for rope in ropes), *masses),
         "kg",
-        say("m = Σ w L + Σ m devices"),
+        "m",
+        "Σ w L + Σ m devices",
         say("pieces as listed, each once"),
         say("definition"),
     )
@@ -82,7 +85,8 @@ def kit_figures(file: JobFile, rig: Rig) -> Iterator[Figure]:
         say("Packed volume of the ropes on the lines"),
         total(*(_packed(file, rope) for rope in ropes)),
         "m^3",
-        say("V = Σ π d²/4 · L / fill"),
+        "V",
+        "Σ π d²/4 · L / fill",
         say("ropes as listed, each once"),
         say("geometry; fill as listed"),
     )
@@ -146,10 +150,10 @@ def _fit(file: JobFile, line: RigLine, device: str) -> Iterator[Check]:
             device=device,
             diameter_from=part.diameter_from.written,
             diameter_to=part.diameter_to.written,
-            standards=", ".join(part.standards),
+            standards=", ".join(say(each) for each in part.standards),
             rope=line.line.rope,
             d=d.written,
-            standard=line.rope.standard,
+            standard=say(line.rope.standard),
         ),
         ""
         if wide and kind
@@ -174,7 +178,7 @@ def _paired(line: RigLine) -> Iterator[Check]:
                 "{rope} is an {standard} rope on a single strand under a person; it is made to be "
                 "used two at a time.",
                 rope=line.line.rope,
-                standard=line.rope.standard,
+                standard=say(line.rope.standard),
             ),
             say("A second strand, or a rope made for single use."),
             say("EN 892 (from memory)"),
@@ -187,8 +191,8 @@ def _reaches(file: JobFile, line: RigLine) -> Check:
         id=f"line/{line.id}/rope_length",
         subject=f"line/{line.id}",
         title=say("Rope long enough for the drop"),
-        demanded=say("a way to the ground, tail included, of"),
-        held=say("A rope of"),
+        demanded=mark("a way to the ground, tail included, of {amount}"),
+        held=mark("A rope of {amount}"),
         unit="m",
         remedy=say("A longer rope, or a stopper tied in its end and a way off stated."),
     )
@@ -202,7 +206,7 @@ def _reaches(file: JobFile, line: RigLine) -> Check:
         )
         for e in line.edges
     ]
-    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands")
+    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands"))
     tail = default("work", "tail", "tail")
     needed = product(total(drop, tail, *afters), strands)
     length = stated(file, ("ropes", line.line.rope, "length"), "L", say("length of the rope"))
@@ -237,7 +241,7 @@ and polyester as a national safety centre's text on synthetic slings has them.""
 
 def _chemicals(file: JobFile, line: RigLine) -> Iterator[Check]:
     for chemical in line.site.chemicals or ():
-        for where, fibre in (("sheath", line.rope.sheath), ("core", line.rope.core)):
+        for where, fibre in ((mark("sheath"), line.rope.sheath), (mark("core"), line.rope.core)):
             why = ATTACKED.get((chemical, fibre))
             if why is None:
                 continue
@@ -357,15 +361,15 @@ def _least_strength(file: JobFile, rope: str) -> Spread | None:
 
 
 def _strength(file: JobFile, rope: str) -> Iterator[Check]:
-    least = _least_strength(file, rope)
+    least, standard = _least_strength(file, rope), file.job.ropes[rope].standard
     if least is None:
         return
     question = Question(
         id=f"rope/{rope}/standard/strength",
         subject=f"rope/{rope}",
-        title=say("Stated strength against {standard}", standard=file.job.ropes[rope].standard),
-        demanded=say("the standard's least of"),
-        held=say("A stated strength of"),
+        title=say("Stated strength against {standard}", standard=say(standard)),
+        demanded=mark("the standard's least of {amount}"),
+        held=mark("A stated strength of {amount}"),
         unit="N",
         remedy=say("Look at the marking of the rope: it may not be of this standard."),
     )
@@ -384,9 +388,9 @@ def _stretch(file: JobFile, rope: str) -> Iterator[Check]:
     question = Question(
         id=f"rope/{rope}/standard/stretch",
         subject=f"rope/{rope}",
-        title=say("Stated stretch against {standard}", standard=standard),
-        demanded=say("a stated stretch of"),
-        held=say("The standard's most of"),
+        title=say("Stated stretch against {standard}", standard=say(standard)),
+        demanded=mark("a stated stretch of {amount}"),
+        held=mark("The standard's most of {amount}"),
         unit="1",
         remedy=say("Look at the marking of the rope: it may not be of this standard."),
     )

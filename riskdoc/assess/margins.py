@@ -52,18 +52,18 @@ def tension_figures(line: RigLine, found: Tensions) -> Iterator[Figure]:
 
 def _tension_words(
     station: str, case: str, found: Tensions, number: Spread
-) -> tuple[str, str, str]:
+) -> tuple[str, str, str, str]:
     start = found.free[case]["load"]
     if station == "load" and case == "fall":
-        return "T = F", plain(number.expected), say("peak force of the fall")
+        return "T", "F", plain(number.expected), say("peak force of the fall")
     if station == "load":
         factor = start.expected / found.weight.expected
         worked = f"{plain(found.weight.expected)} · {plain(factor)}"
-        return "T = W φ", worked, say("weight times dynamic factor of the case")
+        return "T", "W φ", worked, say("weight times dynamic factor of the case")
     ratio = number.expected / start.expected
     worked = f"{plain(start.expected)} · {plain(ratio)}"
     source = say("Baker & Haynes, Engineering Statics, ch. 9 (capstan equation), edge by edge")
-    return say("T = T load · Π e^(σ μ θ)"), worked, source
+    return "T", "T load · Π e^(σ μ θ)", worked, source
 
 
 def strength_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
@@ -77,7 +77,8 @@ def strength_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
             say("Strength left {place}", place=place_words(station)),
             strengths[station],
             "N",
-            say("S′ = S · Π factors"),
+            "S′",
+            say("S · Π factors"),
             "{S} · " + " · ".join(plain(each.expected) for each in factors),
             say("stated strength; factors as listed; knots in series never multiply"),
             S=whole,
@@ -88,7 +89,8 @@ def strength_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
         say("Strength left at the weakest station"),
         least(*strengths.values()),
         "N",
-        say("S′ = least of the stations"),
+        "S′",
+        say("least of the stations"),
         " / ".join(plain(each.expected) for each in strengths.values()),
         say("in series the weakest station governs"),
     )
@@ -102,8 +104,8 @@ def rated(file: JobFile, line: RigLine) -> Check:
         id=f"line/{line.id}/margin/rated",
         subject=f"line/{line.id}",
         title=say("Rated margin"),
-        demanded=say("a static tension of"),
-        held=say("A breaking strength of"),
+        demanded=mark("a static tension of {amount}"),
+        held=mark("A breaking strength of {amount}"),
         unit="N",
         remedy=say(
             "Less load, less friction at the edge (a roller), a stronger rope or more strands."
@@ -140,8 +142,8 @@ def derated(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) -> Chec
         id=f"line/{line.id}/margin/derated",
         subject=f"line/{line.id}",
         title=say("Derated margin"),
-        demanded=say("a tension of"),
-        held=say("A strength left of"),
+        demanded=mark("a tension of {amount}"),
+        held=mark("A strength left of {amount}"),
         unit="N",
         remedy=say("A stronger or better rope, a rounder edge, less load or a shorter fall."),
         figures=(f"line/{line.id}/margin/derated", f"line/{line.id}/strength"),
@@ -175,8 +177,8 @@ def arrested(file: JobFile, line: RigLine) -> Check:
         id=f"line/{line.id}/margin/arrest",
         subject=f"line/{line.id}",
         title=say("Arrest margin"),
-        demanded=say("the arrest-force limit of"),
-        held=say("A strength left of"),
+        demanded=mark("the arrest-force limit of {amount}"),
+        held=mark("A strength left of {amount}"),
         unit="N",
         remedy=say("A stronger rope, a sewn eye, a knot counted by its name, or a rounder edge."),
         figures=(f"line/{line.id}/margin/arrest", f"line/{line.id}/strength"),
@@ -196,8 +198,8 @@ def arrest_force(line: RigLine, fall: Arrest) -> Check:
         id=f"line/{line.id}/fall/peak",
         subject=f"line/{line.id}",
         title=say("Arrest force"),
-        demanded=say("a peak force of"),
-        held=say("An arrest-force limit of"),
+        demanded=mark("a peak force of {amount}"),
+        held=mark("An arrest-force limit of {amount}"),
         unit="N",
         remedy=say("Less slack, more rope in the system, or a rope that stretches more."),
         figures=(f"line/{line.id}/fall/peak",),
@@ -220,7 +222,8 @@ def margin_figures(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) 
         say("Rated margin"),
         combine(lambda s, t: s / t, weakest, most),
         "1",
-        say("M = S / T static"),
+        "M",
+        "S / T static",
         "{S} / {T}",
         say("weakest stated part over the greatest static tension; hanging counts no friction"),
         S=weakest,
@@ -234,7 +237,8 @@ def margin_figures(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) 
             say("Derated margin"),
             least(*(combine(lambda s, t: s / t, p.capacity, p.demand) for p in pairs)),
             "1",
-            say("M = least of S′ / T over stations and cases"),
+            "M",
+            say("least of S′ / T over stations and cases"),
             _worked_pair(pairs),
             say(
                 "derated strength over tension at the same station, friction taken as never helping"
@@ -248,7 +252,8 @@ def margin_figures(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) 
             say("Arrest margin"),
             combine(lambda s, t: s / t, weakest, limit),
             "1",
-            say("M = S′ / F limit"),
+            "M",
+            "S′ / F limit",
             "{S} / {F}",
             say("derated strength over the arrest-force limit"),
             S=weakest,

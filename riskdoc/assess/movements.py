@@ -130,7 +130,7 @@ def _passes(file: JobFile, line: RigLine) -> Spread:
         if line.site.reach_sideways is not None and line.site.reach_sideways.high == 0:
             return exact(0.0)
         raise Missing(f"lines.{line.id}.passes")
-    keys, title = ("lines", line.id, "passes"), say("sideways passes")
+    keys = ("lines", line.id, "passes")
     reaches = line.site.reach_sideways is not None and line.site.reach_sideways.high > 0
     if line.line.passes == 0 and line.line.role == "working" and line.person and reaches:
         return counted(
@@ -138,9 +138,9 @@ def _passes(file: JobFile, line: RigLine) -> Spread:
             keys,
             1,
             "N",
-            say("{title} (0 stated, counted as 1: there is a reach)", title=title),
+            say("sideways passes (0 stated, counted as 1: there is a reach)"),
         )
-    return counted(file, keys, line.line.passes, "N", title)
+    return counted(file, keys, line.line.passes, "N", say("sideways passes"))
 
 
 @once
@@ -239,7 +239,7 @@ def _sawing(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread) -> Spre
         turn_of(file, edge),
         stated(file, ("lines", line.id, "below"), "h", say("height climbed")),
         default("abrasion", "step", "step"),
-        counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands"),
+        counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands")),
         least_contact(file, line),
         _runs(file, line),
     )

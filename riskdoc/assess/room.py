@@ -14,7 +14,7 @@ from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, total
 from riskdoc.assess.tension import Tensions
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import say
+from riskdoc.language.say import mark, say
 from riskdoc.mechanics.clearance import clearance_needed
 from riskdoc.mechanics.loads import weight
 from riskdoc.mechanics.stretch import own_weight_stretch, stretch
@@ -44,7 +44,8 @@ def clearance_figures(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Fi
         say("Stretch of the rope at the peak force"),
         fall.stretch,
         "m",
-        "x = F L / (k K)",
+        "x",
+        "F L / (k K)",
         say("from peak, effective length and modulus in the fall"),
         say("definition of modulus"),
     )
@@ -53,7 +54,8 @@ def clearance_figures(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Fi
         say("Clearance needed below the attachment point"),
         needed,
         "m",
-        say("C = free fall + stretch + slip + body + spare"),
+        "C",
+        say("free fall + stretch + slip + body + spare"),
         "{h} + {x} + {s} + {b} + {r}",
         say("counted from the attachment point at the moment the fall starts"),
         h=stated(file, ("lines", line.id, "fall", "free"), "h", say("free fall")),
@@ -69,7 +71,8 @@ def clearance_figures(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Fi
             say("Clear height stated below the attachment point"),
             clear,
             "m",
-            say("C = as stated"),
+            "C",
+            say("as stated"),
             "{c}",
             say("job file"),
             c=clear,
@@ -118,8 +121,8 @@ def _clearance(
         id=id,
         subject=f"line/{line.id}",
         title=title,
-        demanded=say("a clearance needed of"),
-        held=say("A clear height of"),
+        demanded=mark("a clearance needed of {amount}"),
+        held=mark("A clear height of {amount}"),
         unit="m",
         remedy=say("Less slack, a stiffer or shorter rope, or work higher above the obstacle."),
         figures=(f"line/{line.id}/clearance/needed",),
@@ -150,7 +153,8 @@ def stretch_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[F
             title,
             number,
             "m",
-            "x = Σ T L / (k K) + w L² / (2 K)",
+            "x",
+            "Σ T L / (k K) + w L² / (2 K)",
             say("segments as listed + {own}"),
             say("definition of modulus; the rope's own weight hangs below the last edge"),
             own=own,
@@ -159,7 +163,7 @@ def stretch_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[F
 
 def _along(file: JobFile, line: RigLine, found: Tensions, case: str) -> Spread:
     stiffness = modulus_slow(file, line.line.rope)
-    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands")
+    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands"))
     below = stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))
     parts = [combine(stretch, found.free[case]["load"], below, stiffness, strands)]
     for edge in line.edges:

@@ -30,6 +30,33 @@ def edge_rules(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[
     yield from _bare(line, edge, covered)
 
 
+SHARP = {
+    "fall": (
+        mark(
+            "{line} can have to arrest a fall over {edge}, and nothing there would stay in place "
+            "in a fall. Bare, its radius is {radius}; under {least} a loaded rope can be cut at "
+            "once."
+        ),
+        mark(
+            "{line} can have to arrest a fall over {edge}, and part of its sweep lies beside "
+            "{protector}. Bare, its radius is {radius}; under {least} a loaded rope can be cut at "
+            "once."
+        ),
+    ),
+    "swing": (
+        mark(
+            "{line} can swing over {edge}, and nothing there would stay in place in a fall. Bare, "
+            "its radius is {radius}; under {least} a loaded rope can be cut at once."
+        ),
+        mark(
+            "{line} can swing over {edge}, and part of its sweep lies beside {protector}. Bare, "
+            "its radius is {radius}; under {least} a loaded rope can be cut at once."
+        ),
+    ),
+}
+"""What a line does over a sharp edge: with nothing that stays, and beside a protector."""
+
+
 def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check]:
     name = f"line/{line.id}/edge/{edge.id}"
     least = cell("general", "bare radius fall")
@@ -39,24 +66,16 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
     swinging = line.person and reach is not None and reach.high > 0
     if not (line.arrests or swinging) or not open_edge or edge.edge.radius.low >= least.expected:
         return
-    what = say("can have to arrest a fall") if line.arrests else say("can swing")
-    where = (
-        say("part of its sweep lies beside {protector}", protector=edge.protector_id)
-        if beside
-        else say("nothing there would stay in place in a fall")
-    )
     yield rule(
         f"{name}/rule/sharp",
         name,
         say("Fall or swing over a sharp edge"),
         Verdict.INADEQUATE,
         say(
-            "{line} {what} over {edge}, and {where}. Bare, its radius is {radius}; under {least} "
-            "a loaded rope can be cut at once.",
+            SHARP["fall" if line.arrests else "swing"][beside],
             line=line.id,
-            what=what,
             edge=edge.id,
-            where=where,
+            protector=edge.protector_id,
             radius=amount(edge.edge.radius.low, "mm", "down"),
             least=amount(least.expected, "mm", "near"),
         ),
@@ -114,6 +133,28 @@ def _kind(protector: Protector) -> str:
     return kind if protector.tied else say("{kind}, untied", kind=kind)
 
 
+BARE = {
+    "rough": (
+        mark("Somebody hangs on the single strand of {line} over {edge}, which is bare and rough."),
+        mark(
+            "Somebody hangs on the single strand of {line} over {edge}, which, beside "
+            "{protector}, is bare and rough."
+        ),
+    ),
+    "sharp": (
+        mark(
+            "Somebody hangs on the single strand of {line} over {edge}, which is bare and of "
+            "radius under {least}."
+        ),
+        mark(
+            "Somebody hangs on the single strand of {line} over {edge}, which, beside "
+            "{protector}, is bare and of radius under {least}."
+        ),
+    ),
+}
+"""What a bare edge is: with nothing that stays, and beside a protector."""
+
+
 def _bare(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check]:
     name = f"line/{line.id}/edge/{edge.id}"
     least = cell("general", "bare radius person")
@@ -121,30 +162,17 @@ def _bare(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check
     beside = edge.stays and covered is not None and covered.expected < 1
     if not line.person or line.line.strands > 1 or not hard or (edge.stays and not beside):
         return
-    what = (
-        say("rough")
-        if edge.rough
-        else say("of radius under {least}", least=amount(least.expected, "mm", "near"))
-    )
     yield rule(
         f"{name}/rule/bare",
         name,
         say("Person on one strand over a bare edge"),
         Verdict.MARGINAL,
         say(
-            "Somebody hangs on the single strand of {line} over {edge}, which, beside {protector}, "
-            "is bare and {what}.",
+            BARE["rough" if edge.rough else "sharp"][beside],
             line=line.id,
             edge=edge.id,
             protector=edge.protector_id,
-            what=what,
-        )
-        if beside
-        else say(
-            "Somebody hangs on the single strand of {line} over {edge}, which is bare and {what}.",
-            line=line.id,
-            edge=edge.id,
-            what=what,
+            least=amount(least.expected, "mm", "near"),
         ),
         say(
             "A tied plate, roller or pad as wide as the sweep, or two strands that share the load."
@@ -197,33 +225,41 @@ def _two_lines(load: str, lines: tuple[RigLine, ...]) -> Check:
 
 
 SHARED = {
-    "edge": mark(
-        "A place of its own for each line, apart along the edge, or two edges in the job file."
+    "edge": (
+        mark("One edge for several lines"),
+        mark("{names} share the edge {id}: what damages one line there can damage the others."),
+        mark(
+            "A place of its own for each line, apart along the edge, or two edges in the job file."
+        ),
     ),
-    "protector": mark("A protector of its own for each line."),
-    "rope": mark("A rope of its own for each line."),
+    "protector": (
+        mark("One protector for several lines"),
+        mark(
+            "{names} share the protector {id}: what damages one line there can damage the others."
+        ),
+        mark("A protector of its own for each line."),
+    ),
+    "rope": (
+        mark("One rope for several lines"),
+        mark("{names} share the rope {id}: what damages one line there can damage the others."),
+        mark("A rope of its own for each line."),
+    ),
 }
-"""What several lines may share at the cost of falling together, and what mends it."""
+"""What several lines may share at the cost of falling together: title, reason, what mends it."""
 
 
 def common_rules(lines: tuple[RigLine, ...]) -> Iterator[Check]:
     """One edge, one protector or one rope under several lines: one cause takes them all."""
-    for what, remedy in SHARED.items():
+    for what, (title, reason, remedy) in SHARED.items():
         for id, names in _users(lines, what).items():
             if len(names) < 2:
                 continue
             yield rule(
                 f"{'protection' if what == 'protector' else what}/{id}/common",
                 f"{'protection' if what == 'protector' else what}/{id}",
-                say("One {what} for several lines", what=say(what)),
+                say(title),
                 Verdict.MARGINAL,
-                say(
-                    "{names} share the {what} {id}: what damages one line there can damage the "
-                    "others.",
-                    names=say(" and ").join(names),
-                    what=say(what),
-                    id=id,
-                ),
+                say(reason, names=say(" and ").join(names), id=id),
                 say(remedy),
                 say(JUDGED),
             )

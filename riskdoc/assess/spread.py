@@ -103,7 +103,7 @@ class Spread:
         may be dry in the one and wet in the other.
         """
         if len(self.axes) > 1:
-            raise ValueError(say("{axes} are more than one axis", axes=self.axes))
+            raise ValueError(f"{self.axes} are more than one axis")
         return replace(self, axes=(name,) * len(self.axes))
 
 
@@ -140,12 +140,12 @@ def combine(function: Callable[..., Any], *numbers: Spread) -> Spread:
     if len(axes) > MAX_AXES:
         raise TooManyRangesError(
             say(
-                "{count} ranged inputs meet in one figure, at most {MAX_AXES} can: write single "
-                "values for some of ",
+                "{count} ranged inputs meet in one figure, at most {most} can: write single values "
+                "for some of {axes}",
                 count=len(axes),
-                MAX_AXES=MAX_AXES,
+                most=MAX_AXES,
+                axes=", ".join(axes),
             )
-            + ", ".join(axes)
         )
     ids = [] if is_brief() else sorted({id for number in numbers for id in number.alone})
     single = np.asarray(function(*(_one_by_one(each, ids) for each in numbers)), dtype=float)

@@ -23,7 +23,7 @@ def breaking_strength(file: JobFile, line: RigLine) -> Spread:
 @once
 def share_of(file: JobFile, line: RigLine) -> Spread:
     """Share of the load that the most loaded strand carries."""
-    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", "strands")
+    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands"))
     return combine(strand_share, strands, default("strength", "strand unevenness", "u"))
 
 

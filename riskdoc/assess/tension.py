@@ -16,7 +16,7 @@ from riskdoc.assess.records import Input, Range
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, given, product
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import say
+from riskdoc.language.say import mark, say
 from riskdoc.mechanics.friction import equivalent_friction, signed_ratio
 from riskdoc.mechanics.loads import weight
 
@@ -57,9 +57,9 @@ def mass_of(file: JobFile, load: str) -> Spread:
     mass = stated(file, ("loads", load, "mass"), "m", say("mass of {load}", load=load)).on_axis(
         axis
     )
-    kit = stated(
-        file, ("loads", load, "kit"), say("m kit"), say("kit of {load}", load=load)
-    ).on_axis(axis)
+    kit = stated(file, ("loads", load, "kit"), "m kit", say("kit of {load}", load=load)).on_axis(
+        axis
+    )
     return combine(lambda a, b: a + b, mass, kit)
 
 
@@ -106,7 +106,7 @@ def hold_sense(edge: RigEdge) -> Spread:
             range=Range(-1.0, 0.0, 1.0),
             unit="1",
             written="-1 / 0 / 1",
-            place="statics",
+            place=say("statics"),
             provenance="published",
             source=say("Baker & Haynes, Engineering Statics, ch. 9: impending slip either way"),
         )
@@ -177,7 +177,7 @@ def working(file: JobFile, line: RigLine) -> dict[str, Acting]:
     if line.line.rescue is not None:
         how = line.line.rescue.how
         two = weight_of(file, line.line.rescue.load)
-        found["rescue"] = Acting(product(two, dynamic_of(how)), SENSE[how])
+        found[mark("rescue")] = Acting(product(two, dynamic_of(how)), SENSE[how])
     return found
 
 

@@ -14,7 +14,7 @@ from riskdoc.assess.rig import RUNNING, RigLine
 from riskdoc.assess.spread import Array, Spread, combine, exact
 from riskdoc.assess.tension import Tensions, mass_of
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import say
+from riskdoc.language.say import mark, say
 from riskdoc.mechanics.heat import descent_energy, edge_power, power, temperature_rise
 
 WARMING = ("descend", "lower")
@@ -47,9 +47,7 @@ def _rise(file: JobFile, line: RigLine, device: str) -> Spread:
 
 
 def _ambient(file: JobFile, line: RigLine) -> Spread:
-    return stated(
-        file, ("sites", line.site_id, "temperature"), say("T air"), say("air temperature")
-    )
+    return stated(file, ("sites", line.site_id, "temperature"), "T air", say("air temperature"))
 
 
 def heat_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figure]:
@@ -58,21 +56,20 @@ def heat_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figu
     if warmed(file, line):
         energy = _energy(file, line)
         yield figure(
-            f"line/{line.id}/heat/energy", say("Energy of one descent"), energy, "J", "E = m g h",
+            f"line/{line.id}/heat/energy", say("Energy of one descent"), energy, "J", "E", "m g h",
             "m · 9.80665 · h", say("OpenStax University Physics vol. 2 §1.4"),
         )  # fmt: skip
         yield figure(
             f"line/{line.id}/heat/power", say("Power into the device"),
             combine(power, found.weight, speed),
-            "W", "P = W v", "{W} · {v}", say("OpenStax University Physics vol. 1 §7.4"),
+            "W", "P", "W v", "{W} · {v}", say("OpenStax University Physics vol. 1 §7.4"),
             W=found.weight, v=speed,
         )  # fmt: skip
         for device in warmed(file, line):
             yield figure(
-                f"line/{line.id}/heat/rise/{device}", say("Temperature rise of {device} as a "
-                                                          "bound", device=device),
-                _rise(file, line, device), "K", say("ΔT = share · E / (M "
-                                                    "c)"), say("share · {E} / (M c)"),
+                f"line/{line.id}/heat/rise/{device}",
+                say("Temperature rise of {device} as a bound", device=device),
+                _rise(file, line, device), "K", "ΔT", "share · E / (M c)", "share · {E} / (M c)",
                 say("OpenStax University Physics vol. 2 §1.4; all heat in the device"), E=energy,
             )  # fmt: skip
     for case in (case for case in line.cases if case in RUNNING):
@@ -82,9 +79,9 @@ def heat_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figu
             yield figure(
                 f"line/{line.id}/edge/{edge.id}/heat/{case}",
                 say("Friction heat at {edge} ({case})", edge=edge.id, case=say(case)),
-                heat, "W", say("P = (T high − T low) v"), "|{a} − {b}| · {v}",
-                say("work of friction; into rope and edge "
-                    "together"), a=sides[0], b=sides[1], v=speed,
+                heat, "W", "P", "(T high − T low) v", "|{a} − {b}| · {v}",
+                say("work of friction; into rope and edge together"),
+                a=sides[0], b=sides[1], v=speed,
             )  # fmt: skip
 
 
@@ -101,8 +98,8 @@ def heat_checks(file: JobFile, line: RigLine) -> Iterator[Check]:
             id=f"line/{line.id}/heat/{device}",
             subject=f"line/{line.id}",
             title=say("Heat of {device} against the sheath", device=device),
-            demanded=say("a rise of at most"),
-            held=say("Room up to the sheath's melting of"),
+            demanded=mark("a rise of at most {amount}"),
+            held=mark("Room up to the sheath's melting of {amount}"),
             unit="K",
             remedy=say("A heavier device, a slower descent, or a fibre that stands more heat."),
             figures=(f"line/{line.id}/heat/rise/{device}",),

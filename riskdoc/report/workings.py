@@ -83,8 +83,12 @@ def workings(facts: Facts) -> Section:
 
 def _group(figure: Figure) -> str:
     # One table for each line, edge of a line, anchor and rope: short tables print faster.
-    parts = figure.id.split("/")
-    return " ".join(parts[:4] if parts[2:3] == ["edge"] else parts[:2])
+    kind, name, *rest = figure.id.split("/")
+    if kind == "kit":
+        return say("all lines")
+    if rest[:1] == ["edge"]:
+        return f"{say(kind)} {name}, {say('edge')} {rest[1]}"
+    return f"{say(kind)} {name}"
 
 
 def _worked(facts: Facts, name: str, figures: list[Figure]) -> Block:

@@ -1,0 +1,143 @@
+"""The report in another language: nothing is left unsaid, and German is whole."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass, replace
+from string import Formatter
+from typing import Any
+
+import polib
+import pytest
+from markupsafe import Markup
+from report.made import DAYS, JOBS, raw, studied
+from support.apart import CLOSE, OPEN, WORD, in_it, kept_apart, left_over, words_of_the_job
+
+from riskdoc.job.reading import JobFile, read
+from riskdoc.language import collect
+from riskdoc.language.say import FOLDER, ISOLATES, translation
+from riskdoc.report import build
+from riskdoc.report.card import build_card
+from riskdoc.report.html import to_html
+from riskdoc.requirements.dossier import dossier
+
+SYMBOLS = re.compile(r"[=·√]|\(\S+( \S+)?\)$")
+"""Equations, and the symbol behind the title of an input, stand in every language."""
+NAMES = {"riskdoc", "compare", "kJ", "ltr", "people", "rescue", "signoff", "controls", "how", "set"}
+KEYS = re.compile(r"[a-z]+(?:\.(?:\*|[a-z_]+))+|sha256 [0-9a-f]+|[^,⟧]*\u00a0[SD]\d+[†‡]?|^xx$")
+
+
+def demo(name: str) -> JobFile:
+    file = read(JOBS / f"{name}.yaml", DAYS[name]).file
+    assert file is not None
+    # A document is named as in its own folder.
+    return replace(file, name=f"{name}.yaml")
+
+
+def printed(value: Any) -> Iterator[str]:
+    """Every text of a view, those inside drawings too."""
+    if isinstance(value, Markup):
+        # The lines of one label are one text.
+        yield " ".join(re.findall(r">([^<>]+)<", str(value)))
+    elif isinstance(value, str):
+        yield value
+    elif isinstance(value, tuple):
+        for each in value:
+            yield from printed(each)
+    elif is_dataclass(value) and not isinstance(value, type):
+        for field in fields(value):
+            if field.name not in {"css", "template", "id", "href", "width", "digest", "address"}:
+                yield from printed(getattr(value, field.name))
+
+
+def unsaid(text: str, known: set[str]) -> set[str]:
+    """Words of a printed text that are ours and that nobody said."""
+    if text.endswith("…"):  # what was cut is no word, nor is its bracket closed
+        if text.rfind(OPEN) > text.rfind(CLOSE):
+            text = text[: text.rfind(OPEN)]
+    return set() if SYMBOLS.search(text) else left_over(KEYS.sub("", text), known)
+
+
+@pytest.mark.parametrize("name", DAYS)
+def test_every_word_of_a_report_and_a_card_is_said_or_the_jobs_own(name, monkeypatch):
+    monkeypatch.setattr("riskdoc.report.text.ISOLATES", ISOLATES + OPEN + CLOSE)
+    with kept_apart(monkeypatch):
+        file = in_it(demo(name))
+        whole = dossier(file)
+        view, card = build(whole), build_card(whole)
+    known = words_of_the_job(file) | NAMES | set(WORD.findall(file.digest))
+    # Appendix B shows the job file as it is written, words of closed lists too.
+    read_by = replace(view, sections=tuple(s for s in view.sections if s.id != "inputs"))
+    left = {
+        text: words
+        for text in (*printed(read_by), *printed(card))
+        if (words := unsaid(text.replace("\u2060", ""), known))
+    }
+
+    assert sum(OPEN in text for text in printed(view)) > 500
+    assert left == {}, "\n".join(map(str, left.items()))
+
+
+def test_the_test_above_can_fail():
+    assert unsaid("Rated margin", set()) == {"Rated", "margin"}
+    assert unsaid(f"{OPEN}Rated margin{CLOSE} of working", {"working"}) == {"of"}
+
+
+def test_the_catalogue_has_every_text_and_no_other():
+    wanted = collect.texts()
+    catalogue = polib.pofile(str(FOLDER / "riskdoc.pot"))
+
+    assert len(wanted) > 3_000
+    assert [each.msgid for each in catalogue] == list(wanted)
+
+
+@pytest.mark.parametrize("path", sorted(FOLDER.glob("*.po")), ids=lambda path: path.stem)
+def test_a_translation_is_whole_and_keeps_every_part(path):
+    entries = polib.pofile(str(path))
+
+    def parts(text: str) -> list[tuple[str, str, str]]:
+        return sorted(
+            (name, form or "", conversion or "")
+            for _, name, form, conversion in Formatter().parse(text)
+            if name is not None
+        )
+
+    assert [each.msgid for each in entries] == list(collect.texts())
+    assert [each.msgid for each in entries if not each.msgstr or each.fuzzy] == []
+    apart = [each for each in entries if "{" in each.msgid and "^" not in each.msgid]
+    assert [each.msgid for each in apart if parts(each.msgid) != parts(each.msgstr)] == []
+    edges = [
+        each.msgid
+        for each in entries
+        if (each.msgid[0] == " ", each.msgid[-1] == " ")
+        != (each.msgstr[0] == " ", each.msgstr[-1] == " ")
+    ]
+    assert edges == []
+
+
+NUMBER = re.compile(r"\d+(?:\.\d+)?")
+
+
+def test_no_number_is_lost_or_altered_in_german():
+    words = {"twice", "two", "one", "three"}  # which German may write as digits, or not at all
+    wrong = [
+        english
+        for english, german in translation("de").items()
+        if sorted(NUMBER.findall(english)) != sorted(NUMBER.findall(german))
+        and not words & set(english.lower().split())
+    ]
+
+    assert wrong == []
+
+
+def test_a_german_report_is_german():
+    job = raw("lighthouse")
+    job["report"] = {"language": "de"}
+    page = to_html(build(studied(job)), for_print=False)
+
+    assert '<html lang="de"' in page
+    for words in ("Gefährdungsbeurteilung", "unzureichend", "Was diesen Auftrag sperrt", "Seite"):
+        assert words in page
+    for words in ("What stops this job", "inadequate<", "Requirement set"):
+        assert words not in page

@@ -1,0 +1,193 @@
+"""Plans that together bring up every text of an assessment: the demos, and changes to a plain plan.
+
+None of them is a good plan; each is here for what must be said about it.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from riskdoc.job.reading import JobFile, read
+from support.plan import COPING, PAD, both_ropes, job_of, over_edges
+
+JOBS = Path(__file__).parents[2] / "jobs"
+DEMOS = {
+    "lighthouse": datetime.date(2027, 3, 1),
+    "gorge": datetime.date(2027, 5, 1),
+    "dam": datetime.date(2027, 6, 1),
+    "oak": datetime.date(2027, 3, 10),
+}
+"""The demo jobs, and a day on which each is open."""
+
+WINDS = ("1", "2", "4", "7", "9", "12", "15", "19", "23", "26", "30", "35")
+"""A speed in m/s of every number of the Beaufort scale from 1 to 12; no job can state calm."""
+
+BLADE = {**COPING, "radius": "0.2 mm", "surface": "polished metal"}
+SHARP = {**COPING, "radius": "2 mm", "surface": "polished metal"}
+BOTH = ("working", "safety")
+
+
+def on_lines(**change: Any) -> dict[str, Any]:
+    """The same change to both lines."""
+    return {"lines": dict.fromkeys(BOTH, change)}
+
+
+def wind(speed: str, **more: str) -> dict[str, Any]:
+    """Work that stops at a wind, and hours in it."""
+    site = {"wind": {"stop_at": f"{speed} m/s", "measured_as": "mean", "height": "30 m",
+                     "source": "site rule", **more}}  # fmt: skip
+    return {"sites": {"wall": site}, **on_lines(hours="2 h")}
+
+
+def legs(*directions: list[str], **more: Any) -> dict[str, Any]:
+    """One anchor of three legs and more for the working line."""
+    each = [{"strength": "50 kN", "evidence": "tested", "direction": d} for d in directions]
+    for leg, length in zip(each, more.pop("lengths", ()), strict=False):
+        leg["length"] = length
+    return {"anchors": {"one": {"legs": each, **more}}}
+
+
+def pair(left: str, right: str, **more: Any) -> dict[str, Any]:
+    """One anchor of two legs at angles."""
+    each = [{"strength": "22 kN", "evidence": "tested", "angle": a} for a in (left, right)]
+    return {"anchors": {"one": {"legs": each, **more}}}
+
+
+def device(**more: Any) -> dict[str, Any]:
+    """A device on the working line."""
+    part = {"kind": "descender", "mass": "0.5 kg", "material": "aluminium", **more}
+    return {"devices": {"brake": part}, "lines": {"working": {"devices": ["brake"]}}}
+
+
+def accepting(*checks: str) -> dict[str, Any]:
+    """Deviations for checks."""
+    each = [{"check": check, "by": "lead", "reason": "looked at"} for check in checks]
+    return {"signoff": {"deviations": each}}
+
+
+WIDE = {
+    **both_ropes(diameter="10 to 12 mm", strength="20 to 40 kN", stretch="2 to 6 %"),
+    "loads": {"worker": {"mass": "70 to 110 kg", "kit": "5 to 25 kg"}},
+}
+PEAK = {"force": "5.1 kN", "mass": "100 kg", "factor": "0.3"}
+ALONE = {"people": {"lead": None, "second": None, "third": {"supervises": "true"}},
+         "rescue": {"who": ["third"]}}  # fmt: skip
+ONE_EDGE = {
+    "edges": {"coping": {**COPING, "protection": "pad"}},
+    "protection": {"pad": PAD},
+    **on_lines(over=[{"edge": "coping", "after": "2 m"}]),
+}
+REACH = {"sites": {"wall": {"reach_sideways": "2 m"}}}
+FREE = {**both_ropes(inspected=None), "sites": {"wall": {"wet": None}}}
+
+CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
+    (),
+    (WIDE,),
+    (FREE,),
+    # edges and what lies on them
+    (over_edges(passes="2"), REACH),
+    (over_edges(BLADE), REACH),
+    (over_edges(SHARP), REACH),
+    (over_edges(SHARP, {"kind": "loose cover", "tied": "false", "width": "1 m"}),),
+    (over_edges(COPING, {"kind": "loose cover", "tied": "true", "width": "1 m"}),),
+    (over_edges(COPING, {**PAD, "width": "10 cm", "credit": "0.5"}, passes="4"), REACH),
+    (over_edges({**SHARP, "friction": "0.4"}, {**PAD, "width": "10 cm"}, passes="4"), REACH),
+    (over_edges({**COPING, "friction": "0.4"}),),
+    (over_edges(COPING, {"kind": "rigid plate", "radius": "30 mm", "surface": "polished metal",
+                         "width": "1 m", "tied": "true", "friction": "0.2"}),),
+    (over_edges(SHARP), REACH, {"lines": {"safety": None}}),
+    (over_edges(SHARP, {**PAD, "width": "10 cm"}, passes="4"), REACH, {"lines": {"safety": None}}),
+    (over_edges(COPING), on_lines(strands="2")),
+    (over_edges(COPING), on_lines(strands="2"), {"lines": {"safety": {"fall": None}}}),
+    (REACH, {"lines": {"working": {"passes": "0"}}}),
+    ({"sites": {"wall": {"reach_sideways": "30 m"}}},),
+    # ropes
+    (both_ropes(sheath="polyester", core="aramid"),
+     {"sites": {"wall": {"chemicals": ["acid", "alkali", "bleach", "solvent"]}}}),
+    (both_ropes(sheath="polypropylene", core="polyamide"),
+     {"sites": {"wall": {"chemicals": ["acid", "alkali", "bleach", "solvent"]}}}),
+    (both_ropes(condition="suspect"),),
+    (both_ropes(condition="worn", inspected="2026-01-01", retire_by="2026-12"),),
+    (both_ropes(standard="EN 892 half", diameter="9 mm", stretch="9 %", peak=PEAK),),
+    (both_ropes(stretch=None, peak=PEAK),),
+    (both_ropes(stretch=None),),
+    (both_ropes(strength=None),),
+    (both_ropes(diameter="20 mm", length="20 m"), {"lines": {"working": {"stopper": "true"}}}),
+    ({"lines": {"safety": {"rope": "main"}}},),
+    (both_ropes(standard="NFPA 2500 technical"),),
+    # anchors
+    ({"anchors": {"one": {"legs": [{"strength": "22 kN", "evidence": "unknown"}]}}},),
+    ({"anchors": {"one": {"legs": [{"evidence": "tested"}]}}},),
+    (pair("20 deg", "40 deg", equalised="self"),),
+    (pair("20 deg", "20 deg"),),
+    (legs(["0", "0", "1"], ["0.5", "0", "1"], ["0", "0.1", "-1"], equalised="fixed",
+          pull=["0", "0", "-1"], lengths=("1 m", "2 m", "1 m")),),
+    (legs(["1", "0", "1"], ["-1", "1", "1"], ["-1", "-1", "1"], equalised="fixed",
+          pull=["0", "0", "-1"], lengths=("1 m", "1 m", "1 m")),),
+    (legs(["0", "0", "1"], ["0.5", "0", "1"], ["0", "0.5", "1"], equalised="fixed",
+          pull=["0", "0", "1"], lengths=("1 m", "2 m", "1 m")),),
+    (legs(["0", "0", "1"], ["0.5", "0", "1"], ["0", "0.5", "1"], equalised="self"),),
+    ({"lines": {"safety": {"anchor": "one"}}},),
+    ({"anchors": {"side": {"legs": [{"strength": "22 kN", "evidence": "tested"}]}},
+      "lines": {"working": {"redirects": [
+          {"anchor": "side", "turn": "90 deg", "after": "1 m"}]}}},),
+    # devices, hauling, the fall, the rescue with a line
+    (device(),),
+    (device(mass=None),),
+    (device(diameter_from="9 mm", diameter_to="12 mm", standards=["EN 1891 type A", "EN 564"]),),
+    (device(diameter_from="8 mm", diameter_to="9 mm", standards=["EN 564"], strength="15 kN"),),
+    (device(slip="4 kN"), {"lines": {"safety": {"devices": ["brake"]}}}),
+    ({"lines": {"working": {"cases": ["raise"], "haul": {
+        "stages": [{"strands": "3", "ends": "moving"}], "haulers": "5", "efficiency": "0.9"}}}},),
+    ({"lines": {"working": {"cases": ["raise"], "haul": {
+        "stages": [{"strands": "2", "ends": "fixed"}], "haulers": "1"}}}},
+     over_edges()),
+    ({"lines": {"safety": {"fall": None}}},),
+    ({"lines": {"safety": {"fall": {"free": "2 m", "clear": "20 m", "ledges": [
+        {"name": "Sims", "below": "9 m"}]}}}, "sites": {"wall": {"clear_below": "2 m"}}},),
+    ({"lines": {"safety": {"role": "working", "fall": None}}},),
+    ({"lines": {"safety": None}},),
+    ({"loads": {"pair": {"people": "2", "mass": "160 kg", "kit": "30 kg"}},
+      "lines": {"working": {"rescue": {"load": "pair", "how": "raise"}}}}, over_edges()),
+    # wind, people, rescue, what is near, tools, acceptances
+    *((wind(speed), REACH) for speed in WINDS),
+    (wind("9", gusts_per_hour="20"),),
+    ({"rescue": {"by": "emergency services", "who": None}},),
+    ({"rescue": {"who": None, "method": None, "time_to_ground": None}},),
+    ({"rescue": {"time_to_ground": "40 min"}},),
+    ({"rescue": {"time_to_ground": "40 min", "why_longer": "Sims"}},),
+    ({"people": {"second": {"rescue": "false", "first_aid": "false", "expires": "2027-05-01"},
+                 "third": {"expires": None, "supervises": "true", "rescue": "false"}}},),
+    ({"people": {each: {"supervises": "false"} for each in ("lead", "second", "third")}},),
+    ({"people": {"lead": {"first_aid": "false", "rescue": "false"},
+                 "second": {"first_aid": "false", "rescue": "false"},
+                 "third": {"first_aid": "false", "rescue": "false"}}},),
+    ({"people": {"lead": {"first_aid": "false", "rescue": "false"},
+                 "third": {"first_aid": "false", "rescue": "false"}}},),
+    ({"loads": {"worker": {"who": ["lead"]}}},),
+    ({"loads": {"worker": {"who": ["lead"]}},
+      "people": {"second": {"first_aid": "false", "rescue": "false"}}},),
+    ({"people": {"lead": {"first_aid": "false", "rescue": "false"}},
+      "rescue": {"who": ["second", "third"]}},),
+    (ALONE,),
+    ({"sites": {"wall": {"near": ["power line", "moving water", "confined space",
+                                  "radio antenna"]}},
+      "work": {"tools": ["chainsaw", "grinder", "flame or welding", "pressure jet"]}},),
+    (accepting("line/working/margin/rated", "line/working/sims"),),
+    (ONE_EDGE,),
+    (ONE_EDGE, accepting("edge/coping/common", "protection/pad/common")),
+    (WIDE, accepting("line/working/margin/derated", "line/safety/margin/derated")),
+)  # fmt: skip
+
+
+def files() -> Iterator[JobFile]:
+    """Every plan as a job file."""
+    for name, day in DEMOS.items():
+        reading = read(JOBS / f"{name}.yaml", day)
+        assert reading.file is not None, "\n".join(map(str, reading.faults))
+        yield reading.file
+    for changes in CHANGES:
+        yield job_of(*changes)
