@@ -72,8 +72,8 @@ UNPRINTED: Mapping[type, set[str]] = {
     Answered: {"item", "answer", "checks", "missing"},
 }  # fmt: skip
 """Fields that hold no text of ours to be said; every other one, a new one too, is looked at."""
-OURS = {"kN", "mm", "kg", "lbf", "EN 1891 type A"}
-"""Units, those of clauses among them; the standard of the demos' ropes, which a check says."""
+OURS = {"kN", "mm", "kg", "lbf"}
+"""Units, those of clauses among them."""
 
 
 class Pieces(dict[str, str]):
