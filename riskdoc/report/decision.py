@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import say
+from riskdoc.language.say import mark, say
 from riskdoc.report import controls
 from riskdoc.report.blocks import Block, Cell, Para, Section
 from riskdoc.report.facts import CASES
@@ -19,6 +19,13 @@ if TYPE_CHECKING:
     from riskdoc.assess.records import Check
     from riskdoc.report.blocks import Table
     from riskdoc.report.facts import Facts
+
+
+MARGINS = {
+    "rated": mark("Margin, rated"),
+    "derated": mark("Margin, derated"),
+    "arrest": mark("Margin, arrest"),
+}
 
 
 def decision(facts: Facts) -> Section:
@@ -93,8 +100,8 @@ def key_figures(facts: Facts, line: str) -> Table:
         if it.role == "safety"
         else say("Line {line}: working line, rope {rope}, anchor {anchor}, load {load}", **what),
         columns(
-            "Key figure | 36",
-            "Unit | 6",
+            "Key figure | 34",
+            "Unit | 8",
             "Low | 9 | number",
             "Expected | 10 | number",
             "High | 9 | number",
@@ -120,7 +127,7 @@ def _key_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
     name = f"anchor/{it.anchor}"
     worst = _worst(facts, f"{name}/strength", f"{name}/leg/")
     yield figure_row(say("Pull on the anchor"), it.anchor, force, worst)
-    for kind in ("rated", "derated", "arrest"):
+    for kind in MARGINS:
         yield _margin_row(facts, line, kind)
     if facts.arrests(line):
         peak = f"line/{line}/fall/peak"
@@ -156,7 +163,7 @@ def _worst(facts: Facts, *starts: str) -> Check | None:
 
 def _margin_row(facts: Facts, line: str, kind: str) -> Sequence[Cell]:
     id = f"line/{line}/margin/{kind}"
-    name = say("Margin, {kind}", kind=say(kind))
+    name = say(MARGINS[kind])
     if kind == "arrest" and id not in facts.checks and not facts.arrests(line):
         return unasked(name, say("not meant to arrest a fall"))
     return figure_row(name, "", facts.figures.get(id), facts.checks.get(id))

@@ -44,6 +44,8 @@ MOST_HIGH = 600.0
 RING = 7.0
 TRIES = 6
 """How often the numbers are placed anew where one has no room."""
+MOST_NUMBERS = 16
+"""With more places than these only every second, third and so on is numbered in the drawing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +179,9 @@ def _description(scene: _Scene, lost: list[int]) -> str:
         said.append(say("Legs are fanned out: their directions are not those of the drawing."))
     if scene.below is not None and not scene.course.to_scale:
         said.append(say("What a fall needs is drawn to a scale of its own."))
+    if _every(scene) > 1:
+        shown = ", ".join(str(n + 1) for n in _numbered(scene))
+        said.append(say("Numbered in the drawing: {numbers}.", numbers=shown))
     if lost:
         numbers = ", ".join(str(each) for each in lost)
         said.append(say("No room in the drawing for the numbers {numbers}.", numbers=numbers))
@@ -506,21 +511,29 @@ def _numbers(scene: _Scene, canvas: Canvas) -> tuple[list[Drawn], list[int]]:
 
     And the numbers for which there is none. Where one has no room, it is placed before the others.
     """
-    order = list(range(len(scene.places)))
-    free = canvas.copy()
-    for _ in range(TRIES):
+    order = _numbered(scene)
+    free, spots = canvas.copy(), dict[int, Spot | None]()
+    for _ in range(TRIES if _every(scene) == 1 else 1):
+        canvas.reset(free)
         spots = {n: _number_spot(scene, canvas, n) for n in order}
         lost = [n for n in order if spots[n] is None]
         if not lost:
             break
         order = [*lost, *(n for n in order if n not in lost)]
-        canvas.reset(free)
-    else:
-        spots = {n: _number_spot(scene, canvas, n) for n in order}
     drawn = [
         numbered(str(scene.places[n].number), spot) for n in sorted(spots) if (spot := spots[n])
     ]
     return drawn, [scene.places[n].number for n in sorted(spots) if spots[n] is None]
+
+
+def _numbered(scene: _Scene) -> list[int]:
+    """The places whose numbers are drawn: all; of many, both ends and every so many."""
+    last = len(scene.places) - 1
+    return sorted({*range(0, last, _every(scene)), last})
+
+
+def _every(scene: _Scene) -> int:
+    return math.ceil(len(scene.places) / MOST_NUMBERS)
 
 
 def _number_spot(scene: _Scene, canvas: Canvas, n: int) -> Spot | None:
@@ -554,7 +567,7 @@ def _part_tags(scene: _Scene, canvas: Canvas) -> Iterator[Drawn]:
     """Length and greatest tension at each part of the rope, where there is room beside it."""
     for n, node in enumerate(scene.places):
         end = _ends(scene, n)
-        if node.kind == "redirect" or end is None:
+        if node.kind == "redirect" or end is None or _every(scene) > 1:
             continue
         found = _greatest(scene, n)
         lines = [_shown_length(scene, n, end), *([found] if found else [])]

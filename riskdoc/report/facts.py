@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import say
+from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount
 from riskdoc.report.units import NOT_SHOWN, side_of
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from riskdoc.requirements.dossier import Dossier
 
 CASES = ("hold", "descend", "ascend", "lower", "raise", "rescue", "fall", "swing", "jam")
-MOVEMENTS = ("sideways", "sawing", "running")
+MOVEMENTS = (mark("sideways"), mark("sawing"), mark("running"))
 
 
 def movement_words(tail: str) -> str:

@@ -86,8 +86,8 @@ def _clearances(facts: Facts, line: str) -> Block:
     return table(
         say("Line {line}: clearance below the attachment point", line=line),
         columns(
-            "Down to | 25",
-            "Unit | 5",
+            "Down to | 22",
+            "Unit | 8",
             "Available, least | 11 | number",
             "Needed, low | 10 | number",
             "Needed, expected | 11 | number",

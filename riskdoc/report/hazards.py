@@ -170,11 +170,15 @@ def _basis(hazard: Listed) -> str:
 
 def _measures(hazard: Listed) -> str:
     said = [
-        f"{say(level.capitalize())}: {'; '.join(sentences)}."
+        f"{_capital(say(level))}: {'; '.join(sentences)}."
         for level, sentences in hazard.controls.items()
         if sentences
     ]
     return " ".join(said) or say("none stated")
+
+
+def _capital(word: str) -> str:
+    return word[:1].upper() + word[1:]
 
 
 def _computed(facts: Facts, hazard: Listed) -> str:

@@ -153,7 +153,7 @@ def _anchors(facts: Facts) -> Table:
             about += [say("{length} long", length=leg.length.written)] if leg.length else []
             about += [say("direction {way}", way=leg.direction)] if leg.direction else []
             legs.append(", ".join(about))
-        shared = say(anchor.equalised or "not stated")
+        shared = say(anchor.equalised) if anchor.equalised else say("not stated")
         what = Cell(anchor.description or "–")
         rows.append((Cell(id), text_cell("; ".join(legs)), Cell(shared), what))
     return table(say("Anchors"), heads, rows)

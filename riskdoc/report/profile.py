@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 LEFT, TOP = 52.0, 22.0
 WIDE, HIGH = 262.0, 118.0
 KEY = 330.0
+MOST_HIGH = 600.0
+"""Names that reach lower than this stand in a key below the drawing."""
 _ALWAYS = ("hold", "raise", "lower")
 # Cases differ by stroke and by the mark on it, so that they can be told apart in black and white,
 # and where two have the same tension: their marks stand beside each other.
@@ -93,12 +95,16 @@ def profile(facts: Facts, line: str) -> Drawing | None:
     parts = [_axes(frame), *_ticks(frame)]
     parts += [_steps(frame, case, figures) for case, figures in known.items()]
     parts += _marks(frame, known)
-    key, lowest = _key(facts, line, frame.places, list(known))
+    cases, lowest = _cases(list(known))
+    names = [(str(n.number), along.name(facts.job, line, n)) for n in frame.places]
+    named, lowest = _named(names, lowest + 5)
+    key: tuple[tuple[str, str, str], ...] = ()
+    if lowest > MOST_HIGH:
+        named, key = [], tuple((n, name, "") for n, name in names)
+    parts += [*cases, *named]
     left = [case for case in every if case not in known]
     absent = [case for case in _ALWAYS if case not in every]
-    high = max(lowest, TOP + HIGH + 30) + 4
-    text = _text(frame, left, absent)
-    return _picture(facts, line, [*parts, *key], high, text)
+    return replace(_picture(facts, line, parts, _text(frame, left, absent)), key=key)
 
 
 def _readable(every: dict[str, list[Figure]]) -> dict[str, list[Figure]]:
@@ -204,10 +210,8 @@ def _mark(case: str, x: float, y: float) -> Markup:
     return svg.path(points, fill=fill, stroke_width=1.0)
 
 
-def _key(
-    facts: Facts, line: str, places: tuple[along.Node, ...], cases: list[str]
-) -> tuple[list[Drawn], float]:
-    """What each stroke and each number stands for, one under the other."""
+def _cases(cases: list[str]) -> tuple[list[Drawn], float]:
+    """What each stroke stands for, one under the other, and the baseline of the last."""
     drawn, y = [], TOP - 22.0
     for case in cases:
         y += LEADING
@@ -215,10 +219,14 @@ def _key(
         sample = svg.line(KEY, y - 3, KEY + 34, y - 3, stroke_dasharray=dash, stroke_width=thick)
         drawn.append(Drawn(svg.joined([sample, _mark(case, KEY + 17, y - 3)])))
         drawn.append(svg.words(KEY + 42, y, say(case)))
-    y += 5
-    for node in places:
-        name = along.name(facts.job, line, node)
-        for part in wrap(f"{node.number}: {name}", svg.PAGE_WIDTH - KEY, SIZE):
+    return drawn, y
+
+
+def _named(names: list[tuple[str, str]], y: float) -> tuple[list[Drawn], float]:
+    """What each number under the axis stands for."""
+    drawn = []
+    for number, name in names:
+        for part in wrap(f"{number}: {name}", svg.PAGE_WIDTH - KEY, SIZE):
             y += LEADING
             drawn.append(svg.words(KEY, y, part))
     return drawn, y
@@ -245,9 +253,10 @@ def _text(frame: _Frame, left: list[str], absent: list[str]) -> str:
     return " ".join(said)
 
 
-def _picture(facts: Facts, line: str, parts: list[Drawn], high: float, text: str) -> Drawing:
+def _picture(facts: Facts, line: str, parts: list[Drawn], text: str) -> Drawing:
     title = say("Tension along line {line}", line=line)
     name = f"profile-{list(facts.job.lines).index(line) + 1}"
-    markup = svg.picture(parts, svg.PAGE_WIDTH, high, name, title, text)
     boxes: tuple[Box, ...] = tuple(box for part in parts for box in part.boxes)
+    high = max(box.bottom for box in boxes) + 5
+    markup = svg.picture(parts, svg.PAGE_WIDTH, high, name, title, text)
     return Drawing(markup, title, text, svg.PAGE_WIDTH, high, boxes)

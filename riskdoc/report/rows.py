@@ -42,8 +42,8 @@ def figures_table(facts: Facts, caption: str, rows: Sequence[Wanted]) -> Block |
     return table(
         caption,
         columns(
-            "Figure | 36",
-            "Unit | 6",
+            "Figure | 34",
+            "Unit | 8",
             "Low | 9 | number",
             "Expected | 10 | number",
             "High | 9 | number",

@@ -125,7 +125,7 @@ def _around(
     if away is not None:
         ways.sort(key=lambda way: -(way[0] * away[0] + way[1] * away[1]))
     near = (3.0, 5.0, 8.0, FAR - 1)
-    far = () if only_near else tuple(FAR + STEP * n for n in range(1, 60))
+    far = () if only_near else tuple(FAR + STEP * n for n in range(1, 30))
     for gap in (*near, *far):
         for dx, dy in ways:
             # So far that the label's nearest side is `gap` away from the point.

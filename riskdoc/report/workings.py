@@ -20,7 +20,9 @@ if TYPE_CHECKING:
     from riskdoc.assess.records import Caution, Figure, Finding, Input
     from riskdoc.report.facts import Facts
 
-_INJURY = ("DANGER", "WARNING", "CAUTION")
+_INJURY = (mark("DANGER"), mark("WARNING"), mark("CAUTION"))
+_PROPERTY = mark("NOTICE")
+_KINDS = {"line": mark("line"), "anchor": mark("anchor"), "rope": mark("rope")}
 _FLAGS = {"from memory": "†", "judgement": "‡"}
 LEGEND = mark(
     "† from memory: believed to be published, the page has not been seen. ‡ judgement: ours, "
@@ -46,7 +48,7 @@ def _warned(cautions: Sequence[Caution]) -> Iterator[Block]:
     for each in cautions:
         called.setdefault((each.word, each.text), []).append(each.because)
     for (word, text), because in called.items():
-        css = f"caution {word.lower()}" if word in (*_INJURY, "NOTICE") else "caution"
+        css = f"caution {word.lower()}" if word in (*_INJURY, _PROPERTY) else "caution"
         alert = ALERT if word in _INJURY else EMPTY
         yield Warned(say(word), alert, text, " / ".join(because), css)
 
@@ -87,8 +89,8 @@ def _group(figure: Figure) -> str:
     if kind == "kit":
         return say("all lines")
     if rest[:1] == ["edge"]:
-        return f"{say(kind)} {name}, {say('edge')} {rest[1]}"
-    return f"{say(kind)} {name}"
+        return f"{say(_KINDS[kind])} {name}, {say('edge')} {rest[1]}"
+    return f"{say(_KINDS[kind])} {name}"
 
 
 def _worked(facts: Facts, name: str, figures: list[Figure]) -> Block:

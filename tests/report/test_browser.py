@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import itertools
 import shutil
 import subprocess
 from collections.abc import Iterator
@@ -9,9 +11,13 @@ from importlib import resources
 from pathlib import Path
 
 import pytest
+from PIL import Image
 from playwright.sync_api import Browser
 from report.browser import CUT, OVERLAPS, WIDER, browser, opened
 from report.made import NAMES, made_of
+
+from riskdoc.assess.records import Verdict
+from riskdoc.report.marks import chip
 
 WIDTHS = (360, 800, 1600)
 AXE = resources.files("axe_playwright_python").joinpath("axe.min.js").read_text("utf-8")
@@ -100,6 +106,26 @@ def test_a_figure_leads_to_its_working_and_back(chromium, files):
         assert len([each for each in forward if each.startswith("#working:")]) > 20
         assert len([each for each in forward if each.startswith("#used:")]) > 20
         assert missing == []
+
+
+def test_in_grey_every_verdict_has_a_shape_of_its_own(chromium, tmp_path):
+    """Without colour the four marks still differ, and each stands beside its word."""
+    page = tmp_path / "marks.html"
+    marks = "".join(f"<p id={v.name}>{chip(v)}</p>" for v in Verdict)
+    style = "svg { width: 96px; height: 96px } html { filter: grayscale(1) }"
+    page.write_text(f"<!DOCTYPE html><meta charset=utf-8><style>{style}</style>{marks}", "utf-8")
+    with opened(chromium, page, 800) as it:
+        shots = {
+            v: Image.open(io.BytesIO(it.page.locator(f"#{v.name} svg").screenshot())).convert("L")
+            for v in Verdict
+        }
+        words = {v: it.page.locator(f"#{v.name}").inner_text().strip() for v in Verdict}
+
+    assert words == {v: v.value for v in Verdict}
+    for one, other in itertools.combinations(Verdict, 2):
+        pair = zip(shots[one].tobytes(), shots[other].tobytes(), strict=True)
+        differing = sum(abs(a - b) > 64 for a, b in pair) / (96 * 96)
+        assert differing > 0.1, (one, other, differing)
 
 
 def test_dark_is_dark_and_print_is_not(chromium, files):

@@ -142,7 +142,19 @@ def test_the_width_table_is_the_font(weight):
 def test_the_licence_stands_beside_the_fonts_and_they_are_small():
     fonts = template_folder() / "fonts"
     assert "SIL OPEN FONT LICENSE" in (fonts / "OFL.txt").read_text()
-    assert all(path.stat().st_size < 120_000 for path in fonts.glob("*.woff2"))
+    text = (fonts / "OFL.txt").read_text()
+    named = {
+        "Inter": "Inter:",
+        "NotoSansSC": "Noto Sans SC",
+        "NotoSansKR": "Noto Sans KR",
+        "NotoSansArabic": "Noto Sans Arabic",
+        "NotoSansHebrew": "Noto Sans Hebrew",
+    }
+    files = list(fonts.glob("*.woff2"))
+    assert {path.name.partition("-")[0] for path in files} == set(named)
+    assert all(words in text for words in named.values())
+    # Han and Hangul are thousands of characters; a document takes in those it has.
+    assert sum(path.stat().st_size for path in files) < 2_000_000
 
 
 def test_a_course_keeps_its_turns_and_ends_straight_down():

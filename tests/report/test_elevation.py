@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import itertools
 import math
+import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -33,6 +35,29 @@ def many_edges(count: int, turn: str) -> dict[str, Any]:
         rope["length"] = "900 m"
     del job["alternatives"]
     return job
+
+
+def sixty(turn: float) -> Facts:
+    """The lighthouse with sixty edges on its working line; tensions are those of one edge."""
+    facts = facts_of(made_of("lighthouse").dossier)
+    job, line = facts.job, facts.job.lines["working"]
+    edge, over = job.edges["coping"], line.over[0]
+    bent = replace(edge.turn, low=turn, expected=turn, high=turn)
+    names = [long_id(f"e{n}") for n in range(60)]
+    edges = {name: edge.model_copy(update={"turn": bent}) for name in names}
+    lines = {
+        **job.lines,
+        "working": line.model_copy(
+            update={"over": tuple(over.model_copy(update={"edge": name}) for name in names)}
+        ),
+    }
+    job = job.model_copy(update={"edges": {**job.edges, **edges}, "lines": lines})
+    study = facts.dossier.study
+    plan = replace(study.plan, file=replace(study.plan.file, job=job))
+    tension = facts.figures["line/working/tension/edge:coping:below/hold"]
+    more = {f"line/working/tension/edge:{name}:below/hold": tension for name in names}
+    dossier = replace(facts.dossier, study=replace(study, plan=plan))
+    return Facts(dossier, {**facts.figures, **more}, facts.checks, facts.references)
 
 
 def deviated(*redirects: dict[str, str]) -> Facts:
@@ -147,6 +172,26 @@ def test_many_edges_are_all_numbered_and_can_be_read(count, turn):
         other = profile(facts, line)
         assert other is not None
         assert_readable(other)
+
+
+@pytest.mark.parametrize("turn", [0.0, 1.5, 20.0, 180.0])
+def test_sixty_edges_fit_a_page_and_can_be_read(turn):
+    facts = sixty(math.radians(turn))
+    for drawing in (elevation(facts, "working"), profile(facts, "working")):
+        assert drawing is not None
+        assert_readable(drawing)
+        assert drawing.height <= 680
+        numbers = {str(n) for n in range(1, 63)}
+        assert numbers <= {number for number, _, _ in drawing.key}
+        assert any(long_id("e59") in title for _, title, _ in drawing.key)
+    drawing = elevation(facts, "working")
+    # 62 places and at most 16 numbers: every fourth, and the load.
+    wanted = [*range(1, 62, 4), 62]
+    assert f"Numbered in the drawing: {', '.join(map(str, wanted))}." in drawing.text
+    lost = re.findall(r"\d+", drawing.text.partition("No room in the drawing")[2])
+    shown = [each.said for each in texts(drawing) if each.said.isdigit()]
+    assert sorted([*shown, *lost], key=int) == [str(n) for n in wanted]
+    assert not lost or turn == 180
 
 
 def test_sixty_labels_at_one_point_find_room_or_none():

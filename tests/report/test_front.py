@@ -1,0 +1,109 @@
+"""Page 1 alone answers the permit issuer, whatever the job, the paper and the language."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import pypdf
+import pytest
+from report.made import DAYS, made_of, raw, studied
+
+from riskdoc.assess.records import Check
+from riskdoc.report import build
+from riskdoc.report.blocks import Items, Para, Table
+from riskdoc.report.facts import facts_of
+from riskdoc.report.front import STOPS, weakest
+from riskdoc.report.pdf import to_pdf
+
+
+def pages(pdf: bytes) -> list[str]:
+    found = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages]
+    return [" ".join(text.replace("\u00a0", " ").split()) for text in found]
+
+
+@pytest.mark.parametrize("name", [*DAYS, "bare"])
+def test_page_1_says_what_a_permit_issuer_asks(name):
+    made = made_of(name)
+    first, second, *_ = pages(made.pdf)
+    job = made.assessment.file.job
+
+    # May it start, and what stops it?
+    assert " ".join(made.assessment.sentence.split()) in first
+    for check in made.assessment.stops[:STOPS]:
+        assert check.title.split(",")[0] in first
+        assert check.verdict.value in first
+    # Which line is weakest, what may the crew not exceed, who signed, until when?
+    assert "Weakest point of each line, the weakest line first" in first
+    for limit in made.dossier.study.limits[:4]:
+        assert limit.planned in first
+    for role in job.signoff.roles:
+        assert role in first
+    assert first.count("not signed") >= len(job.signoff.roles) + 1
+    assert f"Valid {job.job.valid.start} to {job.job.valid.end}, once every role" in first
+    # It is one page: the contents stand at the top of the next.
+    assert "Contents" not in first
+    assert "Contents 1 Decision in full" in second
+
+
+@pytest.mark.parametrize("form", [{"paper": "Letter"}, {"language": "de"}, {"units": "us"}])
+def test_page_1_stays_one_page_in_another_form(form):
+    job = raw("lighthouse")
+    job["report"] = form
+    view = build(studied(job))
+    first, second, *_ = pages(to_pdf(view))
+
+    assert view.labels.contents not in first
+    assert view.labels.contents in second[:80]
+
+
+def test_the_title_block_has_the_eight_fields_of_iso_7200(lighthouse_facts):
+    """Owner, number, issue, sheet, title, approver, author, kind (ISO 7200:2004, from memory)."""
+    view = made_of("lighthouse").view
+    words = dict(view.facts)
+
+    assert words["Owner of the document"] == "Saltmarsh Harbour Trust"
+    assert words["Number, revision"] == "SP-014, A"
+    assert words["Issued"] == "2027-03-01"
+    assert (words["Author"], words["To be approved by"]) == ("M. Orde", "M. Orde")
+    assert view.labels.kind == "Risk assessment for work on ropes"
+    assert view.labels.sheet == "Sheet"
+    assert view.title
+
+
+@pytest.fixture
+def lighthouse_facts():
+    return facts_of(made_of("lighthouse").dossier)
+
+
+def test_the_weakest_line_is_that_of_the_worst_check(lighthouse_facts):
+    """Of two lines that fail alike, the one that falls short further stands first."""
+    checks = {line: weakest(lighthouse_facts, line) for line in lighthouse_facts.job.lines}
+    table = next(
+        block
+        for block in made_of("lighthouse").view.front
+        if isinstance(block, Table) and block.caption.startswith("Weakest")
+    )
+    order = [row.head.text for row in table.rows]
+
+    # 1.00 over 0.0594 is further short than a rule that is broken without a number.
+    assert order == ["working", "safety"]
+    assert all(isinstance(check, Check) and not check.stands for check in checks.values())
+
+
+def test_a_check_without_any_capacity_is_the_weakest_of_all(lighthouse_facts):
+    check = next(c for c in lighthouse_facts.checks.values() if c.ratio is not None and c.required)
+    nothing = replace(check, ratio=replace(check.ratio, low=0.0))
+
+    assert nothing.against[1] == float("inf")
+
+
+def test_what_page_1_has_no_room_for_is_counted():
+    view = made_of("lighthouse").view
+    table = next(b for b in view.front if isinstance(b, Table))
+    stops = len(made_of("lighthouse").assessment.stops)
+
+    assert len(table.rows) == STOPS
+    assert table.note == f"{stops - STOPS} more stop stands in section 1."
+    assert any(isinstance(b, Items) for b in view.front)
+    assert any(isinstance(b, Para) and "not met" in b.text for b in view.front)
