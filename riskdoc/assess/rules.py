@@ -273,9 +273,10 @@ def _users(lines: tuple[RigLine, ...], what: str) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def _shared_ids(line: RigLine, what: str) -> set[str]:
+def _shared_ids(line: RigLine, what: str) -> tuple[str, ...]:
+    """What a line has of a kind, each once, from the anchor on."""
     if what == "rope":
-        return {line.line.rope}
+        return (line.line.rope,)
     if what == "edge":
-        return {edge.id for edge in line.edges}
-    return {edge.protector_id for edge in line.edges if edge.protector_id is not None}
+        return tuple(dict.fromkeys(edge.id for edge in line.edges))
+    return tuple(dict.fromkeys(edge.protector_id for edge in line.edges if edge.protector_id))

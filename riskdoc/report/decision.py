@@ -71,7 +71,7 @@ def _not_met(facts: Facts) -> Iterator[Block]:
     stops = {check.id for check in facts.assessment.stops}
     known = [each for each in judged.not_met if stops & set(each.checks)]
     if known:
-        clauses = "; ".join(dict.fromkeys(say(each.item.clause) for each in known))
+        clauses = "; ".join(dict.fromkeys(judged.set.said(each.item.clause) for each in known))
         yield Para(
             say(
                 "Not met for what stops the job above: {clauses}. Section 9 has each item.",
@@ -84,7 +84,11 @@ def _not_met(facts: Facts) -> Iterator[Block]:
             say("Not met of the requirement set"),
             columns("What is asked | 40", "Clause | 22", "Because | 38"),
             [
-                (Cell(say(each.item.asks)), Cell(say(each.item.clause)), text_cell(each.reason))
+                (
+                    Cell(judged.set.said(each.item.asks)),
+                    Cell(judged.set.said(each.item.clause)),
+                    text_cell(each.reason),
+                )
                 for each in rest
             ],
             css="stack",

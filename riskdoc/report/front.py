@@ -121,10 +121,11 @@ def _stop_row(facts: Facts, check: Check) -> Sequence[Cell]:
 
 
 def _not_met(facts: Facts) -> Iterator[Block]:
-    items = facts.dossier.judged.not_met
+    judged = facts.dossier.judged
+    items = judged.not_met
     if not items:
         return
-    clauses = "; ".join(dict.fromkeys(say(each.item.clause) for each in items))
+    clauses = "; ".join(dict.fromkeys(judged.set.said(each.item.clause) for each in items))
     text = many(
         "{count} item of the requirement set is not met: {clauses}",
         "{count} items of the requirement set are not met: {clauses}",

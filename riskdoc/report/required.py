@@ -20,8 +20,8 @@ def requirements(facts: Facts) -> Section:
     judged = facts.dossier.judged
     used = judged.set
     blocks: list[Block] = [
-        Para(f"{say(used.title)}. {say(used.edition)}."),
-        Para(say(used.about)),
+        Para(f"{used.said(used.title)}. {used.said(used.edition)}."),
+        Para(used.said(used.about)),
         Para(
             say(
                 "{sentence} Met means that this plan shows the point, not that a law is kept.",
@@ -33,30 +33,30 @@ def requirements(facts: Facts) -> Section:
     decided = [each for each in judged.answers if each.item.test != "asked"]
     asked = [each for each in judged.answers if each.item.test == "asked"]
     if decided:
-        blocks.append(_decided(decided))
+        blocks.append(_decided(used, decided))
     if asked:
-        blocks.append(_asked(asked))
+        blocks.append(_asked(used, asked))
     return Section("requirements", "9", say("Requirement set"), tuple(blocks))
 
 
 def _scope(used: RequirementSet) -> Iterator[Block]:
-    yield Para(say("Scope: {scope}", scope=say(used.scope)))
+    yield Para(say("Scope: {scope}", scope=used.said(used.scope)))
     if used.excludes:
         yield Heading(say("It does not cover"))
-        yield Items(tuple(map(say, used.excludes)), "tight")
+        yield Items(tuple(map(used.said, used.excludes)), "tight")
     if used.left_out:
         yield Heading(say("Left out of it here"))
-        yield Items(tuple(map(say, used.left_out)), "tight")
+        yield Items(tuple(map(used.said, used.left_out)), "tight")
 
 
-def _decided(answers: Sequence[Answered]) -> Block:
+def _decided(used: RequirementSet, answers: Sequence[Answered]) -> Block:
     return table(
         say("Items decided from the job file and the checks"),
         columns("What is asked | 36", "Clause | 18", "Answer | 12", "Because | 34"),
         [
             (
-                Cell(say(each.item.asks), _small(each)),
-                Cell(say(each.item.clause)),
+                Cell(used.said(each.item.asks), _small(used, each)),
+                Cell(used.said(each.item.clause)),
                 _answer(each),
                 Cell(each.reason, _missing(each)),
             )
@@ -66,14 +66,14 @@ def _decided(answers: Sequence[Answered]) -> Block:
     )
 
 
-def _asked(answers: Sequence[Answered]) -> Block:
+def _asked(used: RequirementSet, answers: Sequence[Answered]) -> Block:
     return table(
         say("Items that only a person can answer"),
         columns("Question | 37", "Clause | 17", "Now | 11", "Answer, name and day | 35"),
         [
             (
-                Cell(say(each.item.asks), _small(each)),
-                Cell(say(each.item.clause)),
+                Cell(used.said(each.item.asks), _small(used, each)),
+                Cell(used.said(each.item.clause)),
                 _answer(each),
                 Cell(each.reason if not each.answer.stands and each.checks else ""),
             )
@@ -87,8 +87,8 @@ def _answer(each: Answered) -> Cell:
     return Cell(say(each.answer.value), css="" if each.answer.stands else "flagged")
 
 
-def _small(each: Answered) -> str:
-    said = [say(part) for part in (each.item.limit, each.item.note) if part]
+def _small(used: RequirementSet, each: Answered) -> str:
+    said = [used.said(part) for part in (each.item.limit, each.item.note) if part]
     if each.item.provenance != "published":
         said.append(say("clause {provenance}", provenance=say(each.item.provenance)))
     return " ".join(said)
