@@ -6,4 +6,4 @@ cd "$(dirname "$0")/.."
 ruff check .
 ruff format --check .
 mypy
-exec python -m pytest -q "$@"
+exec python -m pytest -q -n auto --dist loadfile "$@"
