@@ -154,7 +154,7 @@ def _weakest(facts: Facts) -> Iterator[Block]:
         ),
         rows,
         note=_more_lines(len(judged) - LINES),
-        css="wide front",
+        css="stack front",
     )
 
 
@@ -229,5 +229,5 @@ def _signatures(facts: Facts) -> Table:
             )
             for role in facts.job.signoff.roles
         ],
-        css="wide signatures front",
+        css="stack signatures front",
     )
