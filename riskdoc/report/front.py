@@ -26,7 +26,8 @@ if TYPE_CHECKING:
     from riskdoc.report.facts import Facts
 
 UNSIGNED = mark("not signed")
-STOPS, LINES, LIMITS = 6, 4, 8
+STOPS = {"A4": 5, "Letter": 3}
+LINES, LIMITS = 3, 6
 """Entries of each part that page 1 has room for."""
 TEXT_SIZE = 8.5
 NAME_ROOM, CLEAR_ROOM = 155.0, 225.0
@@ -93,11 +94,12 @@ def _stops(facts: Facts) -> Iterator[Block]:
             say("No check stops this job. It may still not start before it is signed."), "stops"
         )
         return
+    room = STOPS[facts.job.report.paper]
     yield table(
         say("What stops this job"),
         columns("Check | 32", "Verdict | 16", "Least change that clears it, computed | 52"),
-        [_stop_row(facts, each) for each in stops[:STOPS]],
-        note=_more(len(stops) - STOPS),
+        [_stop_row(facts, each) for each in stops[:room]],
+        note=_more(len(stops) - room),
         css="stack front",
     )
 

@@ -30,7 +30,7 @@ def test_page_1_says_what_a_permit_issuer_asks(name):
 
     # May it start, and what stops it?
     assert " ".join(made.assessment.sentence.split()) in first
-    for check in made.assessment.stops[:STOPS]:
+    for check in made.assessment.stops[: STOPS["A4"]]:
         assert check.title.split(",")[0] in first
         assert check.verdict.value in first
     # Which line is weakest, what may the crew not exceed, who signed, until when?
@@ -46,7 +46,9 @@ def test_page_1_says_what_a_permit_issuer_asks(name):
     assert "Contents 1 Decision in full" in second
 
 
-@pytest.mark.parametrize("form", [{"paper": "Letter"}, {"language": "de"}, {"units": "us"}])
+@pytest.mark.parametrize(
+    "form", [{"paper": "Letter", "language": "de"}, {"language": "de"}, {"units": "us"}]
+)
 def test_page_1_stays_one_page_in_another_form(form):
     job = raw("lighthouse")
     job["report"] = form
@@ -103,7 +105,7 @@ def test_what_page_1_has_no_room_for_is_counted():
     table = next(b for b in view.front if isinstance(b, Table))
     stops = len(made_of("lighthouse").assessment.stops)
 
-    assert len(table.rows) == STOPS
-    assert table.note == f"{stops - STOPS} more stop stands in section 1."
+    assert len(table.rows) == STOPS["A4"]
+    assert table.note == f"{stops - STOPS['A4']} more stops stand in section 1."
     assert any(isinstance(b, Items) for b in view.front)
     assert any(isinstance(b, Para) and "not met" in b.text for b in view.front)
