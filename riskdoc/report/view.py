@@ -19,6 +19,7 @@ from riskdoc.report import (
     results,
     workings,
 )
+from riskdoc.report.bidi import turned
 from riskdoc.report.blocks import Labels, Para, Section, Sheet, View
 from riskdoc.report.facts import facts_of
 from riskdoc.report.links import linked
@@ -122,13 +123,16 @@ def with_notes(raw: View) -> View:
     """The view in printable characters; what had to be written as a code is said in the view."""
     lost: set[str] = set()
     view: View = _printable(raw, lost)
-    if not lost:
-        return view
-    note = say(
-        "Some characters of the job file cannot be printed and stand as codes: {codes}.",
-        codes=", ".join(sorted(lost)),
-    )
-    return replace(view, sections=tuple(_noted(s, note) for s in view.sections), notes=(note,))
+    if lost:
+        note = say(
+            "Some characters of the job file cannot be printed and stand as codes: {codes}.",
+            codes=", ".join(sorted(lost)),
+        )
+        noted = tuple(_noted(section, note) for section in view.sections)
+        view = replace(view, sections=noted, notes=(note,))
+    if raw.sheet.direction == "rtl":
+        view = turned(view)
+    return view
 
 
 def _noted(section: Section, note: str) -> Section:

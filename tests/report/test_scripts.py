@@ -122,3 +122,40 @@ def test_a_part_that_runs_the_other_way_is_set_apart():
     assert clean(f"{first}{HEBREW}{last}") == f"{first}{HEBREW}{last}"
     # What turns text around is still written out.
     assert clean("a\u202eb") == "a[U+202E]b"
+
+
+ORDER = """() => {
+  const node = document.querySelector('.sentence').lastChild;
+  const at = (from, to) => {
+    const range = document.createRange();
+    range.setStart(node, from);
+    range.setEnd(node, to);
+    return range.getBoundingClientRect();
+  };
+  const text = node.textContent;
+  const start = text.search(/\\S/);
+  return [at(start, start + 1).left, at(start + 4, start + 5).left,
+          getComputedStyle(document.querySelector('.sentence')).textAlign,
+          [...document.querySelectorAll('td.rtl')].length];
+}"""
+"""Where the first and a later letter of the verdict stand, how it is set, and what is turned."""
+
+
+def test_on_a_page_from_right_to_left_each_text_keeps_its_own_order(chromium, tmp_path):
+    job = raw("lighthouse")
+    job["report"] = {"direction": "right to left"}
+    job["people"]["tech"]["role"] = f"{HEBREW} 12 m"
+    view = build(studied(job))
+    page = tmp_path / "page.html"
+    page.write_text(to_html(view, for_print=False), encoding="utf-8")
+    with opened(chromium, page, 1600) as it:
+        first, later, align, turned = it.run(ORDER)
+
+    assert first < later
+    assert align == "right"
+    assert turned >= 1
+    # In print a line that wraps starts with its own first word: the number stays before its unit.
+    printed = " ".join(pypdf.PdfReader(io.BytesIO(to_pdf(view))).pages[1].extract_text().split())
+    assert "radius is 4.00 mm; under 5.00 mm a loaded rope can be cut at once." in printed.replace(
+        "\u00a0", " "
+    )
