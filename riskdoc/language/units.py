@@ -126,11 +126,7 @@ def amount(value: float, si: str, toward: Toward) -> str:
     ...     amount(2015.97, "N", "up")
     '2.02 kN (454 lbf)'
     """
-    if voice().units != "both":
-        return with_unit(number(value, unit_of(si), toward), unit_of(si))
-    metric, us = _in(_METRIC, si), _in(_US, si)
-    first = with_unit(number(value, metric, toward), metric)
-    return first if us == metric else f"{first} ({with_unit(number(value, us, toward), us)})"
+    return _spoken(si, lambda unit: number(value, unit, toward))
 
 
 def exact(value: float, si: str, toward: Toward, digits: int = 4) -> str:
@@ -145,13 +141,16 @@ def exact(value: float, si: str, toward: Toward, digits: int = 4) -> str:
     ...     exact(160.0, "kg", "down")
     '160 kg (352.7 lb)'
     """
+    return _spoken(si, lambda unit: _exact(value, unit, toward, digits))
+
+
+def _spoken(si: str, digits: Callable[[Unit], str]) -> str:
+    """A value in the unit that is spoken; where both are, the US one in brackets behind."""
     if voice().units != "both":
-        return with_unit(_exact(value, unit_of(si), toward, digits), unit_of(si))
+        return with_unit(digits(unit_of(si)), unit_of(si))
     metric, us = _in(_METRIC, si), _in(_US, si)
-    first = with_unit(_exact(value, metric, toward, digits), metric)
-    if us == metric:
-        return first
-    return f"{first} ({with_unit(_exact(value, us, toward, digits), us)})"
+    first = with_unit(digits(metric), metric)
+    return first if us == metric else f"{first} ({with_unit(digits(us), us)})"
 
 
 def _exact(value: float, unit: Unit, toward: Toward, digits: int) -> str:

@@ -26,8 +26,8 @@ PROPOSAL = mark(
 )
 LIMITS = mark(
     "Rounded to the safe side, to a step a crew can use. A limit is no leave to go there: the "
-    "plan's "
-    "own values hold until the document is revised, and other reasons to stop earlier remain."
+    "plan's own values hold until the document is revised, and other reasons to stop earlier "
+    "remain."
 )
 ASIDE = mark(
     "Stops that a quantity does not move are left aside in the column of the plan as written."

@@ -12,6 +12,7 @@ from riskdoc.language.say import many, mark, say
 from riskdoc.language.units import number, unit_of
 from riskdoc.report import controls
 from riskdoc.report.blocks import Block, Cell, Items, Para
+from riskdoc.report.decision import NO_STOP
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.text import fitted
 from riskdoc.report.units import NOT_SHOWN
@@ -90,9 +91,7 @@ def front(facts: Facts) -> tuple[Block, ...]:
 def _stops(facts: Facts) -> Iterator[Block]:
     stops = facts.assessment.stops
     if not stops:
-        yield Para(
-            say("No check stops this job. It may still not start before it is signed."), "stops"
-        )
+        yield Para(say(NO_STOP), "stops")
         return
     room = STOPS[facts.job.report.paper]
     yield table(

@@ -12,14 +12,17 @@ from riskdoc.report.tables import columns, listed, table, text_cell, yes_no
 from riskdoc.report.units import NOT_SHOWN
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
+    from riskdoc.hazards.matrices import Level
     from riskdoc.hazards.records import Listed, Rated
     from riskdoc.job.model import Work
     from riskdoc.report.facts import Facts
 
 FATAL = mark("Can kill.")
 """Printed with a hazard whatever its rating: no score clears it."""
+SEVERITY = mark("Severity {key}, {name}: {meaning}")
+LIKELIHOOD = mark("Likelihood {key}, {name}: {meaning}")
 
 
 def hazards(facts: Facts) -> Section:
@@ -70,26 +73,14 @@ def _rated_with(facts: Facts) -> Iterator[Block]:
     if drawing is not None:
         yield Figure(drawing.title, drawing.text, drawing.markup, drawing.key)
     yield Items(
-        tuple(
-            say(
-                "Severity {key}, {name}: {meaning}",
-                key=each.key,
-                name=say(each.name),
-                meaning=say(each.meaning),
-            )
-            for each in matrix.severities
-        )
-        + tuple(
-            say(
-                "Likelihood {key}, {name}: {meaning}",
-                key=each.key,
-                name=say(each.name),
-                meaning=say(each.meaning),
-            )
-            for each in matrix.likelihoods
-        ),
+        (*_meanings(SEVERITY, matrix.severities), *_meanings(LIKELIHOOD, matrix.likelihoods)),
         "tight",
     )
+
+
+def _meanings(text: str, levels: Iterable[Level]) -> Iterator[str]:
+    for each in levels:
+        yield say(text, key=each.key, name=say(each.name), meaning=say(each.meaning))
 
 
 def _listed(facts: Facts) -> Iterator[Block]:
