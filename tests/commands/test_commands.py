@@ -12,15 +12,8 @@ from pathlib import Path
 import jsonschema
 import pytest
 import yaml
+from support.demos import DAYS, JOBS
 from support.plan import BASE, merged, over_edges
-
-JOBS = Path(__file__).parents[2] / "jobs"
-DAYS = {
-    "lighthouse": "2027-03-01",
-    "gorge": "2027-05-01",
-    "dam": "2027-06-01",
-    "oak": "2027-03-10",
-}
 
 
 def riskdoc(*words: str, folder: Path | None = None) -> subprocess.CompletedProcess[str]:
@@ -143,7 +136,7 @@ def test_too_many_ranges_in_one_figure_are_refused(job):
 @pytest.mark.parametrize("name", DAYS)
 def test_json_of_the_demos_fits_the_shipped_schema(name):
     schema = json.loads(riskdoc("schema", "check").stdout)
-    found = riskdoc("check", str(JOBS / f"{name}.yaml"), "--on", DAYS[name], "--json")
+    found = riskdoc("check", str(JOBS / f"{name}.yaml"), "--on", DAYS[name].isoformat(), "--json")
     data = json.loads(found.stdout)
 
     jsonschema.Draft202012Validator.check_schema(schema)
@@ -182,7 +175,7 @@ def _like_an_editor(value):
 def test_demos_show_every_kind_of_verdict_between_them():
     verdicts = set()
     for name, day in DAYS.items():
-        found = riskdoc("check", str(JOBS / f"{name}.yaml"), "--on", day, "--json")
+        found = riskdoc("check", str(JOBS / f"{name}.yaml"), "--on", day.isoformat(), "--json")
         verdicts |= {c["verdict"] for c in json.loads(found.stdout)["checks"]}
 
     assert {"adequate", "marginal", "inadequate"} <= verdicts

@@ -12,7 +12,6 @@ import shutil
 import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
-from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -21,6 +20,7 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis.strategies import floats, sampled_from
+from support.demos import DAYS, JOBS
 from support.plan import assessed
 
 import riskdoc.job.model as model
@@ -43,13 +43,6 @@ from riskdoc.language.units import exact, unit_of
 from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
 from riskdoc.requirements.records import Answered, Judged
 
-JOBS = Path(__file__).parents[2] / "jobs"
-DAYS = {
-    "lighthouse": date(2027, 3, 1),
-    "gorge": date(2027, 5, 1),
-    "dam": date(2027, 6, 1),
-    "oak": date(2027, 3, 10),
-}
 FOLDERS = tuple(f"riskdoc.{name}" for name in ("controls", "hazards", "requirements", "cli"))
 SETS = ("general", "gb-work-at-height", "us-rope-descent", "ca-ab-rope-access")
 CLOSED = set(literals(Path(model.__file__).read_text("utf-8")))

@@ -8,11 +8,10 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from datetime import date
-from pathlib import Path
 from typing import Any
 
 import pytest
+from support.demos import DAYS, JOBS
 from support.plan import COPING, PAD, PLATE, ROLLER, assessed, merged, over_edges
 
 from riskdoc.assess.assess import assess
@@ -23,9 +22,6 @@ from riskdoc.controls.variants import Variants
 from riskdoc.job.reading import read
 
 G = 9.80665
-JOBS = Path(__file__).parents[2] / "jobs"
-DAYS = {"lighthouse": date(2027, 3, 1), "gorge": date(2027, 5, 1), "dam": date(2027, 6, 1),
-        "oak": date(2027, 3, 10)}  # fmt: skip
 SWUNG = {"sites": {"wall": {"reach_sideways": "2 m"}}}
 EDGED = merged(over_edges(edge={**COPING, "radius": "8 mm", "friction": "0.30"}), SWUNG)
 """Both lines over a place of their own on a coping, 2.5 m from the anchor, 20 m above the load."""

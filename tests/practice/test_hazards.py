@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date
-from pathlib import Path
 from typing import Any
 
 import pytest
+from support.demos import DAYS, JOBS
 from support.plan import COPING, PAD, PLATE, assessed, merged, over_edges
 
 from riskdoc.assess.assess import assess
@@ -15,10 +14,6 @@ from riskdoc.hazards.records import Listed, Register
 from riskdoc.hazards.register import register
 from riskdoc.hazards.triggers import STANDING, TRIGGERS
 from riskdoc.job.reading import read
-
-JOBS = Path(__file__).parents[2] / "jobs"
-DAYS = {"lighthouse": date(2027, 3, 1), "gorge": date(2027, 5, 1), "dam": date(2027, 6, 1),
-        "oak": date(2027, 3, 10)}  # fmt: skip
 
 QUIET: dict[str, Any] = {
     "sites": {"wall": {"near": [], "chemicals": [], "temperature": "15 to 20 degC",

@@ -6,11 +6,10 @@ import dataclasses
 import io
 import math
 from collections.abc import Iterator
-from datetime import date
-from pathlib import Path
 
 import pandas as pd
 import pytest
+from support.demos import DAYS, JOBS
 from support.plan import COPING, PLATE, ROPE, assessed, job_of, merged, over_edges
 
 from riskdoc.assess import assess as assess_module
@@ -27,14 +26,6 @@ from riskdoc.job.consistency import contradictions
 from riskdoc.job.reading import JobFile, read, read_text
 from riskdoc.report import build
 from riskdoc.requirements.dossier import dossier
-
-JOBS = Path(__file__).parents[2] / "jobs"
-DAYS = {
-    "lighthouse": date(2027, 3, 1),
-    "gorge": date(2027, 5, 1),
-    "dam": date(2027, 6, 1),
-    "oak": date(2027, 3, 10),
-}
 
 
 def demo(name: str) -> JobFile:

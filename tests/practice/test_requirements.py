@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
+from support.demos import DAYS, JOBS
 from support.plan import BASE, assessed, job_of, merged, over_edges
 
 from riskdoc.assess.assess import assess
@@ -18,10 +18,6 @@ from riskdoc.requirements.dossier import dossier
 from riskdoc.requirements.judging import GUARDS, JUDGES, judged
 from riskdoc.requirements.records import Answer
 from riskdoc.requirements.sets import SetError, own_set, requirement_set
-
-JOBS = Path(__file__).parents[2] / "jobs"
-DAYS = {"lighthouse": date(2027, 3, 1), "gorge": date(2027, 5, 1), "dam": date(2027, 6, 1),
-        "oak": date(2027, 3, 10)}  # fmt: skip
 
 
 @pytest.mark.parametrize("name", SETS)
