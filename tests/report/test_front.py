@@ -59,6 +59,20 @@ def test_page_1_stays_one_page_in_another_form(form):
     assert view.labels.contents in second[:80]
 
 
+def test_german_table_heads_are_broken_as_german_is():
+    """Ein-heit, Ver-hält-nis, ge-for-dert: by syllables (common practice), with a hyphen."""
+    job = raw("oak")
+    job["report"] = {"language": "de"}
+    pdf = pypdf.PdfReader(io.BytesIO(to_pdf(build(studied(job)))))
+    heads = [" ".join(page.extract_text().split()) for page in pdf.pages]
+    broken = next(text for text in heads if "Prüfungen, die Zahlen vergleichen" in text)
+
+    for word in ("Ein‐ heit", "Verhält‐ nis", "ge‐ fordert"):
+        assert word in broken
+    assert "Einh eit" not in broken
+    assert "geforder t" not in broken
+
+
 def test_the_title_block_has_the_eight_fields_of_iso_7200(lighthouse_facts):
     """Owner, number, issue, sheet, title, approver, author, kind (ISO 7200:2004, from memory)."""
     view = made_of("lighthouse").view
