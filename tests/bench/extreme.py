@@ -17,7 +17,7 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import pypdf
-from report.browser import CUT, OVERLAPS, WIDER, browser, opened
+from report.browser import CUT, OVERLAPS, WIDER, WRITTEN_OVER, browser, opened
 from report.made import raw, studied, texts
 
 from riskdoc.report import build
@@ -84,7 +84,7 @@ def main(folder: Path) -> None:
     with browser() as started:
         for width in (360, 800, 1600):
             with opened(started, page, width) as it:
-                found = it.run(WIDER), it.run(OVERLAPS), it.run(CUT)
+                found = it.run(WIDER), it.run(OVERLAPS) + it.run(WRITTEN_OVER), it.run(CUT)
             say(f"{width} px: {found[0]} too wide, covered {found[1][:3]}, cut {found[2][:3]}")
     told("looked at in a browser")
 

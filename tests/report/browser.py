@@ -82,6 +82,31 @@ OVERLAPS = """() => {
 }"""
 """Texts of drawings that cover each other or leave their sheet."""
 
+WRITTEN_OVER = """() => {
+  const found = [], lines = [];
+  const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walk.nextNode()) {
+    const node = walk.currentNode;
+    if (!node.textContent.trim() || node.parentElement.closest('svg, style')) continue;
+    const range = document.createRange();
+    range.selectNodeContents(node);
+    for (const box of range.getClientRects())
+      if (box.width > 0 && box.height > 0) lines.push({node, box});
+  }
+  lines.sort((a, b) => a.box.top - b.box.top);
+  lines.forEach(({node, box: a}, i) => {
+    for (let j = i + 1; j < lines.length && lines[j].box.top < a.bottom; j++) {
+      const b = lines[j].box;
+      const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+      const high = Math.min(a.bottom, b.bottom) - b.top;
+      if (wide > 0.5 && high > 0.35 * Math.min(a.height, b.height))
+        found.push(node.textContent.trim() + ' / ' + lines[j].node.textContent.trim());
+    }
+  });
+  return found;
+}"""
+"""Lines of text outside drawings that are written over each other."""
+
 CUT = """() => [...document.querySelectorAll('th, td, p, li, h1, h2, h3, dd, dt, caption')]
   .filter(each => each.scrollWidth > each.clientWidth + 1 && each.clientWidth > 0 &&
                   getComputedStyle(each).display !== 'inline')

@@ -16,6 +16,7 @@ ALLOWED = {
 ATTRIBUTES = {
     *("lang", "dir", "charset", "name", "content", "class", "id", "href", "aria-label", "role"),
     *("aria-labelledby", "aria-hidden", "tabindex", "style", "scope", "xmlns", "viewbox"),
+    "data-head",
     *(
         "alt",
         "src",

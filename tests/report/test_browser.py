@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 from playwright.sync_api import Browser
-from report.browser import CUT, OVERLAPS, WIDER, browser, opened
+from report.browser import CUT, OVERLAPS, WIDER, WRITTEN_OVER, browser, opened
 from report.made import NAMES, made_of
 
 from riskdoc.assess.records import Verdict
@@ -46,6 +46,7 @@ def test_nothing_is_scrolled_for_covered_cut_or_fetched(chromium, files, name, w
     with opened(chromium, files[name], width) as it:
         assert it.run(WIDER) == 0
         assert it.run(OVERLAPS) == []
+        assert it.run(WRITTEN_OVER) == []
         assert it.run(CUT) == []
         assert it.said == []
         assert [url for url in it.asked if not url.startswith(("file:", "data:"))] == []
@@ -70,6 +71,7 @@ def test_the_checks_in_the_browser_can_fail(chromium, tmp_path):
         "<!DOCTYPE html><html><body><div style='width:3000px'>x</div><img src='http://127.0.0.1:9/x'>"
         "<svg role=img width=100 height=20><text y=15>one one</text><text y=15>two</text></svg>"
         "<p style='width:10px'>wwwwwwwwwwwwwwwwww</p><script>console.error('no')</script>"
+        "<p style='height:1px; margin:0'>over</p><p style='margin:0'>under</p>"
     )
     with opened(chromium, bad, 360) as it:
         it.run(AXE)
@@ -77,6 +79,7 @@ def test_the_checks_in_the_browser_can_fail(chromium, tmp_path):
 
         assert it.run(WIDER) > 0
         assert it.run(OVERLAPS) != []
+        assert it.run(WRITTEN_OVER) == ["over / under"]
         assert it.run(CUT) != []
         assert it.said != []
         assert [url for url in it.asked if url.startswith("http:")]

@@ -48,6 +48,21 @@ def test_every_header_cell_has_a_scope_and_every_scroll_box_a_name(made):
     assert all(a["role"] == "group" and a["tabindex"] == "0" and a["aria-label"] for a in boxes)
 
 
+def test_a_cell_that_stands_alone_on_a_phone_says_the_head_of_its_column(made):
+    """There the heads are not shown: a ratio would stand without a word."""
+    fronts = [block for block in made.view.front if isinstance(block, Table)]
+    assert fronts
+    heads = [
+        column.title
+        for block in fronts
+        for row in block.rows
+        for column, _ in zip(block.columns[1:], row.cells, strict=True)
+    ]
+    said = [each["data-head"] for tag, each in Page(made.html).tags if "data-head" in each]
+
+    assert said[: len(heads)] == heads
+
+
 def test_every_drawing_names_our_typeface_and_says_what_it_shows(made):
     drawings = [attributes for tag, attributes in Page(made.html).tags if tag == "svg"]
     told = [each for each in drawings if each.get("role") == "img"]

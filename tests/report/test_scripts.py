@@ -9,7 +9,7 @@ import pypdf
 import pytest
 from fontTools.ttLib import TTFont
 from playwright.sync_api import Browser
-from report.browser import CUT, OVERLAPS, WIDER, browser, opened
+from report.browser import CUT, OVERLAPS, WIDER, WRITTEN_OVER, browser, opened
 from report.made import raw, studied, texts
 
 from riskdoc.language.say import ISOLATES, say
@@ -59,6 +59,7 @@ def test_every_script_is_printed_in_our_own_typefaces(chromium, tmp_path, direct
         with opened(chromium, page, width_of_window) as it:
             assert it.run(WIDER) == 0
             assert it.run(OVERLAPS) == []
+            assert it.run(WRITTEN_OVER) == []
             assert it.run(CUT) == []
             ours = it.run("() => document.fonts.check('12px \"Riskdoc Han\"', '灯')")
             assert ours
