@@ -9,7 +9,9 @@ together Pint is asked again; a test holds the kept factors to Pint's.
 from __future__ import annotations
 
 import hashlib
+import math
 from collections.abc import Mapping
+from fractions import Fraction
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
@@ -74,6 +76,43 @@ def to_si(value: float, unit: str) -> float:
     """
     factor, offset = factors()[unit]
     return value * factor + offset
+
+
+def exact(number: Fraction, unit: str) -> Fraction:
+    """A number in one of `UNITS` as the exact number of SI units it stands for.
+
+    So one amount gives one number however it is spelled. Exact but for `deg`, whose factor is
+    that of `factors`.
+
+    >>> exact(Fraction("1.2"), "cm") == exact(Fraction(12), "mm")
+    True
+    >>> float(exact(Fraction(-40), "degF")), float(exact(Fraction(-40), "degC"))
+    (233.15, 233.15)
+    """
+    factor, offset = _ratios()[unit]
+    return number * factor + offset
+
+
+_DECIMAL = 16
+"""A factor whose shortest form is no longer than this was written so; a longer one goes on."""
+_GREATEST = 10**8
+"""Above every denominator of units.txt (lb/ft has 30480000), and far below what only fits."""
+
+
+@cache
+def _ratios() -> Mapping[str, tuple[Fraction, Fraction]]:
+    """`factors` as the ratios they were rounded from: 5/9 and not sixteen digits of it."""
+    return {unit: (_ratio(factor), _ratio(offset)) for unit, (factor, offset) in factors().items()}
+
+
+def _ratio(value: float) -> Fraction:
+    decimal = repr(value)
+    if len(decimal) <= _DECIMAL:
+        return Fraction(decimal)
+    found = Fraction(value).limit_denominator(_GREATEST)
+    # Pint works in doubles, so a factor may be off by its last digits.
+    near = abs(float(found) - value) <= 4 * math.ulp(value)
+    return found if near else Fraction(value)
 
 
 def from_si(value: float, unit: str) -> float:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from fractions import Fraction
 
 from riskdoc.job.faults import Code, Refused, nearest, shown
 from riskdoc.job.nodes import Written
 from riskdoc.job.quantity import Kind, Quantity
-from riskdoc.job.units import UNITS, to_si, units_of
+from riskdoc.job.units import UNITS, exact, units_of
 
 _N = r"[+-]?[0-9]+(?:\.[0-9]+)?"
 _UNIT = r"[^\s0-9.,+/-][^\s0-9]*"
@@ -55,10 +56,12 @@ def quantity(text: Written, kind: Kind, units: Sequence[str] | None = None) -> Q
     first, last, expected, high, unit = found.groups()
     _check_unit(stripped, unit or "", kind, allowed)
     if last is not None:
-        low, top = _si(first, unit), _si(last, unit)
-        values = (low, (low + top) / 2, top)
+        low, top = (_exact(stripped, each, unit) for each in (first, last))
+        middle = (low + top) / 2
     else:
-        values = (_si(first, unit), _si(expected or first, unit), _si(high or first, unit))
+        numbers = (first, expected or first, high or first)
+        low, middle, top = (_exact(stripped, each, unit) for each in numbers)
+    values = (float(low), float(middle), float(top))
     if not values[0] <= values[1] <= values[2]:
         three = "low / expected / high, none less than the one before"
         raise Refused(
@@ -78,8 +81,20 @@ def example_of(kind: Kind, units: Sequence[str] | None = None) -> str:
     return "3.4 %" if units == ("%",) else _EXAMPLE[kind]
 
 
-def _si(number: str, unit: str | None) -> float:
-    return to_si(float(number), unit) if unit else float(number)
+def _exact(text: str, number: str, unit: str | None) -> Fraction:
+    """The number in SI; refused where one more in its last digit would be the same inside."""
+    decimals = len(number.partition(".")[2])
+    found = Fraction(number)
+    more = found + Fraction(1, 10**decimals)
+    if unit:
+        found, more = exact(found, unit), exact(more, unit)
+    if float(found) == float(more):
+        raise Refused(
+            Code.NOT_A_QUANTITY,
+            f"{shown(text)} has more digits than can be told apart",
+            "Write fewer; nothing is measured so finely.",
+        )
+    return found
 
 
 def _check_unit(text: str, unit: str, kind: Kind, allowed: Sequence[str]) -> None:

@@ -3,6 +3,7 @@
 import math
 import time
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import jsonschema
@@ -98,7 +99,7 @@ def test_a_range_keeps_its_order_and_has_its_middle(ends, unit):
     low, high = sorted(ends)
     q = quantity(Written(f"{low:f} to {high:f} {unit}"), Kind.LENGTH)
     assert q.low <= q.expected <= q.high
-    assert (q.low, q.high) == (to_si(low, unit), to_si(high, unit))
+    assert (q.low, q.high) == pytest.approx((to_si(low, unit), to_si(high, unit)), rel=1e-15)
     assert q.expected == pytest.approx((q.low + q.high) / 2)
     if low < high:
         with pytest.raises(Refused, match="does not rise"):
@@ -109,7 +110,28 @@ def test_a_range_keeps_its_order_and_has_its_middle(ends, unit):
 def test_three_values_are_taken_as_they_stand(values):
     low, expected, high = sorted(values)
     q = quantity(Written(f"{low:f} / {expected:f} / {high:f} degC"), Kind.TEMPERATURE)
-    assert [q.low, q.expected, q.high] == [v + 273.15 for v in (low, expected, high)]
+    stated = [v + 273.15 for v in (low, expected, high)]
+    assert [q.low, q.expected, q.high] == pytest.approx(stated, rel=1e-15)
+
+
+@given(st.integers(-(10**9), 10**9), st.sampled_from(["m", "cm", "mm"]))
+def test_one_amount_is_one_number_however_it_is_spelled(thousandths, unit):
+    exactly = Decimal(thousandths) / 10**6
+    written = exactly / {"m": 1, "cm": Decimal("0.01"), "mm": Decimal("0.001")}[unit]
+    q = quantity(Written(f"{written:f} {unit}"), Kind.LENGTH)
+    assert (q.low, q.expected, q.high) == (float(exactly),) * 3
+
+
+@given(st.integers(10**10, 10**12 - 2), st.sampled_from(sorted(UNITS)))
+def test_a_digit_more_or_less_is_another_number(digits, unit):
+    read = [quantity(Written(f"{n / 10**9:.9f} {unit}"), UNITS[unit]) for n in (digits, digits + 1)]
+    assert read[0].expected < read[1].expected
+
+
+def test_more_digits_than_can_be_told_apart_are_refused():
+    assert quantity(Written("1.23456789012345 m"), Kind.LENGTH).low == 1.23456789012345
+    with pytest.raises(Refused, match="more digits"):
+        quantity(Written("1.23456789012345678 m"), Kind.LENGTH)
 
 
 def test_temperatures_below_zero():
