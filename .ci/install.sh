@@ -4,7 +4,7 @@
 if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1; then
     missing=""
     for package in libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 python3-venv \
-        chromium poppler-utils qpdf; do
+        chromium poppler-utils qpdf openssl zbar-tools; do
         dpkg -s "$package" >/dev/null 2>&1 || missing="$missing $package"
     done
     if [ -n "$missing" ]; then

@@ -9,6 +9,7 @@ import json
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from importlib import resources
 from pathlib import Path
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from riskdoc.controls.compare import Way
     from riskdoc.job.reading import JobFile
     from riskdoc.requirements.dossier import Dossier
+    from riskdoc.signoff.standing import Standing
 
 T = TypeVar("T")
 
@@ -40,30 +42,32 @@ def printed(command: Callable[[], int]) -> int:
         # What is still buffered would raise again when the interpreter closes the stream.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         if not isinstance(error, BrokenPipeError):
-            _complain(f"the output could not be written: {error.strerror}")
+            complain(f"the output could not be written: {error.strerror}")
             return OUTSIDE
     return code
 
 
-def _say(text: str) -> None:
+def tell(text: str) -> None:
+    """Says a line on standard output."""
     sys.stdout.write(text + "\n")
 
 
-def _complain(text: str) -> None:
+def complain(text: str) -> None:
+    """Says a line on standard error."""
     sys.stderr.write(text + "\n")
 
 
-def _read(path: Path, on: date) -> JobFile | None:
+def read_job(path: Path, on: date) -> JobFile | None:
     """A job file; None after its faults were printed."""
     from riskdoc.job.reading import read
 
     reading = read(path, on)
     for each in (*reading.faults, *reading.warnings):
-        _complain(str(each))
+        complain(str(each))
     if reading.file is None:
         count = len(reading.faults)
         codes = ", ".join(dict.fromkeys(each.code for each in reading.faults))
-        _complain(
+        complain(
             f"{count} fault{'s' if count != 1 else ''}; nothing was computed and nothing was "
             f"written. `riskdoc explain CODE` says more ({codes})."
         )
@@ -83,7 +87,7 @@ def _under_its_own_name(file: JobFile, path: Path) -> JobFile:
     return read_bytes(file.raw, path.name, file.on, file.beside, file.pictures).file or file
 
 
-def _computed(path: Path, work: Callable[[], T]) -> T | None:
+def computed(path: Path, work: Callable[[], T]) -> T | None:
     """What a computation gives; None after it was said why it cannot."""
     from riskdoc.assess.spread import TooManyRangesError
     from riskdoc.requirements.sets import SetError
@@ -91,93 +95,184 @@ def _computed(path: Path, work: Callable[[], T]) -> T | None:
     try:
         return work()
     except (TooManyRangesError, SetError) as error:
-        _complain(f"{path}: {error}")
+        complain(f"{path}: {error}")
     except ValueError as error:
         # An equation refuses numbers it does not hold for; each bound names its symbol.
-        _complain(f"{path}: the job goes beyond what an equation holds for: {error}")
+        complain(f"{path}: the job goes beyond what an equation holds for: {error}")
     return None
 
 
 def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bool) -> int:
     """Prints the verdicts of a job, or all of it as JSON; with `controls` what could be done."""
-    file = _read(path, on)
+    file = read_job(path, on)
     if file is None:
         return FAULT
     from riskdoc.cli.screen import show
     from riskdoc.requirements.dossier import brief_dossier, dossier
 
     if not (controls or as_json):
-        short = _computed(path, lambda: brief_dossier(file))
+        short = computed(path, lambda: brief_dossier(file))
         if short is None:
             return FAULT
         show(*short, everything=everything)
         plan, judged, _ = short
-        return STOPPED if plan.stops or judged.not_met else ADEQUATE
-    whole = _computed(path, lambda: dossier(file))
+        return STOPPED if plan.stops or judged.not_met or file.expired else ADEQUATE
+    whole = computed(path, lambda: dossier(file))
     if whole is None:
         return FAULT
     if as_json:
-        from riskdoc.requirements.plain import dossier_json
+        from riskdoc.signoff.plain import document_json
 
-        _say(dossier_json(whole))
+        standing = _standing(path, whole)
+        if standing is None:
+            return FAULT
+        tell(document_json(whole, standing))
     else:
         plan = whole.study.plan
         show(plan, whole.judged, whole.register, whole.study, everything=everything)
-    return ADEQUATE if whole.may_start else STOPPED
+    return _outcome(whole)
 
 
-def render(
-    path: Path, out: Path, form: str, on: date, *, card: bool, choices: Mapping[str, str]
-) -> int:
-    """Writes the report of a job, or its crew card. The exit code is the job's, as in `check`.
+def _outcome(whole: Dossier) -> int:
+    """The exit code of a job: whether it may start as far as it can be computed."""
+    return ADEQUATE if whole.may_start and not whole.study.plan.file.expired else STOPPED
+
+
+def _standing(path: Path, whole: Dossier) -> Standing | None:
+    """How a job stands by the records in its folder; None after it was said why none can be told.
+
+    An own record that cannot be relied on tells nothing, and a report must not pass it over.
+    """
+    from riskdoc.signoff.certificates import installed
+    from riskdoc.signoff.entries import RecordError
+    from riskdoc.signoff.records import others, record_of
+    from riskdoc.signoff.standing import stand
+
+    try:
+        mine = record_of(path)
+    except RecordError as error:
+        complain(f"{error} Nothing was computed from it and nothing was written.")
+        return None
+    if any(each.certificate for each in mine.entries) and not installed():
+        # Unchecked, a broken signature would stand as a sign-off.
+        complain(
+            "the sign-offs of this job carry certificate signatures, and the extra that checks "
+            "them is not here: install riskdoc[certificates]."
+        )
+        return None
+    rest = [record for _, record in others(path)]
+    return stand(whole, mine, rest, lambda name: record_of(path.with_name(name)))
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What `render` is asked for.
 
     `choices` go before what the job file says of its report: language, units, paper, direction.
+    `certificate` and `passphrase` are files: with them the PDF is signed as well.
     """
-    both = choices.get("units") == "both"
-    if both and not card:
-        _complain("--units both is for the crew card: add --card, or choose metric or us.")
+
+    out: Path
+    form: str
+    card: bool
+    choices: Mapping[str, str]
+    certificate: Path | None = None
+    passphrase: Path | None = None
+
+    @property
+    def both_units(self) -> bool:
+        """Whether the card has metric and US units side by side."""
+        return self.choices.get("units") == "both"
+
+    @property
+    def trouble(self) -> str:
+        """What cannot be asked for together; empty where all can."""
+        if self.both_units and not self.card:
+            return "--units both is for the crew card: add --card, or choose metric or us."
+        if self.certificate and (self.card or self.form == "html"):
+            return "--certificate signs the PDF of the report: leave --card and --as html out."
+        if self.out.exists() and not self.out.is_dir():
+            return f"--out: {self.out} is a file; name a folder."
+        return ""
+
+
+def render(path: Path, on: date, wanted: Wanted) -> int:
+    """Writes the report of a job, or its crew card. The exit code is the job's, as in `check`."""
+    if wanted.trouble:
+        complain(wanted.trouble)
         return FAULT
-    file = _read(path, on)
-    if file is None:
+    file = read_job(path, on)
+    sign = _pdf_signer(wanted) if file is not None else None
+    if file is None or sign is None:
         return FAULT
-    form_of = {key: value for key, value in choices.items() if value != "both"}
-    if out.exists() and not out.is_dir():
-        _complain(f"--out: {out} is a file; name a folder.")
+    found = _documented(path, file, wanted.choices)
+    if found is None:
         return FAULT
+    whole, standing = found
+    chosen = ("pdf", "html") if wanted.form == "both" else (wanted.form,)
+    make = _card if wanted.card else _report
+    made = make(whole, standing, path.stem, wanted, sign)
+    makers = {name: each for name, each in made.items() if name.endswith(chosen)}
+    if not _written(wanted.out, makers):
+        return OUTSIDE
+    tell(whole.study.plan.sentence)
+    tell(whole.judged.sentence)
+    tell(standing.banner)
+    return _outcome(whole)
+
+
+def _documented(
+    path: Path, file: JobFile, choices: Mapping[str, str]
+) -> tuple[Dossier, Standing] | None:
+    """A job computed under its own name, in its form, with how it stands."""
     from riskdoc.requirements.dossier import dossier
 
-    chosen_file = _under_its_own_name(file, path).in_form(**form_of)
-    whole = _computed(path, lambda: dossier(chosen_file))
-    if whole is None:
-        return FAULT
-    chosen = ("pdf", "html") if form == "both" else (form,)
-    made = _card(whole, path.stem, both) if card else _report(whole, path.stem)
-    makers = {name: make for name, make in made.items() if name.endswith(chosen)}
-    if not _written(out, makers):
-        return OUTSIDE
-    _say(whole.study.plan.sentence)
-    _say(whole.judged.sentence)
-    return ADEQUATE if whole.may_start else STOPPED
+    form_of = {key: value for key, value in choices.items() if value != "both"}
+    chosen = _under_its_own_name(file, path).in_form(**form_of)
+    whole = computed(path, lambda: dossier(chosen))
+    standing = _standing(path, whole) if whole is not None else None
+    return None if whole is None or standing is None else (whole, standing)
 
 
-def _report(whole: Dossier, stem: str) -> dict[str, Callable[[], bytes]]:
+def _pdf_signer(wanted: Wanted) -> Callable[[bytes], bytes] | None:
+    """What signs the PDF: nothing where no certificate is named; None after a complaint."""
+    if wanted.certificate is None:
+        return lambda pdf: pdf
+    from riskdoc.cli.signing import certificate_in
+
+    holder = certificate_in(wanted.certificate, wanted.passphrase)
+    if holder is None:
+        return None
+    from riskdoc.signoff.pades import sign_pdf
+
+    return lambda pdf: sign_pdf(holder, pdf, reason="Issued as this file")
+
+
+Makers = dict[str, Callable[[], bytes]]
+
+
+def _report(
+    whole: Dossier, standing: Standing, stem: str, _: Wanted, sign: Callable[[bytes], bytes]
+) -> Makers:
     from riskdoc.report import build
     from riskdoc.report.attachments import report_attachments
-    from riskdoc.report.html import to_html
+    from riskdoc.report.html import html_file
     from riskdoc.report.pdf import to_pdf
 
-    view = build(whole)
+    view, inside = build(whole, standing), report_attachments(whole, standing)
     return {
-        f"{stem}.pdf": lambda: to_pdf(view, report_attachments(whole)),
-        f"{stem}.html": lambda: to_html(view, for_print=False).encode(),
+        f"{stem}.pdf": lambda: sign(to_pdf(view, inside)),
+        f"{stem}.html": lambda: html_file(view, inside),
     }
 
 
-def _card(whole: Dossier, stem: str, both: bool) -> dict[str, Callable[[], bytes]]:
+def _card(
+    whole: Dossier, standing: Standing, stem: str, wanted: Wanted, _: Callable[[bytes], bytes]
+) -> Makers:
     from riskdoc.report.attachments import job_attachment
     from riskdoc.report.card import build_card, card_html, card_pdf
 
-    card = build_card(whole, both_units=both)
+    card = build_card(whole, standing, both_units=wanted.both_units)
     inside = (job_attachment(whole.study.plan.file),)
     return {
         f"{stem}-card.pdf": lambda: card_pdf(card, inside),
@@ -188,11 +283,11 @@ def _card(whole: Dossier, stem: str, both: bool) -> dict[str, Callable[[], bytes
 
 def compare(paths: Sequence[Path], forms: Sequence[str], out: Path, on: date) -> int:
     """Prints plans side by side, and writes them in the forms asked for."""
-    files = [_read(path, on) for path in paths]
+    files = [read_job(path, on) for path in paths]
     if any(file is None for file in files):
         return FAULT
     if forms and out.exists() and not out.is_dir():
-        _complain(f"--out: {out} is a file; name a folder.")
+        complain(f"--out: {out} is a file; name a folder.")
         return FAULT
     from riskdoc.controls.compare import compare as side_by_side
     from riskdoc.controls.compare import to_csv, to_xlsx
@@ -231,12 +326,12 @@ def _ways(files: Sequence[JobFile], paths: Sequence[Path]) -> list[Way] | None:
     if len(files) == 1:
         file = _under_its_own_name(files[0], paths[0])
         if not file.alternatives:
-            _complain(
+            complain(
                 f"{paths[0]} has no 'alternatives' to compare its plan with. Add some, or name a "
                 "second job file."
             )
             return None
-        return _computed(
+        return computed(
             paths[0],
             lambda: list(
                 ways_of(assess(file), {k: assess(each) for k, each in file.alternatives.items()})
@@ -244,12 +339,12 @@ def _ways(files: Sequence[JobFile], paths: Sequence[Path]) -> list[Way] | None:
         )
     stems = [path.stem for path in paths]
     if len(set(paths)) < len(paths):
-        _complain("a job file is named twice; there is nothing to compare in it.")
+        complain("a job file is named twice; there is nothing to compare in it.")
         return None
     found = []
     for file, path in zip(files, paths, strict=True):
         own = _under_its_own_name(file, path)
-        plan = _computed(path, lambda own=own: assess(own))  # type: ignore[misc]
+        plan = computed(path, lambda own=own: assess(own))  # type: ignore[misc]
         if plan is None:
             return None
         name = path.stem if stems.count(path.stem) == 1 else str(path)
@@ -259,17 +354,17 @@ def _ways(files: Sequence[JobFile], paths: Sequence[Path]) -> list[Way] | None:
 
 def _written(out: Path, makers: Mapping[str, Callable[[], bytes]]) -> bool:
     """Writes files whole, after all of them were made; whether that went well."""
-    from riskdoc.report.files import write_whole
     from riskdoc.report.pdf import RenderError
+    from riskdoc.signoff.files import write_whole
 
     try:
         made = {out / name: make() for name, make in makers.items()}
         out.mkdir(parents=True, exist_ok=True)
         for target, content in made.items():
             write_whole(target, content)
-            _say(f"wrote {target}")
+            tell(f"wrote {target}")
     except (RenderError, OSError) as error:
-        _complain(f"the report could not be written: {error}")
+        complain(f"the report could not be written: {error}")
         return False
     return True
 
@@ -279,9 +374,9 @@ def explain(code: str) -> int:
     from riskdoc.job.faults import explain as page
 
     try:
-        _say(page(code))
+        tell(page(code))
     except LookupError as error:
-        _complain(str(error))
+        complain(str(error))
         return FAULT
     return ADEQUATE
 
@@ -293,11 +388,11 @@ def tables(name: str | None, *, as_json: bool) -> int:
     if name is not None and name not in NAMES:
         near = difflib.get_close_matches(name, NAMES, n=1)
         hint = f" Did you mean {near[0]}?" if near else ""
-        _complain(f"there is no table {name!r}.{hint} There are: {', '.join(NAMES)}.")
+        complain(f"there is no table {name!r}.{hint} There are: {', '.join(NAMES)}.")
         return FAULT
     chosen = [table(each) for each in ([name] if name else NAMES)]
     if as_json:
-        _say(json.dumps({each.name: _rows(each) for each in chosen}, ensure_ascii=False))
+        tell(json.dumps({each.name: _rows(each) for each in chosen}, ensure_ascii=False))
         return ADEQUATE
     from riskdoc.cli.screen import show_table
 
@@ -328,10 +423,10 @@ def schema(of: str) -> int:
     if of == "job":
         from riskdoc.job.schema import job_schema
 
-        _say(json.dumps(job_schema(), indent=2, ensure_ascii=False))
+        tell(json.dumps(job_schema(), indent=2, ensure_ascii=False))
         return ADEQUATE
     if of == "check":
-        _say(resources.files("riskdoc.cli").joinpath("check.schema.json").read_text("utf-8"))
+        tell(resources.files("riskdoc.cli").joinpath("check.schema.json").read_text("utf-8"))
         return ADEQUATE
-    _complain(f"there is no schema {of!r}. There are: job, check.")
+    complain(f"there is no schema {of!r}. There are: job, check.")
     return FAULT

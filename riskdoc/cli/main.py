@@ -7,7 +7,7 @@ Exit codes: 0 adequate (or nothing to judge), 1 a check is not, 2 a fault in wha
 from __future__ import annotations
 
 import gc
-from datetime import date
+from datetime import date, datetime
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -38,6 +38,24 @@ OnDay = Annotated[
         metavar="YYYY-MM-DD",
         help="The day the assessment is made; today when left out. A job that has run out by then "
         "is refused.",
+    ),
+]
+
+
+CertificatePath = Annotated[
+    Path | None,
+    typer.Option(
+        "--certificate",
+        metavar="FILE.p12",
+        help="Your certificate with its key (PKCS#12); needs the extra riskdoc[certificates].",
+    ),
+]
+PassphrasePath = Annotated[
+    Path | None,
+    typer.Option(
+        "--passphrase-file",
+        metavar="FILE",
+        help="A file whose first line is the passphrase; else it is asked for.",
     ),
 ]
 
@@ -154,6 +172,8 @@ def render(
     direction: Annotated[
         Direction | None, typer.Option("--direction", help="ltr or rtl: how the text runs.")
     ] = None,
+    certificate: CertificatePath = None,
+    passphrase: PassphrasePath = None,
     on: OnDay = None,
 ) -> None:
     """Compute and judge a job, and write its risk assessment as PDF and HTML.
@@ -171,9 +191,58 @@ def render(
     choices = {key: value for key, value in form_choices.items() if value}
     raise typer.Exit(
         commands.printed(
-            lambda: commands.render(job, out, form.value, _day(on), card=card, choices=choices)
+            lambda: commands.render(
+                job,
+                _day(on),
+                commands.Wanted(out, form.value, card, choices, certificate, passphrase),
+            )
         )
     )
+
+
+@app.command()
+def sign(
+    job: JobPath,
+    role: Annotated[
+        str, typer.Option("--role", help="The role you sign as, of those the job asks.")
+    ],
+    name: Annotated[
+        str | None, typer.Option("--name", help="Your name; that of the certificate if left out.")
+    ] = None,
+    meaning: Annotated[
+        str | None,
+        typer.Option("--meaning", help="What your sign-off means; the usual words if left out."),
+    ] = None,
+    withdraw: Annotated[
+        bool, typer.Option("--withdraw", help="Withdraw this revision for good; needs --reason.")
+    ] = False,
+    superseded_by: Annotated[
+        Path | None,
+        typer.Option(
+            "--superseded-by",
+            metavar="JOB",
+            help="The job file of the revision that takes its place; needs --reason.",
+        ),
+    ] = None,
+    reason: Annotated[
+        str | None, typer.Option("--reason", help="Why it is withdrawn or superseded.")
+    ] = None,
+    certificate: CertificatePath = None,
+    passphrase: PassphrasePath = None,
+) -> None:
+    """Compute a job anew and sign what comes out: adds an entry to JOB.signoff.yaml beside it.
+
+    A sign-off is bound to the job, its figures and its verdicts; a digit that changes ends it.
+    Roles sign in the order of the job, and only a plan without stops that are not accepted. A
+    typed name is a recorded name, not a verified signature.
+    """
+    from riskdoc.cli import commands, signing
+
+    asked = signing.Asked(
+        role, name, meaning, withdraw, superseded_by, reason, certificate, passphrase
+    )
+    now = datetime.now().astimezone()
+    raise typer.Exit(commands.printed(lambda: signing.sign(job, asked, now)))
 
 
 @app.command()

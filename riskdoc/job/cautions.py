@@ -24,6 +24,7 @@ def cautions(job: Job, on: date, others: Sequence[Job] = ()) -> Iterator[Found]:
                 f"{day} has not come yet; this is judged on {on}",
                 "It counts only once it is done: look again on the day of the work.",
             )
+    yield from _past(job, on)
     yield from _unused(job, others)
     for name, line in job.lines.items():
         yield from _passes(job, ("lines", name), line)
@@ -36,6 +37,17 @@ def cautions(job: Job, on: date, others: Sequence[Job] = ()) -> Iterator[Found]:
                 f"{'person' if load.people == 1 else 'people'} is little",
                 "The mass is that of all of them together.",
             )
+
+
+def _past(job: Job, on: date) -> Iterator[Found]:
+    end = job.job.valid.end
+    if end < on:
+        yield Found(
+            Code.VALID_PAST,
+            ("job", "valid", "to"),
+            f"the last day {end} has passed; this is judged on {on}",
+            "Go through the whole job again and write new days, in a new revision.",
+        )
 
 
 def _unused(job: Job, others: Sequence[Job]) -> Iterator[Found]:

@@ -28,7 +28,8 @@ Check: TypeAlias = Callable[[Job, date, Path, Any], Iterator[Found]]
 
 def contradictions(job: Job, on: date) -> Iterator[Found]:
     """Every contradiction in what is sound of a job, judged on one day."""
-    yield from sound(_validity(job, on))
+    yield from sound(_validity(job))
+    yield from sound(_deviations(job))
     yield from sound(_requirements(job))
     yield from sound(_rescued_lines(job))
     yield from sound(_records(job, on))
@@ -42,7 +43,7 @@ def _each(job: Job, on: date, section: str, checks: tuple[Check, ...]) -> Iterat
             yield from sound(check(job, on, (section, name), part))
 
 
-def _validity(job: Job, on: date) -> Iterator[Found]:
+def _validity(job: Job) -> Iterator[Found]:
     valid, path = job.job.valid, ("job", "valid", "to")
     if valid.end < valid.start:
         yield Found(
@@ -51,13 +52,19 @@ def _validity(job: Job, on: date) -> Iterator[Found]:
             f"the last day {valid.end} is before the first day {valid.start}",
             "Swap them or correct one.",
         )
-    elif valid.end < on:
-        yield Found(
-            Code.VALID_PAST,
-            path,
-            f"the last day {valid.end} has passed; this is judged on {on}",
-            "Go through the whole job again and write new days.",
-        )
+
+
+def _deviations(job: Job) -> Iterator[Found]:
+    """An acceptance holds as long as the document does, or the document ends with it."""
+    end = job.job.valid.end
+    for n, each in enumerate(job.signoff.deviations):
+        if each.until < end:
+            yield Found(
+                Code.ACCEPTED_TOO_SHORT,
+                ("signoff", "deviations", n, "until"),
+                f"{each.until} is before the last day of the job, {end}",
+                "Let the job end with the acceptance, or have it accepted for longer.",
+            )
 
 
 def _requirements(job: Job) -> Iterator[Found]:

@@ -70,7 +70,6 @@ class Code(StrEnum):
     DANGLING = "R01"
     NO_SUCH_KEY = "R02"
     VALID_ORDER = "C01"
-    VALID_PAST = "C02"
     ROPE_TOO_SHORT = "C03"
     LEG_GEOMETRY_UNUSED = "C04"
     LEG_ANGLE_MISSING = "C05"
@@ -92,6 +91,8 @@ class Code(StrEnum):
     PEAK_TOO_LOW = "C21"
     TOO_FEW_NAMED = "C22"
     NO_SET_FILE = "C23"
+    ACCEPTED_TOO_SHORT = "C24"
+    NO_EARLIER = "C25"
     NO_PICTURE = "P01"
     PICTURE_OUTSIDE = "P02"
     PICTURE_UNREADABLE = "P03"
@@ -103,6 +104,7 @@ class Code(StrEnum):
     PASSES_WITHOUT_REACH = "W03"
     LIGHT_PEOPLE = "W04"
     DATE_AHEAD = "W05"
+    VALID_PAST = "W06"
 
 
 class Refused(ValueError):  # noqa: N818  # it is a refusal of input and no error of the program

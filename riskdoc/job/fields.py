@@ -33,7 +33,8 @@ def _field(read: Callable[[Written], T]) -> PlainValidator:
     return PlainValidator(lambda value: read(scalar(value)))
 
 
-def _text(text: Written, longest: int = LONGEST_TEXT) -> str:
+def plain_text(text: str, longest: int = LONGEST_TEXT) -> str:
+    """A text on one line, without its outer blanks. Raises `Refused` for any other."""
     stripped = text.strip()
     if not stripped:
         raise Refused(Code.BAD_TEXT, "the text is empty", "Write it, or leave the key out.")
@@ -159,14 +160,14 @@ Stretch: TypeAlias = Annotated[
 _SCALARS = ["string", "number", "boolean"]  # an editor's YAML may take 2024 for a number
 Text: TypeAlias = Annotated[
     str,
-    _field(_text),
+    _field(plain_text),
     WithJsonSchema(
         {"type": _SCALARS, "minLength": 1, "maxLength": LONGEST_TEXT, "description": "Plain text."}
     ),
 ]
 Caption: TypeAlias = Annotated[
     str,
-    _field(lambda text: _text(text, LONGEST_CAPTION)),
+    _field(lambda text: plain_text(text, LONGEST_CAPTION)),
     WithJsonSchema(
         {
             "type": _SCALARS,

@@ -147,6 +147,13 @@ class Validity(Part):
     end: Day = Field(alias="to", description="Last day, ISO 8601; not before the first.")
 
 
+class Replaced(Part):
+    """The revision before this one."""
+
+    file: Text = Field(description="Its job file, which stands beside this one, by its plain name.")
+    reason: Text = Field(description="Why there is a new revision.")
+
+
 class JobInfo(Part):
     """What the job is."""
 
@@ -165,6 +172,7 @@ class JobInfo(Part):
     approver: Ref | None = Field(
         None, description="Who is to approve it.", json_schema_extra={"ref": "people"}
     )
+    replaces: Replaced | None = Field(None, description="The revision that this one replaces.")
     requirements: Text = Field(
         "general",
         description="The requirement set the job is judged by: general, gb-work-at-height, "
@@ -712,6 +720,9 @@ class Deviation(Part):
     check: Text = Field(description="Id of the check.")
     by: Ref = Field(description="Who accepts it.", json_schema_extra={"ref": "people"})
     reason: Text = Field(description="Why it is accepted.")
+    until: Day = Field(
+        description="Until when it is accepted; at least to the last day of the job."
+    )
 
 
 class Signoff(Part):

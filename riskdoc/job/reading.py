@@ -21,13 +21,14 @@ from riskdoc.job.alternatives import SECTION, merged
 from riskdoc.job.cautions import cautions
 from riskdoc.job.consistency import contradictions
 from riskdoc.job.events import parse
-from riskdoc.job.faults import Code, Fault, Severity, nearest, shown
+from riskdoc.job.faults import Code, Fault, Refused, Severity, nearest, shown
 from riskdoc.job.findings import Found, sound
 from riskdoc.job.model import Job
 from riskdoc.job.nodes import Nodes, nearest_place, where
 from riskdoc.job.pictures import PictureFile, pictured
 from riskdoc.job.quantity import Place
 from riskdoc.job.references import dangling
+from riskdoc.job.revisions import earlier
 from riskdoc.job.validation import validated
 from riskdoc.language.say import Voice
 
@@ -42,7 +43,8 @@ class JobFile:
     `on` is the day for which dates were judged; `digest` is the SHA-256 of the file's bytes.
     `beside` is the folder it stands in, None for a text that stands in no file.
     `alternatives` are the same file with the keys of each set, by id. `pictures` are those that
-    stand beside it, by id. `worked` is where later stages keep what they worked out from it; a
+    stand beside it, by id. `earlier` is the revision it replaces, read without its pictures and
+    alternatives. `worked` is where later stages keep what they worked out from it; a
     copy with another job starts empty.
     """
 
@@ -57,12 +59,18 @@ class JobFile:
     alternatives: Mapping[str, JobFile] = field(default_factory=dict)
     beside: Path | None = None
     pictures: Mapping[str, PictureFile] = field(default_factory=dict)
+    earlier: JobFile | None = None
     worked: dict[Hashable, Any] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     @property
     def voice(self) -> Voice:
         """The language and the units its report is written in."""
         return Voice(self.job.report.language, self.job.report.units)
+
+    @property
+    def expired(self) -> bool:
+        """Whether the day it is judged on is past its last."""
+        return self.on > self.job.job.valid.end
 
     def in_form(self, **choices: str) -> JobFile:
         """The same file with some choices about its report made anew; what is stated stays."""
@@ -118,28 +126,38 @@ def read_bytes(
 
     `known` are pictures that were read from there a moment before; they are taken as they were.
     """
+    nodes = _parsed(raw, name)
+    if isinstance(nodes, Reading):
+        return nodes
+    return _checked(nodes, raw, on, beside, known)
+
+
+def _parsed(raw: bytes, name: str) -> Nodes | Reading:
+    """The tree in the bytes of a file, or a reading of nothing but faults."""
     if len(raw) > MAX_BYTES:
         message = f"the file is larger than {MAX_BYTES} bytes"
         return _refused(_about_file(name, Code.TOO_LARGE, message, "Is this the right file?"))
     try:
-        text = raw.removeprefix(codecs.BOM_UTF8).decode("utf-8")
+        nodes = parse(_text(raw), name)
     except UnicodeDecodeError as error:
         return _refused(_not_utf8(error, name))
-    nodes = parse(text, name)
     if nodes.root is None:
         return _refused(*(nodes.faults or [_empty(name)]))
-    return _checked(nodes, text, raw, on, beside, known)
+    return nodes
+
+
+def _text(raw: bytes) -> str:
+    return raw.removeprefix(codecs.BOM_UTF8).decode("utf-8")
 
 
 def _checked(
     nodes: Nodes,
-    text: str,
     raw: bytes,
     on: date,
     beside: Path | None,
     known: Mapping[str, PictureFile],
 ) -> Reading:
-    digest = hashlib.sha256(raw).hexdigest()
+    text, digest = _text(raw), hashlib.sha256(raw).hexdigest()
     job, faults = _judged(nodes, on)
     if job is not None:
         faults += _placed(nodes, sound(_set_file(job, beside)))
@@ -147,6 +165,7 @@ def _checked(
         faults += _placed(nodes, unfit)
     if job is None or faults:
         return _refused(*faults)
+    before, faults = _earlier(job, nodes, on, beside, (Path(nodes.name).name,))
     others: dict[str, JobFile] = {}
     places = MappingProxyType(nodes.places)
     for name in job.alternatives:
@@ -166,8 +185,41 @@ def _checked(
     ways = [each.job for each in others.values()]
     warnings = _sorted(_placed(nodes, cautions(job, on, ways), Severity.WARNING))
     frozen, seen = MappingProxyType(others), MappingProxyType(pictures)
-    file = JobFile(job, nodes.name, text, raw, digest, on, warnings, places, frozen, beside, seen)
+    file = JobFile(
+        job, nodes.name, text, raw, digest, on, warnings, places, frozen, beside, seen, before
+    )
     return Reading(file, (), warnings)
+
+
+def _earlier(
+    job: Job, nodes: Nodes, on: date, beside: Path | None, seen: tuple[str, ...]
+) -> tuple[JobFile | None, list[Fault]]:
+    """The revision before a job, and the fault of naming it where there is one."""
+
+    def read_before(raw: bytes, name: str) -> Reading:
+        return _alone(raw, name, on, beside, (*seen, name))
+
+    try:
+        return earlier(job, beside, seen, read_before), []
+    except Refused as wrong:
+        found = Found(wrong.code, ("job", "replaces", "file"), wrong.message, wrong.tip)
+        return None, _placed(nodes, [found])
+
+
+def _alone(raw: bytes, name: str, on: date, beside: Path | None, seen: tuple[str, ...]) -> Reading:
+    """A job file without what stands beside it, but for the revisions before."""
+    nodes = _parsed(raw, name)
+    if isinstance(nodes, Reading):
+        return nodes
+    job, faults = _judged(nodes, on)
+    if job is None or faults:
+        return _refused(*faults)
+    before, faults = _earlier(job, nodes, on, beside, seen)
+    if faults:
+        return _refused(*faults)
+    text, digest = _text(raw), hashlib.sha256(raw).hexdigest()
+    places = MappingProxyType(nodes.places)
+    return Reading(JobFile(job, name, text, raw, digest, on, (), places, {}, beside, {}, before))
 
 
 def _set_file(job: Job, beside: Path | None) -> Iterator[Found]:

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 import pydyf
 
 from riskdoc.report.errors import RenderError
+from riskdoc.report.seal import sealed_pdf
 from riskdoc.report.structure import mend, object_of
 
 if TYPE_CHECKING:
@@ -66,7 +67,7 @@ def finished(document: Any, attachments: Sequence[Attachment], **options: Any) -
             warnings.simplefilter("ignore", ResourceWarning)
             pdf: bytes = document.write_pdf(finisher=finish, pdf_variant=VARIANT, **options)
         if _UNCLEAR not in pdf:
-            return pdf
+            return sealed_pdf(pdf)
     raise RenderError((f"no file with clear ends of its streams in {TRIES} tries",))
 
 

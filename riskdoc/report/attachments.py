@@ -1,19 +1,22 @@
-"""What travels inside a PDF: the job file as read, its figures for machines, a set of its own."""
+"""What travels inside a report: all that is needed to check it years later."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import PurePath
+from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Literal
 
-from riskdoc.requirements.plain import dossier_json
+from riskdoc.signoff.plain import document_json
+from riskdoc.signoff.records import record_path
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
     from datetime import date
 
     from riskdoc.job.reading import JobFile
     from riskdoc.requirements.dossier import Dossier
+    from riskdoc.signoff.entries import Record
+    from riskdoc.signoff.standing import Standing
 
 YAML, JSON = "application/yaml", "application/json"
 """Media types by RFC 9512 and RFC 8259."""
@@ -40,24 +43,53 @@ class Attachment:
     day: date
 
 
-def report_attachments(dossier: Dossier) -> tuple[Attachment, ...]:
-    """The files in a report: the job file, its figures, and its own requirement set if it has one.
+def report_attachments(dossier: Dossier, standing: Standing) -> tuple[Attachment, ...]:
+    """The files in a report: all that is needed to check it, but for the pictures it shows.
 
-    The figures are what `riskdoc check --json` prints when it is called beside the job file.
+    The job file, the content that is signed, its figures, the record of its sign-offs, its own
+    requirement set, and the job files of earlier revisions with their records. The figures are
+    what `riskdoc check --json` prints when it is called beside the job file.
     """
     file = dossier.study.plan.file
     stem = PurePath(file.name).stem
-    figures = dossier_json(dossier).encode("utf-8", "backslashreplace")
+
+    def data(tail: str, raw: bytes, about: str) -> Attachment:
+        return Attachment(f"{stem}-{tail}.json", raw, JSON, "Data", about, file.on)
+
+    digest = f"The content that is signed, by RFC 8785; its SHA-256 is {standing.content.digest}"
+    figures = document_json(dossier, standing).encode("utf-8", "backslashreplace")
     about = "What was computed and judged, for machines: the object of riskdoc check --json"
     found = [
         job_attachment(file),
-        Attachment(f"{stem}-figures.json", figures, JSON, "Data", about, file.on),
+        data("content", standing.content.raw, digest),
+        data("figures", figures, about),
+        *_records(standing, file),
     ]
     own = dossier.judged.set.raw
     if own:
-        name, about = file.job.job.requirements, "The requirement set of the job's own, as read"
-        found.append(Attachment(name, own, YAML, "Supplement", about, file.on))
+        about = "The requirement set of the job's own, as read"
+        found.append(_beside(file.job.job.requirements, own, about, file.on))
     return tuple(found)
+
+
+def _records(standing: Standing, file: JobFile) -> Iterator[Attachment]:
+    """The sign-offs of a job, and what there is of its earlier revisions."""
+    if standing.record.entries:
+        yield _record(file, standing.record, file.on)
+    for each in standing.before:
+        about = f"The job file of revision {each.file.job.job.revision}, as read"
+        yield _beside(each.file.name, each.file.raw, about, file.on)
+        if each.record.entries:
+            yield _record(each.file, each.record, file.on)
+
+
+def _record(file: JobFile, record: Record, day: date) -> Attachment:
+    name = record_path(Path(PurePath(file.name).name)).name
+    return _beside(name, record.text.encode(), f"The record of sign-offs of {file.name}", day)
+
+
+def _beside(name: str, raw: bytes, about: str, day: date) -> Attachment:
+    return Attachment(name, raw, YAML, "Supplement", about, day)
 
 
 def job_attachment(file: JobFile, name: str = "") -> Attachment:

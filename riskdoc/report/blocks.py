@@ -122,7 +122,15 @@ class Picture:
     template: str = "block_picture.html"
 
 
-Block = Table | Para | Items | Figure | Warned | Heading | Picture
+@dataclass(frozen=True, slots=True)
+class Coded:
+    """A code for a telephone to read, which says of itself what is in it."""
+
+    markup: Markup
+    template: str = "block_coded.html"
+
+
+Block = Coded | Table | Para | Items | Figure | Warned | Heading | Picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +162,7 @@ class Labels:
     key_part: str
     key_text: str
     called_for: str
+    files: str
 
 
 @dataclass(frozen=True, slots=True)

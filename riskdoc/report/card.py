@@ -13,7 +13,8 @@ from riskdoc.report.front import valid_days
 from riskdoc.report.html import faces_for, page_style, template
 from riskdoc.report.pdf import print_page
 from riskdoc.report.text import fitted, wrap
-from riskdoc.report.view import DRAFT, sheet_of
+from riskdoc.report.view import sheet_of
+from riskdoc.signoff.standing import State, stand
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from riskdoc.controls.limits import Limit
     from riskdoc.report.attachments import Attachment
     from riskdoc.requirements.dossier import Dossier
+    from riskdoc.signoff.standing import Standing
 
 ROOM = 352.0
 """Width of a line of text on the card, in points."""
@@ -56,17 +58,19 @@ class Card:
     foot: str
 
 
-def build_card(dossier: Dossier, *, both_units: bool = False) -> Card:
+def build_card(
+    dossier: Dossier, standing: Standing | None = None, *, both_units: bool = False
+) -> Card:
     """The card of a dossier. Entries are shortened, and counted where they do not fit.
 
     `both_units` puts the limits in metric and in US units, side by side.
     """
     voice = dossier.study.plan.file.voice
     with speaking(replace(voice, units="both") if both_units else voice):
-        return _built(dossier)
+        return _built(dossier, standing or stand(dossier))
 
 
-def _built(dossier: Dossier) -> Card:
+def _built(dossier: Dossier, standing: Standing) -> Card:
     plan = dossier.study.plan
     job = plan.file.job
     info = job.job
@@ -82,10 +86,10 @@ def _built(dossier: Dossier) -> Card:
             130.0,
             8.0,
         ),
-        status=say(DRAFT),
-        digest=plan.file.digest[:12],
+        status=standing.banner,
+        digest=standing.content.digest,
         valid=valid_days(info),
-        may=_may(dossier),
+        may=_may(dossier, standing),
         parts=(
             _part(say("Do not go beyond"), _limits(dossier), 10),
             _part(say("Stop when"), job.work.stop_work if job.work else (), 5),
@@ -98,18 +102,22 @@ def _built(dossier: Dossier) -> Card:
             "site; local codes, makers' instructions and licensed practice come first. This card "
             "is no permit.",
             days=valid_days(info),
-            digest=plan.file.digest[:12],
+            digest=standing.content.digest[:12],
         ),
     )
 
 
-def _may(dossier: Dossier) -> str:
+def _may(dossier: Dossier, standing: Standing) -> str:
+    if standing.state not in (State.DRAFT, State.ISSUED):
+        return say("THIS PLAN MAY NOT START: {state}.", state=say(standing.state.value))
     if not dossier.may_start:
         return many(
             "THIS PLAN MAY NOT START AS WRITTEN: {count} check stands against it. See page 1.",
             "THIS PLAN MAY NOT START AS WRITTEN: {count} checks stand against it. See page 1.",
             len(dossier.study.plan.stops),
         )
+    if standing.usable:
+        return say("May start while its conditions hold.")
     return say("May start once it is signed and its conditions hold.")
 
 

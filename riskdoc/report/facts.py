@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount
 from riskdoc.report.units import NOT_SHOWN, side_of
+from riskdoc.signoff.standing import stand
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Assessment, Check, Figure, Range
     from riskdoc.controls.study import Study
     from riskdoc.job.model import Job
     from riskdoc.requirements.dossier import Dossier
+    from riskdoc.signoff.standing import Standing
 
 CASES = ("hold", "descend", "ascend", "lower", "raise", "rescue", "fall", "swing", "jam")
 MOVEMENTS = (mark("sideways"), mark("sawing"), mark("running"))
@@ -39,6 +41,7 @@ class Facts:
     dossier: Dossier
     figures: dict[str, Figure]
     checks: dict[str, Check]
+    standing: Standing
     references: dict[str, str]
     """The short name of each input, by its id: S1 and so on for stated, D1 for defaults."""
 
@@ -59,8 +62,8 @@ class Facts:
 
     @property
     def short_digest(self) -> str:
-        """The first digits of the digest, enough to tell two files apart at a glance."""
-        return self.assessment.file.digest.rpartition(":")[2][:12]
+        """The first digits of the digest, enough to tell two contents apart at a glance."""
+        return self.standing.content.digest[:12]
 
     def arrests(self, line: str) -> bool:
         """Whether a line can have to arrest a fall."""
@@ -138,13 +141,14 @@ class Facts:
         )
 
 
-def facts_of(dossier: Dossier) -> Facts:
-    """The facts of a plan."""
+def facts_of(dossier: Dossier, standing: Standing | None = None) -> Facts:
+    """The facts of a plan; without a standing, of one that nobody has signed."""
     assessment = dossier.study.plan
     return Facts(
         dossier,
         {each.id: each for each in assessment.figures},
         {each.id: each for each in assessment.checks},
+        standing or stand(dossier),
         {
             each.id: f"{letter}{n}"
             for letter, group in (("S", assessment.inputs), ("D", assessment.defaults))

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import many, mark, say
+from riskdoc.language.say import many, say
 from riskdoc.language.units import number, unit_of
-from riskdoc.report import controls
+from riskdoc.report import controls, signed
 from riskdoc.report.blocks import Block, Cell, Items, Para
 from riskdoc.report.decision import NO_STOP
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
@@ -23,10 +23,8 @@ if TYPE_CHECKING:
     from riskdoc.assess.records import Check
     from riskdoc.controls.limits import Limit
     from riskdoc.job.model import JobInfo
-    from riskdoc.report.blocks import Table
     from riskdoc.report.facts import Facts
 
-UNSIGNED = mark("not signed")
 STOPS = {"A4": 5, "Letter": 3}
 LINES, LIMITS = 3, 6
 """Entries of each part that page 1 has room for."""
@@ -74,16 +72,17 @@ def front(facts: Facts) -> tuple[Block, ...]:
         *_not_met(facts),
         *_weakest(facts),
         *_limits(facts),
-        _signatures(facts),
+        *signed.notes(facts),
+        signed.coded(facts),
+        signed.signatures(facts),
         Para(
             say(
-                "Valid {days}, once every role has signed, and no longer. Work on ropes can kill: "
-                "a "
-                "competent person decides on the day; local codes, makers' instructions and "
-                "licensed practice come first. This assessment is no permit.",
-                days=valid_days(facts.job.job),
+                "{until} Work on ropes can kill: a competent person decides on the day; local "
+                "codes, makers' instructions and licensed practice come first. This assessment is "
+                "no permit.",
+                until=signed.until_when(facts, valid_days(facts.job.job)),
             ),
-            "note",
+            "note beside",
         ),
     )
 
@@ -214,21 +213,4 @@ def _limit(limit: Limit) -> str:
         "{title}: {planned} (DOES NOT HOLD AS PLANNED)",
         title=limit.title,
         planned=limit.planned,
-    )
-
-
-def _signatures(facts: Facts) -> Table:
-    return table(
-        say("Sign-off"),
-        columns("Role | 24", "Name | 26", "Signature | 30", "State | 20"),
-        [
-            (
-                Cell(fitted(role, 1, 110.0, TEXT_SIZE)),
-                Cell(""),
-                Cell(""),
-                Cell(say(UNSIGNED), css="missing"),
-            )
-            for role in facts.job.signoff.roles
-        ],
-        css="stack signatures front",
     )

@@ -11,16 +11,25 @@ from markupsafe import Markup
 
 from riskdoc.report.folder import template_folder
 from riskdoc.report.scripts import face, face_of, used_in
+from riskdoc.report.seal import NO_SEAL, sealed_html
 from riskdoc.report.text import FAMILY
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from riskdoc.report.attachments import Attachment
     from riskdoc.report.blocks import Picture, View
 
 FONTS = (("400", "Inter-Regular.woff2"), ("600", "Inter-SemiBold.woff2"))
 
 
-def to_html(view: View, *, for_print: bool) -> str:
-    """The document as HTML.
+def html_file(view: View, inside: Sequence[Attachment]) -> bytes:
+    """The document as an HTML file with files inside it, sealed."""
+    return sealed_html(to_html(view, for_print=False, inside=inside).encode())
+
+
+def to_html(view: View, *, for_print: bool, inside: Sequence[Attachment] = ()) -> str:
+    """The document as HTML; `inside` are files that a reader can save out of it.
 
     For the screen everything is inside the file: styles, drawings and the typeface. For print
     the styles are left out, since `to_pdf` gives them to the printer from the template folder, and
@@ -29,7 +38,14 @@ def to_html(view: View, *, for_print: bool) -> str:
     faces = faces_for(repr(view), for_print=for_print)
     style = _paper(view) + faces if for_print else _style() + _paper(view) + _edges(view) + faces
     sources = {each.address: each.address if for_print else _data(each) for each in view.pictures}
-    return template("report.html").render(view=view, style=style, sources=sources)
+    files = [(each.name, each.text, _carried(each)) for each in inside]
+    return template("report.html").render(
+        view=view, style=style, sources=sources, files=files, seal="" if for_print else NO_SEAL
+    )
+
+
+def _carried(file: Attachment) -> str:
+    return f"data:{file.mime};base64,{base64.b64encode(file.content).decode('ascii')}"
 
 
 def _data(picture: Picture) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
-from riskdoc.language.say import mark, say, speaking
+from riskdoc.language.say import say, speaking
 from riskdoc.report import (
     carried,
     decision,
@@ -17,6 +17,7 @@ from riskdoc.report import (
     kit,
     required,
     results,
+    signed,
     workings,
 )
 from riskdoc.report.bidi import turned
@@ -30,25 +31,24 @@ if TYPE_CHECKING:
     from riskdoc.job.model import Form
     from riskdoc.report.facts import Facts
     from riskdoc.requirements.dossier import Dossier
+    from riskdoc.signoff.standing import Standing
 
-DRAFT = mark("DRAFT: not signed, not for use")
 
-
-def build(dossier: Dossier) -> View:
-    """The view of a plan, its hazards and what could be done about it."""
+def build(dossier: Dossier, standing: Standing | None = None) -> View:
+    """The view of a plan, its hazards and what could be done about it, and of how it stands."""
     with speaking(dossier.study.plan.file.voice):
-        return _built(dossier)
+        return _built(dossier, standing)
 
 
-def _built(dossier: Dossier) -> View:
-    facts, assessment = facts_of(dossier), dossier.study.plan
+def _built(dossier: Dossier, standing: Standing | None) -> View:
+    facts, assessment = facts_of(dossier, standing), dossier.study.plan
     job = facts.job.job
     raw = View(
         title=job.title,
         document=say("{number}, revision {revision}", number=job.number, revision=job.revision),
         document_short=_short(job.number, job.revision),
-        status=say(DRAFT),
-        digest=assessment.file.digest,
+        status=facts.standing.banner,
+        digest=facts.standing.content.digest,
         digest_short=facts.short_digest,
         facts=front.title_block(facts),
         verdict=chip(assessment.status),
@@ -78,6 +78,7 @@ def labels(kind: str) -> Labels:
         key_part=say("Part"),
         key_text=say("What it is"),
         called_for=say("Called for by:"),
+        files=say("Files inside this document"),
     )
 
 
@@ -114,7 +115,7 @@ def _sections(facts: Facts) -> tuple[Section, ...]:
         workings.workings,
         workings.inputs,
         workings.sources,
-        workings.made,
+        signed.made,
     )
     return tuple(make(facts) for make in makers)
 

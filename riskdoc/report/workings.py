@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import riskdoc
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import unit_of
 from riskdoc.report.blocks import EMPTY, Block, Cell, Heading, Para, Section, Warned
@@ -199,30 +198,3 @@ def _cited(facts: Facts) -> Iterator[str]:
     found = facts.assessment
     groups = (found.figures, found.checks, found.defaults)
     yield from (each.source for group in groups for each in group if each.source)
-
-
-def made(facts: Facts) -> Section:
-    """Appendix D: revision and digest, and how the document was made. It reads no clock."""
-    file = facts.assessment.file
-    job = facts.job.job
-    rows = (
-        (
-            say("Document"),
-            say("{number}, revision {revision}", number=job.number, revision=job.revision),
-        ),
-        (say("Status"), say("draft: nobody has signed")),
-        (say("Job file"), file.name),
-        (say("Digest of the job file, SHA-256"), file.digest),
-        (say("Assessed as of"), file.on.isoformat()),
-        (say("Made by"), f"riskdoc {riskdoc.__version__}"),
-        (say("Requirement set"), facts.assessment.requirement_set),
-        *(
-            (say("Picture {picture}", picture=each.id), f"sha256 {each.sha256}")
-            for each in file.pictures.values()
-        ),
-    )
-    heads = columns("Point | 30", "Value | 70")
-    body = [(Cell(name), Cell(value)) for name, value in rows]
-    note = say("The same job file, day and version give the same document, byte for byte.")
-    listed = table(say("Revision and digest"), heads, body, note, css="")
-    return Section("made", "D", say("Revision, digest, and how this was made"), (listed,))

@@ -1,19 +1,13 @@
-"""A dossier as plain data for machines: what `check --json` prints."""
+"""A dossier as plain data for machines: the most of what `check --json` prints."""
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from riskdoc.controls.plain import plain_study
 from riskdoc.hazards.records import Dropped, Listed, Rated
 from riskdoc.requirements.dossier import Dossier
 from riskdoc.requirements.records import Answered
-
-
-def dossier_json(dossier: Dossier) -> str:
-    """The dossier as one line of JSON, without the line's end."""
-    return json.dumps(plain_dossier(dossier), ensure_ascii=False, allow_nan=False)
 
 
 def plain_dossier(dossier: Dossier) -> dict[str, Any]:

@@ -18,8 +18,15 @@ MAY: dict[str, set[str]] = {
     "controls": {"assess", "tables", "language", "job"},
     "hazards": {"controls", "assess", "tables", "language", "job"},
     "requirements": {"hazards", "controls", "assess", "tables", "language", "job"},
-    "report": {"requirements", "hazards", "controls", "assess", "language", "job"},
-    "cli": {"report", "requirements", "hazards", "controls", "assess", "tables", "language", "job"},
+    "signoff": {"requirements", "tables", "language", "job"},
+    "report": {
+        *("signoff", "requirements", "hazards", "controls", "assess", "language", "job"),
+    },
+    "record": {"report", "signoff", "requirements", "language", "job"},
+    "cli": {
+        *("record", "report", "signoff", "requirements", "hazards", "controls", "assess"),
+        *("tables", "language", "job"),
+    },
 }
 """Which folder may import which. `mechanics` stands alone; only `assess` uses its equations."""
 

@@ -415,7 +415,8 @@ def test_an_accepted_marginal_check_sets_a_limit_where_it_was_accepted():
     text = file.text.replace(
         "  roles: [prepared, checked, authorised]",
         "  roles: [prepared, checked, authorised]\n  deviations:\n"
-        "    - {check: line/working/edge/crest_west/exposure, by: lead, reason: looked at often}",
+        "    - {check: line/working/edge/crest_west/exposure, by: lead, "
+        "reason: looked at often, until: 2027-06-18}",
     ).replace("free: 0.4 to 0.8 m", "free: 0.1 to 0.2 m")
     again = read_text(text, "dam.yaml", DAYS["dam"]).file
     assert again is not None

@@ -104,7 +104,8 @@ def accepted(name: str) -> dict[str, Any]:
     edges = over_edges(ROUNDED)
     plan = assessed(edges)
     accepting = [
-        {"check": check.id, "by": "lead", "reason": "short and looked at"} for check in plan.stops
+        {"check": check.id, "by": "lead", "reason": "short and looked at", "until": "2027-06-02"}
+        for check in plan.stops
     ]
     return merged(edges, {"job": {"requirements": name}, "work": {"method": "rope access"},
                           "signoff": {"deviations": accepting}})  # fmt: skip

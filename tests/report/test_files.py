@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from riskdoc.report import files
-from riskdoc.report.files import write_whole
+from riskdoc.signoff.files import write_whole
 
 
 def test_writes_and_replaces(tmp_path):

@@ -64,7 +64,10 @@ def device(**more: Any) -> dict[str, Any]:
 
 def accepting(*checks: str) -> dict[str, Any]:
     """Deviations for checks."""
-    each = [{"check": check, "by": "lead", "reason": "looked at"} for check in checks]
+    each = [
+        {"check": check, "by": "lead", "reason": "looked at", "until": "2027-06-02"}
+        for check in checks
+    ]
     return {"signoff": {"deviations": each}}
 
 

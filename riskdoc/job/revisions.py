@@ -1,0 +1,60 @@
+"""The revisions before this one: job files that stand beside it, each named by the next."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from riskdoc.job.faults import Code, Refused, shown
+from riskdoc.job.model import Job
+
+if TYPE_CHECKING:
+    from riskdoc.job.reading import JobFile, Reading
+
+MOST = 20
+"""Revisions that are followed back; judgement: a job with more is another job by now."""
+
+
+def earlier(
+    job: Job, beside: Path | None, seen: tuple[str, ...], read: Callable[[bytes, str], Reading]
+) -> JobFile | None:
+    """The job file that a job replaces, read; None where it names none.
+
+    `seen` are the names that were followed so far, the job's own first. Raises `Refused` where
+    the file is not there, cannot be read as a job, or is no earlier revision of the same number.
+    """
+    if job.job.replaces is None:
+        return None
+    name = job.job.replaces.file
+    if name in seen:
+        raise _refused(f"the revisions lead back to {shown(name)}")
+    if len(seen) > MOST:
+        raise _refused(f"more than {MOST} revisions are named one by another")
+    if beside is None or Path(name).name != name or not (beside / name).is_file():
+        raise _refused(f"there is no file {shown(name)} beside the job file")
+    try:
+        reading = read((beside / name).read_bytes(), name)
+    except OSError as error:
+        raise _refused(f"{shown(name)} cannot be read: {error.strerror}") from error
+    if reading.file is None:
+        first = reading.faults[0]
+        raise _refused(
+            f"{shown(name)} at {first.place.line}:{first.place.column}: {first.code} "
+            f"{first.where}: {first.message}"
+        )
+    before, now = reading.file.job.job, job.job
+    if before.number != now.number:
+        raise _refused(f"{shown(name)} has the number {shown(before.number)}")
+    if before.revision == now.revision:
+        raise _refused(f"{shown(name)} is revision {shown(before.revision)} too")
+    return reading.file
+
+
+def _refused(message: str) -> Refused:
+    return Refused(
+        Code.NO_EARLIER,
+        message,
+        "Keep the job file of the last revision beside this one, with the same number and another "
+        "revision.",
+    )

@@ -1,0 +1,1 @@
+"""Documents read back: what a file holds, and whether it holds."""

@@ -1,0 +1,185 @@
+"""What a sign-off is bound to: the resolved job, what judged it, and what came out.
+
+A content is a JSON object in the canonical form of RFC 8785, and its digest the SHA-256 of those
+bytes. The order of keys, comments, places in the file, defaults written out or left out, and the
+way an amount is spelled change nothing in it; a digit of an amount and a letter of a text do. So
+does anything that judged it: a table, the requirement set, the version of riskdoc. Language, units,
+paper and direction of the report are left out: they say the same in other words. So is the day of
+the assessment, which the figures do not hang on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from importlib import resources
+from typing import TYPE_CHECKING, Any
+
+from riskdoc import __version__
+from riskdoc.job.model import SETS, Part
+from riskdoc.job.quantity import Quantity
+from riskdoc.signoff.canonical import canonical, kept, sha256
+from riskdoc.tables.loader import NAMES
+
+if TYPE_CHECKING:
+    from riskdoc.assess.records import Check, Figure, Range
+    from riskdoc.controls.limits import Limit
+    from riskdoc.hazards.records import Listed, Rated
+    from riskdoc.job.model import Job
+    from riskdoc.job.reading import JobFile
+    from riskdoc.requirements.dossier import Dossier
+
+FORM = 1
+"""Version of the form of a content."""
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """A content: as plain data, as canonical bytes, and the SHA-256 of those in hexadecimal."""
+
+    plain: Mapping[str, Any]
+    raw: bytes
+    digest: str
+
+
+def content_of(dossier: Dossier) -> Content:
+    """The content of a dossier, worked out once for each."""
+    file = dossier.study.plan.file
+    if "content" not in file.worked:
+        file.worked["content"] = _content_of(dossier)
+    found: Content = file.worked["content"]
+    return found
+
+
+def _content_of(dossier: Dossier) -> Content:
+    plain = _plain(dossier)
+    raw = canonical(plain)
+    return Content(plain, raw, sha256(raw))
+
+
+def _plain(dossier: Dossier) -> dict[str, Any]:
+    plan, register, judged = dossier.study.plan, dossier.register, dossier.judged
+    file = plan.file
+    own = judged.set.raw
+    return {
+        "content": FORM,
+        "format": file.job.riskdoc,
+        "version": __version__,
+        "job": resolved(file.job),
+        "alternatives": {
+            id: {"title": file.job.alternatives[id].title, "job": resolved(each.job)}
+            for id, each in file.alternatives.items()
+        },
+        "pictures": {id: each.sha256 for id, each in file.pictures.items()},
+        "replaces": _before(file.earlier),
+        "data": {
+            **shipped(),
+            **({file.job.job.requirements: sha256(own)} if own else {}),
+        },
+        "status": plan.status.value,
+        "may_start": dossier.may_start,
+        "figures": {each.id: _figure(each) for each in plan.figures},
+        "checks": {each.id: _check(each) for each in plan.checks},
+        "findings": sorted(each.id for each in plan.findings),
+        "hazards": {each.id: _hazard(each) for each in register.hazards},
+        "dropped": sorted(each.id for each in register.dropped),
+        "refused": sorted(each.id for each in register.findings),
+        "requirements": {each.item.id: each.answer.value for each in judged.answers},
+        "limits": {
+            of: {each.id: _limit(each) for each in limits}
+            for of, limits in (("plan", dossier.study.limits), ("proposal", dossier.study.mended))
+        },
+    }
+
+
+def resolved(job: Job) -> dict[str, Any]:
+    """A job as plain data: amounts as low, expected and high in SI, whole, with every default.
+
+    Without what the report looks like, and without alternatives, which stand by themselves.
+    """
+    return {
+        key: _value(getattr(job, key))
+        for key in type(job).model_fields
+        if key not in ("report", "alternatives")
+    }
+
+
+def _value(value: Any) -> Any:  # noqa: ANN401  (a walk over a model)
+    if isinstance(value, Quantity):
+        return [value.low, value.expected, value.high]
+    if isinstance(value, Part):
+        fields = type(value).model_fields
+        return {(fields[key].alias or key): _value(getattr(value, key)) for key in fields}
+    if isinstance(value, Mapping):
+        return {key: _value(each) for key, each in value.items()}
+    if isinstance(value, tuple | list):
+        return [_value(each) for each in value]
+    if isinstance(value, date):
+        return value.isoformat()
+    return value
+
+
+def _before(earlier: JobFile | None) -> dict[str, str] | None:
+    """The revision that is replaced, by the bytes of its job file."""
+    if earlier is None:
+        return None
+    job = earlier.job.job
+    return {"number": job.number, "revision": job.revision, "sha256": earlier.digest}
+
+
+@cache
+def shipped() -> Mapping[str, str]:
+    """SHA-256 of every shipped file of data that can move a verdict, by its path."""
+    names = [
+        *(f"tables/{name}.yaml" for name in NAMES),
+        "hazards/catalogue.yaml",
+        "hazards/matrices.yaml",
+        *(f"requirements/{name}.yaml" for name in SETS),
+    ]
+    folder = resources.files("riskdoc")
+    return {name: sha256(folder.joinpath(name).read_bytes()) for name in names}
+
+
+def _range(value: Range | None) -> list[float | None] | None:
+    if value is None:
+        return None
+    return [kept(each) for each in (value.low, value.expected, value.high)]
+
+
+def _figure(figure: Figure) -> dict[str, Any]:
+    return {"value": _range(figure.range), "unit": figure.unit}
+
+
+def _check(check: Check) -> dict[str, Any]:
+    return {
+        "verdict": check.verdict.value,
+        "demand": _range(check.demand),
+        "capacity": _range(check.capacity),
+        "ratio": _range(check.ratio),
+        "required": kept(check.required),
+        "accepted": check.accepted is not None,
+        "missing": sorted(check.missing),
+    }
+
+
+def _hazard(hazard: Listed) -> dict[str, Any]:
+    return {
+        "fatal": hazard.fatal,
+        "before": _rated(hazard.before),
+        "after": _rated(hazard.after),
+        "stops": sorted(hazard.stops),
+    }
+
+
+def _rated(rated: Rated | None) -> list[str] | None:
+    return None if rated is None else [rated.severity, rated.likelihood]
+
+
+def _limit(limit: Limit) -> dict[str, Any]:
+    return {
+        "greatest": kept(limit.greatest),
+        "least": kept(limit.least),
+        "set_by": limit.set_by.id if limit.set_by else None,
+    }

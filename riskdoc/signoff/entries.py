@@ -1,0 +1,184 @@
+"""The record of sign-offs: entries that are added and never changed, each holding the last one's.
+
+The record of `gallery.yaml` is `gallery.signoff.yaml` beside it. It is YAML that people can read,
+in one fixed spelling: every value a JSON string. An entry's `hash` is the SHA-256 of the rest of
+it in the canonical form of RFC 8785, `previous` the hash of the entry before, and the last line
+counts the entries and repeats the last hash, so that an end that was cut off is missed.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import dataclass, fields
+from datetime import datetime
+from typing import Literal
+
+import yaml
+
+from riskdoc.job.faults import shown
+from riskdoc.signoff.canonical import canonical, sha256
+
+FORMAT = "1"
+MAX_BYTES = 4 * 1024 * 1024
+"""Greatest record; judgement: an entry with a certificate has some kilobytes."""
+NONE = "none"
+"""What the first entry holds as the hash of the one before."""
+HEAD = """\
+# Who signed the job file of the same name. riskdoc writes this record: entries are added at the
+# end and none is ever changed or taken out. Whatever else writes here breaks it.
+"""
+Act = Literal["sign", "withdraw", "supersede"]
+ACTS: tuple[Act, ...] = ("sign", "withdraw", "supersede")
+_HASH = re.compile(r"[0-9a-f]{64}")
+
+
+class RecordError(ValueError):
+    """A record of sign-offs that cannot be relied on, with what is wrong with it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One act on one revision of a document.
+
+    `role` and `name` say who, `meaning` what it means that they signed, or why they withdrew or
+    superseded. `time` is that of the machine it was written on, with its offset from UTC (RFC
+    3339). `digest` is that of the content. `successor` names number and revision of what comes
+    after, where it is superseded. `certificate` is a detached signature (CMS, RFC 5652) over the
+    canonical form of all that stands before it, in base64. `previous` and `hash` chain it.
+    """
+
+    act: str
+    number: str
+    revision: str
+    role: str
+    name: str
+    meaning: str
+    time: str
+    digest: str
+    previous: str
+    successor: str = ""
+    certificate: str = ""
+    hash: str = ""
+
+    @property
+    def statement(self) -> bytes:
+        """What a certificate signs: the entry without `certificate` and `hash`, canonical."""
+        return canonical({key: value for key, value in self._plain if key != "certificate"})
+
+    @property
+    def computed(self) -> str:
+        """The hash that the entry must have."""
+        return sha256(canonical(dict(self._plain)))
+
+    @property
+    def _plain(self) -> list[tuple[str, str]]:
+        names = [each.name for each in fields(self) if each.name != "hash"]
+        return [(name, value) for name in names if (value := getattr(self, name))]
+
+    @property
+    def when(self) -> datetime:
+        """The moment it was written."""
+        return datetime.fromisoformat(self.time)
+
+    @property
+    def document(self) -> tuple[str, str]:
+        """Number and revision of what was signed."""
+        return self.number, self.revision
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """The entries of one record, oldest first."""
+
+    entries: tuple[Entry, ...] = ()
+
+    @property
+    def last(self) -> str:
+        """The hash that the next entry holds."""
+        return self.entries[-1].hash if self.entries else NONE
+
+    def of(self, number: str, revision: str) -> tuple[Entry, ...]:
+        """The entries of one revision."""
+        return tuple(each for each in self.entries if each.document == (number, revision))
+
+    @property
+    def text(self) -> str:
+        """The record as its file holds it, character by character."""
+        body = "".join(_entry_text(each) for each in self.entries)
+        end = f'end: {{"entries": {len(self.entries)}, "hash": {json.dumps(self.last)}}}\n'
+        return f"{HEAD}signoff: {FORMAT}\nentries:\n{body}{end}"
+
+
+def _entry_text(entry: Entry) -> str:
+    pairs = [(each.name, getattr(entry, each.name)) for each in fields(entry)]
+    lines = [f"{key}: {json.dumps(value, ensure_ascii=False)}" for key, value in pairs if value]
+    return "- " + "\n  ".join(lines) + "\n"
+
+
+def record_from(raw: bytes, name: str) -> Record:
+    """The record in the bytes of a file, every hash of it computed again.
+
+    Raises `RecordError` where it is not, byte for byte, what riskdoc wrote.
+    """
+    if len(raw) > MAX_BYTES:
+        raise RecordError(f"{name} is larger than {MAX_BYTES} bytes and no record of sign-offs")
+    entries = _entries(_parsed(raw, name), name)
+    before = NONE
+    for number, entry in enumerate(entries, start=1):
+        if entry.previous != before:
+            raise RecordError(
+                f"{name}: entry {number} does not follow the entry before it. One was taken out, "
+                "put in, moved or copied from another record."
+            )
+        if entry.hash != entry.computed:
+            raise RecordError(f"{name}: entry {number} was changed after it was written.")
+        before = entry.hash
+    found = Record(entries)
+    if found.text.encode("utf-8", "surrogatepass") != raw:
+        raise RecordError(
+            f"{name} is not as riskdoc wrote it, though its entries hold together: its end was cut "
+            "off, or something else wrote in it."
+        )
+    return found
+
+
+def _parsed(raw: bytes, name: str) -> object:
+    try:
+        text = raw.decode("utf-8")
+        loaded: object = yaml.load(text, Loader=yaml.BaseLoader)  # noqa: S506  (text alone)
+    except (yaml.YAMLError, UnicodeDecodeError, ValueError, RecursionError) as error:
+        raise RecordError(
+            f"{name} cannot be read as a record of sign-offs; it was cut off or edited: "
+            f"{shown(str(error), 120)}"
+        ) from error
+    return loaded
+
+
+def _entries(loaded: object, name: str) -> tuple[Entry, ...]:
+    if not isinstance(loaded, dict) or loaded.get("signoff") is None:
+        raise RecordError(f"{name} is no record of sign-offs")
+    if loaded["signoff"] != FORMAT:
+        raise RecordError(
+            f"{name} is of format {shown(str(loaded['signoff']))}, which this version does not know"
+        )
+    listed = loaded.get("entries")
+    if not isinstance(listed, list):
+        raise RecordError(f"{name} holds no entries; it was cut off or edited")
+    return tuple(_entry(each, number, name) for number, each in enumerate(listed, start=1))
+
+
+def _entry(raw: object, number: int, name: str) -> Entry:
+    known = {each.name for each in fields(Entry)}
+    if not isinstance(raw, dict) or not all(isinstance(each, str) for each in raw.values()):
+        raise RecordError(f"{name}: entry {number} is no entry; it was cut off or edited")
+    if set(raw) - known:
+        raise RecordError(f"{name}: entry {number} has keys that none of ours has")
+    try:
+        entry = Entry(**raw)
+        when = entry.when
+    except (TypeError, ValueError) as error:
+        raise RecordError(f"{name}: entry {number} is not whole; it was cut off") from error
+    if entry.act not in ACTS or when.tzinfo is None or not _HASH.fullmatch(entry.digest):
+        raise RecordError(f"{name}: entry {number} was edited: it could not have been written")
+    return entry

@@ -1,0 +1,52 @@
+"""A document as plain data for machines: what `check --json` prints, and a report carries."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+from riskdoc.requirements.plain import plain_dossier
+
+if TYPE_CHECKING:
+    from riskdoc.requirements.dossier import Dossier
+    from riskdoc.signoff.standing import Signed, Standing
+
+
+def document_json(dossier: Dossier, standing: Standing) -> str:
+    """The document as one line of JSON, without the line's end."""
+    return json.dumps(plain_document(dossier, standing), ensure_ascii=False, allow_nan=False)
+
+
+def plain_document(dossier: Dossier, standing: Standing) -> dict[str, Any]:
+    """The dossier with its digest, its form, and how it stands, as the shipped schema has them."""
+    form = dossier.study.plan.file.job.report
+    return {
+        **plain_dossier(dossier),
+        "digest": standing.content.digest,
+        "form": {
+            "language": form.language,
+            "units": form.units,
+            "paper": form.paper,
+            "direction": form.direction,
+        },
+        "document": {
+            "state": standing.state.value,
+            "from": standing.start.isoformat(),
+            "to": standing.end.isoformat(),
+            "deviations": standing.accepted,
+            "signed": [_signed(each) for each in standing.signed],
+            "entries": len(standing.record.entries),
+            "last": standing.record.last,
+        },
+    }
+
+
+def _signed(signed: Signed) -> dict[str, Any]:
+    entry = signed.entry
+    return {
+        "role": signed.role,
+        "name": entry.name if entry else None,
+        "time": entry.time if entry else None,
+        "meaning": entry.meaning if entry else None,
+        "hash": entry.hash if entry else None,
+    }

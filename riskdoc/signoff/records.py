@@ -1,0 +1,81 @@
+"""Where records of sign-offs stand, and how an entry is added so that none is ever lost."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from riskdoc.signoff.entries import MAX_BYTES, Entry, Record, RecordError, record_from
+from riskdoc.signoff.files import write_whole
+
+TAIL = ".signoff.yaml"
+PATIENCE = 30.0
+"""Seconds to wait for another process that is signing; judgement: signing itself takes a few."""
+
+
+def record_path(job: Path) -> Path:
+    """Where the sign-offs of a job file stand.
+
+    >>> record_path(Path("jobs/gallery.yaml")).as_posix()
+    'jobs/gallery.signoff.yaml'
+    """
+    return job.with_name(job.stem + TAIL)
+
+
+def record_of(job: Path) -> Record:
+    """The sign-offs of a job file; none where there is no record.
+
+    Raises `RecordError` where the record cannot be relied on.
+    """
+    path = record_path(job)
+    raw = _bytes(path)
+    return Record() if raw is None else record_from(raw, path.name)
+
+
+def _bytes(path: Path) -> bytes | None:
+    try:
+        with path.open("rb") as file:
+            return file.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        raise RecordError(f"{path.name} cannot be read: {error.strerror}") from error
+
+
+def add(job: Path, make: Callable[[Record], Entry]) -> Entry:
+    """Adds the entry that `make` gives for the record as it stands, and returns it with its hash.
+
+    One process at a time; the file holds the record with the entry or without it, never half.
+    Raises `RecordError`, whatever `make` raises, and OSError where nothing can be written.
+    """
+    from filelock import FileLock, Timeout  # noqa: PLC0415  (only who signs needs it)
+
+    path = record_path(job)
+    lock = FileLock(path.with_name(f".{path.name}.lock"), timeout=PATIENCE)
+    try:
+        with lock:
+            record = record_of(job)
+            made = make(record)
+            entry = replace(made, hash=made.computed)
+            whole = Record((*record.entries, entry))
+            write_whole(path, whole.text.encode())
+            return entry
+    except Timeout as error:
+        raise RecordError(
+            f"{path.name} is held by another process for more than {PATIENCE:g} s; try again"
+        ) from error
+
+
+def others(job: Path) -> Iterator[tuple[str, Record]]:
+    """The other records in the folder of a job file that can be read, by name."""
+    own = record_path(job)
+    for path in sorted(own.parent.glob(f"*{TAIL}")):
+        if path.name == own.name or path.name.startswith("."):
+            continue
+        try:
+            raw = _bytes(path)
+            if raw is not None:
+                yield path.name, record_from(raw, path.name)
+        except RecordError:
+            continue  # it is told when its own job is asked for

@@ -1,0 +1,102 @@
+"""Which entry may stand: who signs, in what order, what, and until when.
+
+The same rules decide whether an entry is added and whether an entry that is there counts, so a
+record that was written by other means gains nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from riskdoc.language.say import many, say
+from riskdoc.requirements.dossier import Dossier
+from riskdoc.signoff.content import content_of
+from riskdoc.signoff.entries import Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What entries on one document are held to.
+
+    `roles` sign in this order, `digest` is that of the content, `end` its last day; `stops` are
+    what stands against the plan and is not accepted.
+    """
+
+    number: str
+    revision: str
+    roles: tuple[str, ...]
+    digest: str
+    end: date
+    stops: tuple[str, ...]
+
+
+def terms_of(dossier: Dossier) -> Terms:
+    """The terms of a dossier."""
+    job = dossier.study.plan.file.job
+    stops = [f"{each.title}, {each.subject}" for each in dossier.study.plan.stops]
+    stops += [str(each.item.clause) for each in dossier.judged.not_met]
+    return Terms(
+        job.job.number,
+        job.job.revision,
+        job.signoff.roles,
+        content_of(dossier).digest,
+        job.job.valid.end,
+        tuple(stops),
+    )
+
+
+def against(entry: Entry, before: Iterable[Entry], terms: Terms) -> str:
+    """Why an entry may not stand after those before it, in words; empty where it may.
+
+    `before` are entries of the same document that count.
+    """
+    counted = tuple(before)
+    if entry.document != (terms.number, terms.revision):
+        return say("It is an entry of another document.")
+    ended = next((each for each in counted if each.act != "sign"), None)
+    if ended is not None:
+        return _ended(ended)
+    if counted and entry.when < counted[-1].when:
+        return say("Its time is before that of the entry before it.")
+    if entry.act != "sign":
+        return "" if entry.role in terms.roles else _no_such_role(entry.role, terms)
+    return next(_signing(entry, counted, terms), "")
+
+
+def _ended(ended: Entry) -> str:
+    if ended.act == "withdraw":
+        return say("The revision was withdrawn; what comes after it is a new revision.")
+    return say("The revision was superseded; what comes after it is a new revision.")
+
+
+def _no_such_role(role: str, terms: Terms) -> str:
+    return say(
+        "No sign-off by {role} is asked for; the roles are, in order: {roles}.",
+        role=role,
+        roles=", ".join(terms.roles),
+    )
+
+
+def _signing(entry: Entry, before: Sequence[Entry], terms: Terms) -> Iterator[str]:
+    """Every reason against a sign-off."""
+    signed = [each.role for each in before]
+    due = next((role for role in terms.roles if role not in signed), entry.role)
+    if entry.role not in terms.roles:
+        yield _no_such_role(entry.role, terms)
+    if entry.digest != terms.digest:
+        yield say("It was made for another content than this.")
+    if entry.role in signed:
+        yield say("{role} has signed already.", role=entry.role)
+    if entry.role != due:
+        yield say("{due} signs before {role}.", due=due, role=entry.role)
+    if entry.when.date() > terms.end:
+        yield say("The last day, {day}, has passed.", day=terms.end.isoformat())
+    if terms.stops:
+        yield many(
+            "{count} stop stands against the plan and is not accepted as a deviation: {stops}.",
+            "{count} stops stand against the plan and are not accepted as deviations: {stops}.",
+            len(terms.stops),
+            stops="; ".join(terms.stops),
+        )

@@ -1,0 +1,132 @@
+"""Signing, withdrawing and superseding: the acts that add an entry to a record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from riskdoc.language.say import mark, say
+from riskdoc.signoff.entries import Act, Entry, Record
+from riskdoc.signoff.records import add, others
+from riskdoc.signoff.rules import Terms, against, terms_of
+from riskdoc.signoff.standing import counted_of
+
+if TYPE_CHECKING:
+    from riskdoc.requirements.dossier import Dossier
+
+MEANINGS = {
+    mark("prepared"): mark("I wrote this assessment, and to my knowledge what it states is so."),
+    mark("checked"): mark(
+        "I checked this assessment against the place and the plan, and found it fit."
+    ),
+    mark("authorised"): mark(
+        "I authorise this work within the limits, conditions and days of this assessment."
+    ),
+}
+"""What a sign-off means, by the usual roles; every other role says it itself."""
+
+
+class RefusedError(ValueError):
+    """An act that may not stand, with why. `stops` says whether the plan itself is why."""
+
+    def __init__(self, why: str, *, stops: bool = False) -> None:
+        super().__init__(why)
+        self.stops = stops
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """What somebody does: the act, as whom, and what it means or why.
+
+    `successor` is number and revision of what comes after a superseded revision. `certify` makes
+    a detached signature over a statement, at a time.
+    """
+
+    act: Act
+    role: str
+    name: str
+    meaning: str
+    successor: str = ""
+    certify: Callable[[bytes, datetime], str] | None = None
+
+
+def meaning_of(role: str, stated: str | None) -> str:
+    """What the sign-off of a role means: as stated, else by the usual words for the role.
+
+    Raises `RefusedError` for a role that has no usual words.
+
+    >>> meaning_of("rope chief", "I walked the edges.")
+    'I walked the edges.'
+    """
+    if stated:
+        return stated
+    usual = {word: text for key, text in MEANINGS.items() for word in (key, say(key))}
+    if role not in usual:
+        raise RefusedError(
+            f"what the sign-off of {role!r} means has to be said: --meaning 'I ...'. There are "
+            f"usual words only for {', '.join(say(key) for key in MEANINGS)}."
+        )
+    return say(usual[role])
+
+
+def act(job: Path, dossier: Dossier, deed: Deed, now: datetime) -> Entry:
+    """Adds the entry of a deed to the record of a job file, and returns it.
+
+    Raises `RefusedError` where it may not stand, `RecordError` where the record cannot be relied
+    on, and OSError where nothing can be written. Whatever is raised, nothing was changed.
+    """
+    terms = terms_of(dossier)
+    return add(job, lambda record: _entry(job, terms, deed, now, record))
+
+
+def _entry(job: Path, terms: Terms, deed: Deed, now: datetime, record: Record) -> Entry:
+    entry = Entry(
+        act=deed.act,
+        number=terms.number,
+        revision=terms.revision,
+        role=deed.role,
+        name=deed.name,
+        meaning=deed.meaning,
+        time=now.isoformat(timespec="seconds"),
+        digest=terms.digest,
+        previous=record.last,
+        successor=deed.successor,
+    )
+    _same_document(entry, record)
+    if deed.act == "sign":
+        _one_content(entry, record, "")
+        for name, other in others(job):
+            _one_content(entry, other, f" in {name}")
+    why = against(entry, counted_of(record, terms), terms)
+    if why:
+        raise RefusedError(why, stops=bool(terms.stops))
+    if deed.certify is not None:
+        entry = replace(entry, certificate=deed.certify(entry.statement, entry.when))
+    return entry
+
+
+def _same_document(entry: Entry, record: Record) -> None:
+    strange = next((each for each in record.entries if each.number != entry.number), None)
+    if strange is not None:
+        raise RefusedError(
+            f"the record beside this job file is of {strange.number!r} and not of "
+            f"{entry.number!r}: it belongs to another job"
+        )
+    if record.entries and entry.when < record.entries[-1].when:
+        raise RefusedError(
+            f"the last entry was written at {record.entries[-1].time}, and the clock of this "
+            f"machine says {entry.time}: set the clock"
+        )
+
+
+def _one_content(entry: Entry, record: Record, where: str) -> None:
+    for each in record.of(*entry.document):
+        if each.act == "sign" and each.digest != entry.digest:
+            raise RefusedError(
+                f"revision {entry.revision!r} was signed by {each.name} on {each.time}{where} with "
+                f"another content (digest {each.digest[:12]}; now {entry.digest[:12]}). Two "
+                "contents cannot share number and revision: give what was changed a new revision"
+            )

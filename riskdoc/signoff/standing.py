@@ -1,0 +1,237 @@
+"""How a document stands on a day: who signed what, and whether it may be used."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from riskdoc.language.say import many, mark, say
+from riskdoc.signoff.certificates import Proof, proof_of
+from riskdoc.signoff.content import Content, content_of
+from riskdoc.signoff.entries import Entry, Record, RecordError
+from riskdoc.signoff.rules import Terms, against, terms_of
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from riskdoc.job.reading import JobFile
+    from riskdoc.requirements.dossier import Dossier
+
+
+class State(StrEnum):
+    """What a document is. Only one that is issued may be used."""
+
+    DRAFT = mark("draft")
+    ISSUED = mark("issued")
+    SUPERSEDED = mark("superseded")
+    WITHDRAWN = mark("withdrawn")
+    EXPIRED = mark("expired")
+    MISMATCH = mark("sign-off does not match")
+
+
+@dataclass(frozen=True, slots=True)
+class Signed:
+    """A role that is to sign: the entry that counts for it, and what its certificate shows."""
+
+    role: str
+    entry: Entry | None
+    proof: Proof | None
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """An earlier revision: how it stands by its own record, and why the next one came.
+
+    Where its record cannot be relied on, there is no state, and `trouble` says why.
+    """
+
+    file: JobFile
+    state: State | None
+    record: Record
+    reason: str
+    trouble: str
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How a document stands on the day `on`.
+
+    `signed` has every role in order. `ended` is the entry that withdrew or superseded it.
+    `aside` are entries that do not count, each with the reason. `accepted` counts the deviations.
+    `before` are the earlier revisions, the latest first.
+    """
+
+    state: State
+    content: Content
+    record: Record
+    signed: tuple[Signed, ...]
+    ended: Entry | None
+    aside: tuple[tuple[Entry, str], ...]
+    accepted: int
+    on: date
+    start: date
+    end: date
+    before: tuple[Before, ...] = ()
+
+    @property
+    def usable(self) -> bool:
+        """Whether every role has signed this content and it has not ended."""
+        return self.state is State.ISSUED
+
+    @property
+    def count(self) -> int:
+        """How many roles have signed."""
+        return sum(each.entry is not None for each in self.signed)
+
+    @property
+    def banner(self) -> str:
+        """What stands on every page. Nothing that a job says comes into it."""
+        return _BANNERS[self.state](self)
+
+
+def _draft(it: Standing) -> str:
+    if not it.count:
+        return say("DRAFT: not signed, not for use")
+    return say("DRAFT: {count} of {all} signed, not for use", count=it.count, all=len(it.signed))
+
+
+def _issued(it: Standing) -> str:
+    days = {"first": it.start.isoformat(), "last": it.end.isoformat()}
+    if it.accepted:
+        return many(
+            "ISSUED WITH {count} DEVIATION: {first} to {last}, no longer",
+            "ISSUED WITH {count} DEVIATIONS: {first} to {last}, no longer",
+            it.accepted,
+            **days,
+        )
+    return say("ISSUED: {first} to {last}, no longer", **days)
+
+
+_BANNERS: Mapping[State, Callable[[Standing], str]] = {
+    State.DRAFT: _draft,
+    State.ISSUED: _issued,
+    State.SUPERSEDED: lambda _: say("SUPERSEDED: not for use"),
+    State.WITHDRAWN: lambda _: say("WITHDRAWN: not for use"),
+    State.EXPIRED: lambda it: say("EXPIRED on {day}: not for use", day=it.end.isoformat()),
+    State.MISMATCH: lambda _: say("SIGN-OFF DOES NOT MATCH THIS CONTENT: not for use"),
+}
+
+
+def stand(
+    dossier: Dossier,
+    record: Record | None = None,
+    others: Iterable[Record] = (),
+    record_of: Callable[[str], Record] | None = None,
+) -> Standing:
+    """How a document stands on the day its job file was read for.
+
+    `record` are its sign-offs. `others` are those of other job files: a sign-off in one of them
+    for the same number and revision and another content counts against this one. `record_of`
+    gives the sign-offs of an earlier revision by the name of its job file.
+    """
+    plan = dossier.study.plan
+    terms, mine = terms_of(dossier), record or Record()
+    entries = _on(mine, terms)
+    counted, aside = _sorted(entries, terms)
+    elsewhere = [each for other in others for each in other.of(terms.number, terms.revision)]
+    ended = next((each for each in counted if each.act != "sign"), None)
+    signed = tuple(_signed(role, counted) for role in terms.roles)
+    strange = any(
+        each.act == "sign" and each.digest != terms.digest for each in (*entries, *elsewhere)
+    )
+    return Standing(
+        state=_state(signed, ended, plan.file, strange=strange or bool(aside)),
+        content=content_of(dossier),
+        record=mine,
+        signed=signed,
+        ended=ended,
+        aside=aside,
+        accepted=sum(each.accepted is not None for each in plan.checks),
+        on=plan.file.on,
+        start=plan.file.job.job.valid.start,
+        end=plan.file.job.job.valid.end,
+        before=tuple(_before(plan.file, record_of)),
+    )
+
+
+def counted_of(record: Record, terms: Terms) -> tuple[Entry, ...]:
+    """The entries of a record that count for one document, in order."""
+    return _sorted(_on(record, terms), terms)[0]
+
+
+def _on(record: Record, terms: Terms) -> tuple[Entry, ...]:
+    """The entries of one revision, and those of other documents, which have no place there."""
+    return tuple(
+        each
+        for each in record.entries
+        if each.number != terms.number or each.revision == terms.revision
+    )
+
+
+def _sorted(
+    entries: Iterable[Entry], terms: Terms
+) -> tuple[tuple[Entry, ...], tuple[tuple[Entry, str], ...]]:
+    """Entries that count, in order, and those that do not with the reason."""
+    counted: list[Entry] = []
+    aside = []
+    for entry in entries:
+        why = against(entry, counted, terms) or _broken(entry)
+        if why:
+            aside.append((entry, why))
+        else:
+            counted.append(entry)
+    return tuple(counted), tuple(aside)
+
+
+def _broken(entry: Entry) -> str:
+    proof = proof_of(entry)
+    return proof.trouble if proof is not None else ""
+
+
+def _signed(role: str, counted: Iterable[Entry]) -> Signed:
+    entry = next((each for each in counted if each.act == "sign" and each.role == role), None)
+    return Signed(role, entry, proof_of(entry) if entry else None)
+
+
+def _state(
+    signed: tuple[Signed, ...], ended: Entry | None, file: JobFile, *, strange: bool
+) -> State:
+    if ended is not None:
+        return State.WITHDRAWN if ended.act == "withdraw" else State.SUPERSEDED
+    if strange:
+        return State.MISMATCH
+    if file.expired:
+        return State.EXPIRED
+    return State.ISSUED if all(each.entry for each in signed) else State.DRAFT
+
+
+def _before(file: JobFile, record_of: Callable[[str], Record] | None) -> Iterable[Before]:
+    """The revisions before a job file, the latest first."""
+    while file.earlier is not None and file.job.job.replaces is not None:
+        reason, file = file.job.job.replaces.reason, file.earlier
+        yield _one_before(file, reason, record_of)
+
+
+def _one_before(file: JobFile, reason: str, record_of: Callable[[str], Record] | None) -> Before:
+    if record_of is None:
+        return Before(file, None, Record(), reason, say("Its sign-offs are not here."))
+    try:
+        found = record_of(file.name)
+    except RecordError as error:
+        return Before(file, None, Record(), reason, str(error))
+    info = file.job.job
+    state = _state_before(file, found.of(info.number, info.revision))
+    return Before(file, state, found, reason, "")
+
+
+def _state_before(file: JobFile, entries: tuple[Entry, ...]) -> State:
+    """How an earlier revision stands by its entries alone; its content is not computed again."""
+    acts = {each.act for each in entries}
+    if acts - {"sign"}:
+        return State.WITHDRAWN if "withdraw" in acts else State.SUPERSEDED
+    if file.expired:
+        return State.EXPIRED
+    roles = {each.role for each in entries}
+    return State.ISSUED if set(file.job.signoff.roles) <= roles else State.DRAFT
