@@ -17,7 +17,7 @@ from urllib.parse import unquote, urlsplit
 from riskdoc.report.errors import RenderError
 from riskdoc.report.folder import template_folder
 from riskdoc.report.html import to_html
-from riskdoc.report.typefaces import own_typefaces
+from riskdoc.report.typefaces import own_typefaces, unpacked
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -117,7 +117,7 @@ def _fetcher(pictures: Mapping[str, bytes]) -> Any:  # noqa: ANN401  (WeasyPrint
         def fetch(self, url: str, headers: object = None) -> Any:  # noqa: ANN401
             if url in pictures:
                 return URLFetcherResponse(url, pictures[url])
-            return URLFetcherResponse(url, allowed(url).read_bytes())
+            return URLFetcherResponse(url, unpacked(allowed(url)))
 
     return Fetcher()
 

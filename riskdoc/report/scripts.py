@@ -14,6 +14,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from riskdoc.report.folder import template_folder
+from riskdoc.report.typefaces import unpacked
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -86,7 +87,8 @@ def face_of(script: Script, chars: Iterable[str]) -> str:
     from fontTools.subset import Options, Subsetter  # noqa: PLC0415  (slow to load)
     from fontTools.ttLib import TTFont  # noqa: PLC0415
 
-    font = TTFont(template_folder() / "fonts" / script.file, recalcTimestamp=False)
+    whole = unpacked(template_folder() / "fonts" / script.file)
+    font = TTFont(io.BytesIO(whole), recalcTimestamp=False)
     options = Options(layout_features=["*"], notdef_outline=True)
     cutter = Subsetter(options)
     cutter.populate(unicodes=sorted(ord(char) for char in set(chars) & set(script.widths)))

@@ -7,7 +7,9 @@ import os
 import re
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 import jsonschema
 import pytest
@@ -22,6 +24,18 @@ def riskdoc(*words: str, folder: Path | None = None) -> subprocess.CompletedProc
         [sys.executable, "-m", "riskdoc.cli", *words],
         capture_output=True, text=True, check=False, cwd=folder, env=env, timeout=120,
     )  # fmt: skip
+
+
+@cache
+def checked(name: str) -> subprocess.CompletedProcess[str]:
+    """What `check --json` says of a demo; several tests read it."""
+    return riskdoc("check", str(JOBS / f"{name}.yaml"), "--on", DAYS[name].isoformat(), "--json")
+
+
+@cache
+def schema_of(*words: str) -> Any:
+    """What `schema` prints."""
+    return json.loads(riskdoc("schema", *words).stdout)
 
 
 @pytest.fixture
@@ -137,8 +151,8 @@ def test_too_many_ranges_in_one_figure_are_refused(job):
 
 @pytest.mark.parametrize("name", DAYS)
 def test_json_of_the_demos_fits_the_shipped_schema(name):
-    schema = json.loads(riskdoc("schema", "check").stdout)
-    found = riskdoc("check", str(JOBS / f"{name}.yaml"), "--on", DAYS[name].isoformat(), "--json")
+    schema = schema_of("check")
+    found = checked(name)
     data = json.loads(found.stdout)
 
     jsonschema.Draft202012Validator.check_schema(schema)
@@ -151,7 +165,7 @@ def test_json_of_the_demos_fits_the_shipped_schema(name):
 
 @pytest.mark.parametrize("name", DAYS)
 def test_demos_fit_the_schema_of_the_job_file(name):
-    schema = json.loads(riskdoc("schema").stdout)
+    schema = schema_of()
     jsonschema.Draft202012Validator.check_schema(schema)
     text = (JOBS / f"{name}.yaml").read_text("utf-8")
     data = yaml.load(text, Loader=yaml.BaseLoader)
@@ -176,9 +190,8 @@ def _like_an_editor(value):
 
 def test_demos_show_every_kind_of_verdict_between_them():
     verdicts = set()
-    for name, day in DAYS.items():
-        found = riskdoc("check", str(JOBS / f"{name}.yaml"), "--on", day.isoformat(), "--json")
-        verdicts |= {c["verdict"] for c in json.loads(found.stdout)["checks"]}
+    for name in DAYS:
+        verdicts |= {c["verdict"] for c in json.loads(checked(name).stdout)["checks"]}
 
     assert {"adequate", "marginal", "inadequate"} <= verdicts
 
@@ -329,7 +342,7 @@ def test_controls_say_what_would_clear_each_stop_and_how_far_one_may_go(job):
 
 def test_json_names_controls_limits_and_the_proposal_by_the_schema(job):
     data = json.loads(riskdoc("check", str(job(over_edges(ROUNDED))), *ON, "--json").stdout)
-    schema = json.loads(riskdoc("schema", "check").stdout)
+    schema = schema_of("check")
     jsonschema.validate(data, schema, cls=jsonschema.Draft202012Validator)
 
     assert {each["of"] for each in data["limits"]} == {"plan", "proposal"}

@@ -3,27 +3,25 @@
 from __future__ import annotations
 
 import copy
+import io
 from collections.abc import Callable
 from datetime import date
-from functools import cache
-from pathlib import Path
+from functools import cache, cached_property
 from typing import Any
 
+import pypdf
 import yaml
+from support.demos import DAYS, JOBS
 
-from riskdoc.job.reading import read_text
+from riskdoc.controls.sets import Proposal
+from riskdoc.controls.study import Effort, Study
+from riskdoc.job.reading import JobFile, read_text
 from riskdoc.report import View, build
+from riskdoc.report.attachments import report_attachments
 from riskdoc.report.html import to_html
 from riskdoc.report.pdf import to_pdf
-from riskdoc.requirements.dossier import Dossier, dossier
+from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
 
-JOBS = Path(__file__).parents[2] / "jobs"
-DAYS = {
-    "lighthouse": date(2027, 3, 7),
-    "gorge": date(2027, 5, 14),
-    "dam": date(2027, 6, 1),
-    "oak": date(2027, 3, 10),
-}
 NAMES = (*DAYS, "extreme", "bare")
 
 LONG = "Unbrokenlongnameofapartthatnobodywouldeverwritebutthatmustnotbecut" * 2
@@ -176,20 +174,34 @@ class _Plain(yaml.SafeDumper):
 
 
 def studied(job: dict[str, Any], day: date = DAYS["lighthouse"]) -> Dossier:
-    text = yaml.dump(job, Dumper=_Plain, sort_keys=False, allow_unicode=True, width=10_000)
-    return _studied(text, "made.yaml", day)
+    return dossier(_read(_written(job), "made.yaml", day))
 
 
-def _studied(text: str, name: str, day: date) -> Dossier:
+def assessed(job: dict[str, Any], day: date = DAYS["lighthouse"]) -> Dossier:
+    """The same without a search for changes and limits, which takes most of the time.
+
+    For drawings of the plan itself, which show nothing of what could be done about it.
+    """
+    plan, judged, listed = brief_dossier(_read(_written(job), "made.yaml", day))
+    nothing = Proposal(None, plan.stops, cut=False, tried=0)
+    study = Study(plan, (), {}, frozenset(), nothing, (), (), {}, Effort(1, 0, 0))
+    return Dossier(study, listed, judged)
+
+
+def _written(job: dict[str, Any]) -> str:
+    return yaml.dump(job, Dumper=_Plain, sort_keys=False, allow_unicode=True, width=10_000)
+
+
+def _read(text: str, name: str, day: date) -> JobFile:
     reading = read_text(text, name, day, JOBS)
     assert reading.file is not None, "\n".join(str(each) for each in reading.faults)
-    return dossier(reading.file)
+    return reading.file
 
 
 def job_named(name: str) -> Dossier:
     if name in DAYS:
         text = (JOBS / f"{name}.yaml").read_text()
-        return _studied(text, f"jobs/{name}.yaml", DAYS[name])
+        return dossier(_read(text, f"jobs/{name}.yaml", DAYS[name]))
     return studied({"extreme": extreme, "bare": bare}[name]())
 
 
@@ -202,13 +214,16 @@ class Made:
         self.assessment = self.dossier.study.plan
         self.view: View = build(self.dossier)
         self.html: str = to_html(self.view, for_print=False)
-        self._pdf: bytes | None = None
 
-    @property
+    @cached_property
     def pdf(self) -> bytes:
-        if self._pdf is None:
-            self._pdf = to_pdf(self.view)
-        return self._pdf
+        """The report as `render` writes it, with the files it was made from inside it."""
+        return to_pdf(self.view, report_attachments(self.dossier))
+
+    @cached_property
+    def pages(self) -> list[str]:
+        """What is read on each page of the PDF."""
+        return [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(self.pdf)).pages]
 
 
 @cache

@@ -61,11 +61,11 @@ def printed(name: str) -> bytes:
         others = {id: assess(each) for id, each in file.alternatives.items()}
         ways = ways_of(assess(file), others)
         return to_pdf(build_comparison(compare(ways)), job_attachments([file]))
-    made = made_of("oak" if "card" in name else name)
     if "card" in name:
-        inside = (job_attachment(made.assessment.file),)
-        return card_pdf(build_card(made.dossier), inside, copies=2 if "two" in name else 1)
-    return to_pdf(made.view, report_attachments(made.dossier))
+        oak = made_of("oak")
+        inside = (job_attachment(oak.assessment.file),)
+        return card_pdf(build_card(oak.dossier), inside, copies=2 if "two" in name else 1)
+    return made_of(name).pdf
 
 
 def qpdf(path: Path) -> list[str]:

@@ -9,7 +9,7 @@ import re
 import pytest
 from fontTools.ttLib import TTFont
 from report.drawn import assert_readable, parsed
-from report.made import LONG, Made, long_id, raw, studied
+from report.made import LONG, Made, assessed, long_id, raw
 
 from riskdoc.report import labels, svg
 from riskdoc.report.bars import bar
@@ -112,7 +112,7 @@ def test_too_many_labels_become_numbers_with_a_key():
         line["cases"] = ["lower"]
     for each in job["edges"].values():
         each["protection"] = "plate"
-    facts = facts_of(studied(job))
+    facts = facts_of(assessed(job))
     drawing = elevation(facts, "working")
     assert drawing.height <= MOST_HIGH
     assert_sound(drawing)

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from report.drawn import Shape, assert_readable, shapes, texts, through
-from report.made import DAYS, LONG, long_id, made_of, raw, studied
+from report.made import DAYS, LONG, assessed, long_id, made_of, raw, studied
 
 from riskdoc.report import along
 from riskdoc.report.elevation import elevation
@@ -64,7 +64,7 @@ def sixty(turn: float) -> Facts:
 def deviated(*redirects: dict[str, str]) -> Facts:
     job = raw("dam")
     job["lines"]["working"]["redirects"] = [{"anchor": "gate_lug", **each} for each in redirects]
-    return facts_of(studied(job, DAYS["dam"]))
+    return facts_of(assessed(job, DAYS["dam"]))
 
 
 def rope(drawing: Drawing) -> Shape:
@@ -223,7 +223,7 @@ def test_a_crowd_on_the_line_stays_on_the_sheet():
         load.pop("who", None)
     for line in job["lines"].values():
         line.pop("rescue", None)
-    facts = facts_of(studied(job))
+    facts = facts_of(assessed(job))
     assert_readable(elevation(facts, "working"))
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 from report.drawn import Shape, Text, assert_readable, shapes, texts
-from report.made import made_of, raw, studied
+from report.made import assessed, made_of, raw, studied
 from report.test_sections import said, section
 
 from riskdoc.hazards.matrices import matrix
@@ -77,7 +77,7 @@ def counted(register: Register) -> tuple[Counter[tuple[str, str]], Counter[tuple
 def test_every_cell_has_its_word_and_both_counts(name):
     job = raw("lighthouse")
     job["job"]["matrix"] = name
-    dossier = studied(job)
+    dossier = assessed(job)
     register = dossier.register
     drawing = matrixview.matrix_view(facts_of(dossier))
     assert drawing is not None

@@ -98,6 +98,8 @@ def in_pdf(pdf: bytes) -> list[tuple[int, float, float, Any]]:
     drawn = []
     for number, page in enumerate(pypdf.PdfReader(io.BytesIO(pdf)).pages, start=1):
         objects = page["/Resources"].get("/XObject", {})
+        if not objects:
+            continue  # nothing a page could draw as a picture; to read it takes long
 
         def before(op: bytes, args: Any, cm: Any, _tm: Any, n=number, objects=objects) -> None:
             if op == b"Do" and objects[args[0]]["/Subtype"] == "/Image":
@@ -185,8 +187,7 @@ def test_an_anchor_that_only_turns_a_line_is_used_by_it(tmp_path):
 def test_digests_stand_in_appendix_d_and_file_names_nowhere():
     made = made_of("lighthouse")
     words = Page(made.html).words.replace("\u00a0", " ")
-    pages = pypdf.PdfReader(io.BytesIO(made.pdf)).pages
-    printed = "".join(page.extract_text() for page in pages)
+    printed = "".join(made.pages)
     for id, each in made.assessment.file.pictures.items():
         assert f"Picture {id} sha256 {each.sha256}" in words
         name = Path(made.assessment.file.job.pictures[id].file).name

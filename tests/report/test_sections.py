@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from report.made import LONG, WORDS, Made, made_of, raw, studied
+from report.made import LONG, WORDS, Made, assessed, made_of, raw
 from report.test_drawings import assert_sound
 
 from riskdoc.assess.records import Check, Influence, Range, Verdict
@@ -89,7 +89,7 @@ def test_every_arresting_line_has_its_stack_with_every_height_stated(made):
 def _stacked(**fall: object) -> str:
     job = raw("lighthouse")
     job["lines"]["safety"]["fall"] = {"free": "0.6 m", **fall}
-    drawing = clearance_stack(facts_of(studied(job)), "safety")
+    drawing = clearance_stack(facts_of(assessed(job)), "safety")
     assert drawing is not None
     return str(drawing.markup)
 
@@ -115,7 +115,7 @@ def test_many_ledges_of_long_names_get_numbers_and_the_nearest_are_drawn():
     job = raw("lighthouse")
     ledges = [{"name": f"{n} {LONG} {WORDS}", "below": f"{n + 1} m"} for n in range(20)]
     job["lines"]["safety"]["fall"] = {"free": "0.6 m", "ledges": ledges}
-    drawing = clearance_stack(facts_of(studied(job)), "safety")
+    drawing = clearance_stack(facts_of(assessed(job)), "safety")
     assert drawing is not None
     assert drawing.height <= 680
     assert_sound(drawing)

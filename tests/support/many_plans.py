@@ -5,22 +5,12 @@ None of them is a good plan; each is here for what must be said about it.
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 from riskdoc.job.reading import JobFile, read
+from support.demos import DAYS, JOBS
 from support.plan import COPING, PAD, both_ropes, job_of, over_edges
-
-JOBS = Path(__file__).parents[2] / "jobs"
-DEMOS = {
-    "lighthouse": datetime.date(2027, 3, 1),
-    "gorge": datetime.date(2027, 5, 1),
-    "dam": datetime.date(2027, 6, 1),
-    "oak": datetime.date(2027, 3, 10),
-}
-"""The demo jobs, and a day on which each is open."""
 
 WINDS = ("1", "2", "4", "7", "9", "12", "15", "19", "23", "26", "30", "35")
 """A speed in m/s of every number of the Beaufort scale from 1 to 12; no job can state calm."""
@@ -188,7 +178,7 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
 
 def files() -> Iterator[JobFile]:
     """Every plan as a job file."""
-    for name, day in DEMOS.items():
+    for name, day in DAYS.items():
         reading = read(JOBS / f"{name}.yaml", day)
         assert reading.file is not None, "\n".join(map(str, reading.faults))
         yield reading.file
