@@ -151,7 +151,7 @@ def _standing(path: Path, whole: Dossier) -> Standing | None:
     try:
         mine = record_of(path)
     except RecordError as error:
-        complain(f"{error} Nothing was computed from it and nothing was written.")
+        complain(f"{str(error).rstrip('.')}. Nothing was computed from it or written.")
         return None
     if any(each.certificate for each in mine.entries) and not installed():
         # Unchecked, a broken signature would stand as a sign-off.

@@ -246,6 +246,29 @@ def sign(
 
 
 @app.command()
+def verify(
+    file: Annotated[
+        Path,
+        typer.Argument(metavar="FILE", help="A report of riskdoc, PDF or HTML; or a job file."),
+    ],
+    trust: Annotated[
+        Path | None,
+        typer.Option("--trust", metavar="FILE.pem", help="Certificates you trust, PEM or DER."),
+    ] = None,
+    on: OnDay = None,
+) -> None:
+    """Compute a report again from what is inside it, and say what holds and what does not.
+
+    Needs nothing but the file. Exits 0 when all of it holds, 1 when something does not or cannot
+    be shown, 2 when the file is no report of ours. It cannot show that a plan is kept, nor who
+    typed a name.
+    """
+    from riskdoc.cli import commands, verifying
+
+    raise typer.Exit(commands.printed(lambda: verifying.verify(file, trust, _day(on))))
+
+
+@app.command()
 def compare(
     jobs: Annotated[
         list[Path],

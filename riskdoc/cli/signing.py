@@ -74,7 +74,8 @@ def sign(path: Path, asked: Asked, now: datetime) -> int:
     try:
         entry = act(path, whole, _deed(asked, whole), now)
     except (RefusedError, RecordError, CertificateError) as error:
-        commands.complain(f"{error} Nothing was signed and nothing was written.")
+        said = str(error).rstrip(".")
+        commands.complain(f"{said}. Nothing was signed and nothing was written.")
         return STOPPED if isinstance(error, RefusedError) and error.stops else FAULT
     except OSError as error:
         commands.complain(f"the sign-off could not be written: {error.strerror or error}")
@@ -93,6 +94,12 @@ def _deed(asked: Asked, whole: Dossier) -> Deed:
     from riskdoc.language.say import speaking
     from riskdoc.signoff.signing import Deed, RefusedError, meaning_of
 
+    roles = whole.study.plan.file.job.signoff.roles
+    if asked.role not in roles:
+        raise RefusedError(
+            f"no sign-off by {asked.role!r} is asked for; the roles are, in order: "
+            f"{', '.join(roles)}."
+        )
     holder = None
     if asked.certificate is not None:
         holder = certificate_in(asked.certificate, asked.passphrase)
@@ -176,8 +183,13 @@ def certificate_in(path: Path, passphrase: Path | None) -> Certificate | None:
 
 def _passphrase(path: Path | None) -> str | None:
     """The passphrase: from its file, asked for at a terminal, or none."""
+    from riskdoc.signoff.certificates import CertificateError
+
     if path is not None:
-        return path.read_text("utf-8").split("\n", 1)[0].rstrip("\r")
+        try:
+            return path.read_text("utf-8").split("\n", 1)[0].rstrip("\r")
+        except UnicodeDecodeError as error:
+            raise CertificateError(f"the passphrase in {path.name} is not UTF-8") from error
     return getpass("Passphrase of the certificate: ") if stdin.isatty() else None
 
 

@@ -30,6 +30,7 @@ def contradictions(job: Job, on: date) -> Iterator[Found]:
     """Every contradiction in what is sound of a job, judged on one day."""
     yield from sound(_validity(job))
     yield from sound(_deviations(job))
+    yield from sound(_roles(job))
     yield from sound(_requirements(job))
     yield from sound(_rescued_lines(job))
     yield from sound(_records(job, on))
@@ -52,6 +53,18 @@ def _validity(job: Job) -> Iterator[Found]:
             f"the last day {valid.end} is before the first day {valid.start}",
             "Swap them or correct one.",
         )
+
+
+def _roles(job: Job) -> Iterator[Found]:
+    roles = job.signoff.roles
+    for n, role in enumerate(roles):
+        if role in roles[:n]:
+            yield Found(
+                Code.ROLE_TWICE,
+                ("signoff", "roles", n),
+                f"the role {shown(role)} stands twice",
+                "Whoever signs, signs once: give the second a name of its own.",
+            )
 
 
 def _deviations(job: Job) -> Iterator[Found]:

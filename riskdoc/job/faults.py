@@ -93,6 +93,7 @@ class Code(StrEnum):
     NO_SET_FILE = "C23"
     ACCEPTED_TOO_SHORT = "C24"
     NO_EARLIER = "C25"
+    ROLE_TWICE = "C26"
     NO_PICTURE = "P01"
     PICTURE_OUTSIDE = "P02"
     PICTURE_UNREADABLE = "P03"

@@ -24,8 +24,8 @@ LONGEST_TEXT = 2000
 LONGEST_CAPTION = 600  # a picture and its caption stand on one page
 PICTURED = ("edges", "anchors", "sites", "lines", "protection", "ropes")
 """Sections whose parts a picture can show."""
-# Marks that reorder a line, and line ends that only some programs see.
-_REORDERING = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029"
+# Marks that reorder a line, line ends that only some programs see, and what is no character.
+_REORDERING = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029\ufffe\uffff"
 ID = re.compile(r"[a-z][a-z0-9_]{0,39}")
 
 
@@ -46,7 +46,7 @@ def plain_text(text: str, longest: int = LONGEST_TEXT) -> str:
         )
     for char in stripped:
         # Cc moves the cursor; the bidi marks can make a signed text read differently.
-        if unicodedata.category(char) == "Cc" or char in _REORDERING:
+        if unicodedata.category(char) in ("Cc", "Cs") or char in _REORDERING:
             raise Refused(
                 Code.BAD_TEXT,
                 f"the text holds the control character U+{ord(char):04X}",

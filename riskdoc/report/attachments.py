@@ -65,6 +65,12 @@ def report_attachments(dossier: Dossier, standing: Standing) -> tuple[Attachment
         data("figures", figures, about),
         *_records(standing, file),
     ]
+    for each in file.pictures.values():
+        if each.kind == "png":  # the printer writes its pixels anew; a JPEG goes in as it is
+            about = f"Picture {each.id} as it is printed"
+            name = f"{stem}-picture-{each.id}.png"
+            ready = each.prepared.content
+            found.append(Attachment(name, ready, "image/png", "Supplement", about, file.on))
     own = dossier.judged.set.raw
     if own:
         about = "The requirement set of the job's own, as read"

@@ -12,6 +12,7 @@ from riskdoc.report.controls import greatest
 from riskdoc.report.front import valid_days
 from riskdoc.report.html import faces_for, page_style, template
 from riskdoc.report.pdf import print_page
+from riskdoc.report.qr import qr_code
 from riskdoc.report.text import fitted, wrap
 from riskdoc.report.view import sheet_of
 from riskdoc.signoff.standing import State, stand
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
 ROOM = 352.0
 """Width of a line of text on the card, in points."""
 SIZE, TITLE = 8.5, 11.0
+QR_SIZE = 50.0
+"""Width of the code in points, 18 mm; judgement: a telephone reads it off paper."""
 STYLES = ("card.css",)
 LOUD = mark("NOT SHOWN")
 SHEETS = {1: "single", 2: "double"}
@@ -52,6 +55,7 @@ class Card:
     document: str
     status: str
     digest: str
+    codes: tuple[Markup, ...]
     valid: str
     may: str
     parts: tuple[Part, ...]
@@ -79,7 +83,7 @@ def _built(dossier: Dossier, standing: Standing) -> Card:
         language=sheet.language,
         direction=sheet.direction,
         name=say("Crew card"),
-        title=fitted(info.title, 2, ROOM, TITLE),
+        title=fitted(info.title, 2, ROOM - QR_SIZE - 6, TITLE),
         document=fitted(
             say("{number}, revision {revision}", number=info.number, revision=info.revision),
             1,
@@ -88,6 +92,10 @@ def _built(dossier: Dossier, standing: Standing) -> Card:
         ),
         status=standing.banner,
         digest=standing.content.digest,
+        codes=tuple(
+            qr_code(info.number, info.revision, standing.content.digest, QR_SIZE, name)
+            for name in ("qr", "qr-2")
+        ),
         valid=valid_days(info),
         may=_may(dossier, standing),
         parts=(

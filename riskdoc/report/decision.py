@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from riskdoc.report.facts import Facts
 
 
+NO_STOP_SIGNED = mark("No check stops this job.")
 NO_STOP = mark("No check stops this job. It may still not start before it is signed.")
 MARGINS = {
     "rated": mark("Margin, rated"),
@@ -45,7 +46,7 @@ def decision(facts: Facts) -> Section:
 def _stops(facts: Facts) -> Iterator[Block]:
     stops = facts.assessment.stops
     if not stops:
-        yield Para(say(NO_STOP), "stops")
+        yield Para(say(NO_STOP_SIGNED if facts.standing.usable else NO_STOP), "stops")
         return
     yield table(
         say("What stops this job, and why"),

@@ -12,7 +12,7 @@ from riskdoc.language.say import many, say
 from riskdoc.language.units import number, unit_of
 from riskdoc.report import controls, signed
 from riskdoc.report.blocks import Block, Cell, Items, Para
-from riskdoc.report.decision import NO_STOP
+from riskdoc.report.decision import NO_STOP, NO_STOP_SIGNED
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.text import fitted
 from riskdoc.report.units import NOT_SHOWN
@@ -67,12 +67,13 @@ def valid_days(info: JobInfo) -> str:
 
 def front(facts: Facts) -> tuple[Block, ...]:
     """The blocks of page 1, below the title block and the sentence of the verdict."""
+    notes = tuple(signed.notes(facts))
     return (
         *_stops(facts),
         *_not_met(facts),
         *_weakest(facts),
-        *_limits(facts),
-        *signed.notes(facts),
+        # What is not to be used has no limits to work to, and the reason takes their room.
+        *(notes or _limits(facts)),
         signed.coded(facts),
         signed.signatures(facts),
         Para(
@@ -90,7 +91,7 @@ def front(facts: Facts) -> tuple[Block, ...]:
 def _stops(facts: Facts) -> Iterator[Block]:
     stops = facts.assessment.stops
     if not stops:
-        yield Para(say(NO_STOP), "stops")
+        yield Para(say(NO_STOP_SIGNED if facts.standing.usable else NO_STOP), "stops")
         return
     room = STOPS[facts.job.report.paper]
     yield table(

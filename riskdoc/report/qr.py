@@ -34,19 +34,28 @@ def _cut(text: str) -> str:
     return text if len(text) <= LONGEST else text[: LONGEST - 1] + "…"
 
 
-def qr_code(number: str, revision: str, digest: str, size: float) -> Markup:
+def qr_code(number: str, revision: str, digest: str, size: float, name: str = "qr") -> Markup:
     """The code as inline SVG, `size` points wide and high with the clear room around it.
+
+    `name` makes the id of its title unique in the page.
 
     Error correction level M: 15 % of it may be dirt (ISO/IEC 18004, from memory).
     """
     text = qr_text(number, revision, digest)
-    code = segno.make(text, error="m", boost_error=False, micro=False, encoding="utf-8")
+    code = segno.make(
+        text,
+        error="m",
+        boost_error=False,
+        micro=False,
+        encoding="utf-8",
+        eci=not text.isascii(),  # else a reader has to guess the letters
+    )
     rows = [list(row) for row in code.matrix_iter(border=QUIET)]
     wide = len(rows)
     runs = "".join(_runs(row, y) for y, row in enumerate(rows))
     said = say("QR code: {text}", text=clean(text.replace("\n", ", ")))
     parts = [
-        svg.element("title", said, id="qr-title"),
+        svg.element("title", said, id=f"{name}-title"),
         svg.rect(0, 0, wide, wide, stroke="none"),
         svg.element("path", d=runs, fill=svg.BLACK),
     ]
@@ -58,7 +67,7 @@ def qr_code(number: str, revision: str, digest: str, size: float) -> Markup:
         width=f"{size:g}pt",
         height=f"{size:g}pt",
         role="img",
-        aria_labelledby="qr-title",
+        aria_labelledby=f"{name}-title",
     )
 
 

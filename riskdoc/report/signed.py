@@ -44,7 +44,7 @@ def notes(facts: Facts) -> Iterator[Block]:
 
 
 def _ended(entry: Entry) -> str:
-    parts = {"name": entry.name, "time": entry.time, "reason": entry.meaning}
+    parts = {"name": entry.name, "time": entry.clock, "reason": entry.meaning}
     if entry.act == "withdraw":
         return say("Withdrawn by {name}, {time}: {reason}", **parts)
     return say(
@@ -63,7 +63,7 @@ def _mismatch(it: Standing) -> str:
         "The entry of {name} as {role}, {time}, does not count: {why}",
         name=entry.name,
         role=entry.role,
-        time=entry.time,
+        time=entry.clock,
         why=why,
     )
     more = len(it.aside) - 1
@@ -88,7 +88,7 @@ def _row(signed: Signed) -> Sequence[Cell]:
     if entry is None:
         return role, Cell(""), Cell(""), Cell(say(UNSIGNED), css="missing")
     state = fitted(_short(signed.proof), 2, 122.0, TEXT_SIZE)
-    return role, Cell(fitted(entry.name, 1, 100.0, TEXT_SIZE)), Cell(entry.time), Cell(state)
+    return role, Cell(fitted(entry.name, 1, 100.0, TEXT_SIZE)), Cell(entry.clock), Cell(state)
 
 
 def _state(proof: Proof | None) -> str:
@@ -148,7 +148,7 @@ def _entries(facts: Facts) -> Iterator[Block]:
     if len(it.aside) > 1:
         yield Para(say("Entries that do not count:"))
         yield Items(
-            tuple(f"{each.role}, {each.name}, {each.time}: {{why}}" for each, why in it.aside)
+            tuple(f"{each.role}, {each.name}, {each.clock}: {why}" for each, why in it.aside)
         )
     accepted = [each for each in facts.assessment.checks if each.accepted is not None]
     if accepted:
@@ -174,7 +174,7 @@ def _entry_row(signed: Signed) -> Sequence[Cell]:
     assert entry is not None  # noqa: S101  (only those that count come here)
     return (
         Cell(signed.role, entry.name),
-        Cell(entry.time),
+        Cell(entry.clock),
         Cell(entry.meaning),
         Cell(_state(signed.proof)),
     )

@@ -30,6 +30,7 @@ HEAD = """\
 """
 Act = Literal["sign", "withdraw", "supersede"]
 ACTS: tuple[Act, ...] = ("sign", "withdraw", "supersede")
+_UNSAID = re.compile("[\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 _HASH = re.compile(r"[0-9a-f]{64}")
 
 
@@ -82,6 +83,11 @@ class Entry:
         return datetime.fromisoformat(self.time)
 
     @property
+    def clock(self) -> str:
+        """The moment as it is printed: day, time and offset, with room to break between them."""
+        return f"{self.time[:10]} {self.time[11:19]} {self.time[19:]}"
+
+    @property
     def document(self) -> tuple[str, str]:
         """Number and revision of what was signed."""
         return self.number, self.revision
@@ -112,8 +118,13 @@ class Record:
 
 def _entry_text(entry: Entry) -> str:
     pairs = [(each.name, getattr(entry, each.name)) for each in fields(entry)]
-    lines = [f"{key}: {json.dumps(value, ensure_ascii=False)}" for key, value in pairs if value]
+    lines = [f"{key}: {_quoted(value)}" for key, value in pairs if value]
     return "- " + "\n  ".join(lines) + "\n"
+
+
+def _quoted(value: str) -> str:
+    """A JSON string that is a YAML string too: YAML takes some characters only as codes."""
+    return _UNSAID.sub(lambda m: f"\\u{ord(m[0]):04x}", json.dumps(value, ensure_ascii=False))
 
 
 def record_from(raw: bytes, name: str) -> Record:
@@ -123,6 +134,8 @@ def record_from(raw: bytes, name: str) -> Record:
     """
     if len(raw) > MAX_BYTES:
         raise RecordError(f"{name} is larger than {MAX_BYTES} bytes and no record of sign-offs")
+    if not raw.startswith(f"{HEAD}signoff: ".encode()):
+        raise RecordError(f"{name} does not begin as a record of sign-offs does; it was edited.")
     entries = _entries(_parsed(raw, name), name)
     before = NONE
     for number, entry in enumerate(entries, start=1):
@@ -146,8 +159,9 @@ def record_from(raw: bytes, name: str) -> Record:
 def _parsed(raw: bytes, name: str) -> object:
     try:
         text = raw.decode("utf-8")
-        loaded: object = yaml.load(text, Loader=yaml.BaseLoader)  # noqa: S506  (text alone)
-    except (yaml.YAMLError, UnicodeDecodeError, ValueError, RecursionError) as error:
+        loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+        loaded: object = yaml.load(text, Loader=loader)  # noqa: S506  (gives text alone)
+    except (yaml.YAMLError, ValueError, RecursionError, OverflowError) as error:
         raise RecordError(
             f"{name} cannot be read as a record of sign-offs; it was cut off or edited: "
             f"{shown(str(error), 120)}"
@@ -156,7 +170,7 @@ def _parsed(raw: bytes, name: str) -> object:
 
 
 def _entries(loaded: object, name: str) -> tuple[Entry, ...]:
-    if not isinstance(loaded, dict) or loaded.get("signoff") is None:
+    if not isinstance(loaded, dict) or not isinstance(loaded.get("signoff"), str):
         raise RecordError(f"{name} is no record of sign-offs")
     if loaded["signoff"] != FORMAT:
         raise RecordError(
@@ -176,7 +190,7 @@ def _entry(raw: object, number: int, name: str) -> Entry:
         raise RecordError(f"{name}: entry {number} has keys that none of ours has")
     try:
         entry = Entry(**raw)
-        when = entry.when
+        when, _ = entry.when, entry.computed
     except (TypeError, ValueError) as error:
         raise RecordError(f"{name}: entry {number} is not whole; it was cut off") from error
     if entry.act not in ACTS or when.tzinfo is None or not _HASH.fullmatch(entry.digest):

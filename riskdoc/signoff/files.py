@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import tempfile
 from pathlib import Path
@@ -43,6 +44,8 @@ def _settle(folder: Path) -> None:
     except OSError:
         return
     try:
-        os.fsync(number)
+        # The file stands already; a folder that cannot be synced is no failure of writing.
+        with contextlib.suppress(OSError):
+            os.fsync(number)
     finally:
         os.close(number)

@@ -59,7 +59,9 @@ def add(job: Path, make: Callable[[Record], Entry]) -> Entry:
             made = make(record)
             entry = replace(made, hash=made.computed)
             whole = Record((*record.entries, entry))
-            write_whole(path, whole.text.encode())
+            raw = whole.text.encode()
+            record_from(raw, path.name)  # what cannot be read again is not written
+            write_whole(path, raw)
             return entry
     except Timeout as error:
         raise RecordError(

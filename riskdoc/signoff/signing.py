@@ -102,7 +102,8 @@ def _entry(job: Path, terms: Terms, deed: Deed, now: datetime, record: Record) -
             _one_content(entry, other, f" in {name}")
     why = against(entry, counted_of(record, terms), terms)
     if why:
-        raise RefusedError(why, stops=bool(terms.stops))
+        only_stops = not against(entry, counted_of(record, terms), replace(terms, stops=()))
+        raise RefusedError(why, stops=only_stops)
     if deed.certify is not None:
         entry = replace(entry, certificate=deed.certify(entry.statement, entry.when))
     return entry

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import re
@@ -121,10 +122,45 @@ def test_a_fault_writes_nothing(job, tmp_path):
 
 
 def test_a_job_that_has_run_out_may_not_start(job):
-    found = riskdoc("check", str(job()), "--on", "2028-01-01")
+    """It is told as a warning, since an old document can still be read and checked."""
+    path = job()
+    late = riskdoc("check", str(path), "--on", "2027-06-03")
+    last = riskdoc("check", str(path), "--on", "2027-06-02")
 
-    assert found.returncode == 2
-    assert "2027-06-02" in found.stderr
+    assert (late.returncode, last.returncode) == (1, 0)
+    assert "W06 job.valid.to" in late.stderr
+    assert "2027-06-02" in late.stderr
+    assert "status: " in late.stdout
+    assert "W06" not in last.stderr
+
+
+def test_a_job_that_has_run_out_is_rendered_as_expired(job, tmp_path):
+    out = tmp_path / "out"
+    found = riskdoc("render", str(job()), "--on", "2027-06-03", "--out", str(out), "--as", "html")
+
+    assert found.returncode == 1
+    assert "EXPIRED on 2027-06-02: not for use" in found.stdout
+    assert "EXPIRED on 2027-06-02: not for use" in (out / "plan.html").read_text("utf-8")
+
+
+def test_json_has_the_digests_of_content_and_file_its_form_and_how_it_stands(job):
+    path = job({"report": {"paper": "Letter", "units": "us"}})
+    schema = schema_of("check")
+    data = json.loads(riskdoc("check", str(path), *ON, "--json").stdout)
+    plain = json.loads(riskdoc("check", str(job(name="other.yaml")), *ON, "--json").stdout)
+    jsonschema.validate(data, schema, cls=jsonschema.Draft202012Validator)
+
+    assert data["job"]["sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()
+    assert data["form"] == {"language": "en", "units": "us", "paper": "Letter",
+                            "direction": "left to right"}  # fmt: skip
+    # What the report looks like is no part of the content; the file is another all the same.
+    assert data["digest"] == plain["digest"] != data["job"]["sha256"] != plain["job"]["sha256"]
+    unsigned = {"name": None, "time": None, "meaning": None, "hash": None}
+    assert data["document"] == {
+        "state": "draft", "from": "2027-06-01", "to": "2027-06-02", "deviations": 0,
+        "signed": [{"role": role, **unsigned} for role in ("prepared", "authorised")],
+        "entries": 0, "last": "none",
+    }  # fmt: skip
 
 
 def test_a_day_that_is_none_is_refused(job):

@@ -18,7 +18,9 @@ MAY: dict[str, set[str]] = {
     "controls": {"assess", "tables", "language", "job"},
     "hazards": {"controls", "assess", "tables", "language", "job"},
     "requirements": {"hazards", "controls", "assess", "tables", "language", "job"},
-    "signoff": {"requirements", "tables", "language", "job"},
+    "signoff": {
+        *("requirements", "hazards", "controls", "assess", "tables", "language", "job"),
+    },
     "report": {
         *("signoff", "requirements", "hazards", "controls", "assess", "language", "job"),
     },

@@ -17,10 +17,11 @@ from riskdoc.controls.sets import Proposal
 from riskdoc.controls.study import Effort, Study
 from riskdoc.job.reading import JobFile, read_text
 from riskdoc.report import View, build
-from riskdoc.report.attachments import report_attachments
-from riskdoc.report.html import to_html
+from riskdoc.report.attachments import Attachment, report_attachments
+from riskdoc.report.html import html_file
 from riskdoc.report.pdf import to_pdf
 from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
+from riskdoc.signoff.standing import Standing, stand
 
 NAMES = (*DAYS, "extreme", "bare")
 
@@ -65,7 +66,7 @@ def texts(job: Any, change: Callable[[str], str]) -> None:
         key: change(key) for key in ("first_aid", "hospital", "rendezvous", "phone_signal")
     }
     plan["lines"] = dict.fromkeys(job["lines"], own)
-    job["signoff"]["roles"] = [change("role"), change("role")]
+    job["signoff"]["roles"] = [change("role")]
     job["signoff"]["deviations"] = [
         {"check": change("check"), "by": someone, "reason": change("reason"), "until": "2150-12-31"}
     ]
@@ -212,13 +213,15 @@ class Made:
         self.name = name
         self.dossier = job_named(name)
         self.assessment = self.dossier.study.plan
-        self.view: View = build(self.dossier)
-        self.html: str = to_html(self.view, for_print=False)
+        self.standing: Standing = stand(self.dossier)
+        self.view: View = build(self.dossier, self.standing)
+        self.inside: tuple[Attachment, ...] = report_attachments(self.dossier, self.standing)
+        self.html: str = html_file(self.view, self.inside).decode()
 
     @cached_property
     def pdf(self) -> bytes:
         """The report as `render` writes it, with the files it was made from inside it."""
-        return to_pdf(self.view, report_attachments(self.dossier))
+        return to_pdf(self.view, self.inside)
 
     @cached_property
     def pages(self) -> list[str]:

@@ -16,7 +16,7 @@ ALLOWED = {
 ATTRIBUTES = {
     *("lang", "dir", "charset", "name", "content", "class", "id", "href", "aria-label", "role"),
     *("aria-labelledby", "aria-hidden", "tabindex", "style", "scope", "xmlns", "viewbox"),
-    "data-head",
+    *("data-head", "download"),
     *(
         "alt",
         "src",
@@ -33,6 +33,8 @@ ATTRIBUTES = {
 }
 PICTURE = r"data:image/(jpeg|png);base64,[A-Za-z0-9+/]+=*|picture:[0-9a-f]{64}"
 """Where a picture comes from: the file itself on screen, our own printer in print."""
+FILE = r"data:(application/(yaml|json)|image/png);base64,[A-Za-z0-9+/]+=*"
+"""A file that can be saved out of the page."""
 
 
 class Page(HTMLParser):
@@ -70,7 +72,12 @@ def assert_ours_only(page: Page) -> None:
     for tag, attributes in page.tags:
         assert tag in ALLOWED, tag
         assert set(attributes) <= ATTRIBUTES, (tag, attributes)
-        assert (attributes.get("href") or "#").startswith("#")
+        address = attributes.get("href") or "#"
+        if "download" in attributes:
+            assert tag == "a"
+            assert re.fullmatch(FILE, address), address[:60]
+        else:
+            assert address.startswith("#")
         source = attributes.get("src")
         if source is not None:
             assert tag == "img"

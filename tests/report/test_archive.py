@@ -40,7 +40,10 @@ from riskdoc.report.card import build_card, card_pdf
 from riskdoc.report.compared import build_comparison
 from riskdoc.report.html import to_html
 from riskdoc.report.pdf import RenderError, print_page, to_pdf
+from riskdoc.report.seal import seal_holds
 from riskdoc.requirements.dossier import dossier
+from riskdoc.signoff.content import content_of
+from riskdoc.signoff.standing import stand
 
 DOCUMENTS = ("oak", "lighthouse", "bare", "card", "two cards", "comparison")
 DAY = date(2027, 6, 1)
@@ -256,8 +259,15 @@ def relationships(pdf: bytes) -> dict[str, tuple[str, str]]:
     }
 
 
-def test_the_report_holds_the_job_file_and_what_check_prints(monkeypatch):
-    monkeypatch.chdir(JOBS)
+def unsigned_files(file: JobFile) -> dict[str, Attachment]:
+    """The files in the report of a job that nobody has signed, by name."""
+    whole = dossier(file)
+    return {each.name: each for each in report_attachments(whole, stand(whole))}
+
+
+def test_the_report_holds_the_job_file_and_what_check_prints(monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    Path("oak.yaml").write_bytes((JOBS / "oak.yaml").read_bytes())
     said = subprocess.run(
         [sys.executable, "-m", "riskdoc.cli", "check", "oak.yaml", "--json", "--on",
          DAYS["oak"].isoformat()],
@@ -265,9 +275,9 @@ def test_the_report_holds_the_job_file_and_what_check_prints(monkeypatch):
     )  # fmt: skip
     file = read(Path("oak.yaml"), DAYS["oak"]).file
     assert file is not None
-    files = {each.name: each for each in report_attachments(dossier(file))}
+    files = unsigned_files(file)
 
-    assert set(files) == {"oak.yaml", "oak-figures.json"}
+    assert set(files) == {"oak.yaml", "oak-content.json", "oak-figures.json"}
     assert len(json.loads(said.stdout)["figures"]) > 20
     assert files["oak-figures.json"].content == said.stdout.rstrip(b"\n")
 
@@ -279,13 +289,30 @@ def test_files_come_out_as_they_went_in():
 
     assert found["oak.yaml"] == (JOBS / "oak.yaml").read_bytes()
     assert hashlib.sha256(found["oak.yaml"]).hexdigest() == file.digest
-    assert json.loads(found["oak-figures.json"])["digest"] == file.digest
+    figures = json.loads(found["oak-figures.json"])
+    assert figures["job"]["sha256"] == file.digest
+    assert figures["digest"] == hashlib.sha256(found["oak-content.json"]).hexdigest()
     assert relationships(pdf) == {
         "oak.yaml": ("/Source", "/application/yaml"),
+        "oak-content.json": ("/Data", "/application/json"),
         "oak-figures.json": ("/Data", "/application/json"),
     }
     assert set(inside(printed("card"))) == {"oak.yaml"}
     assert set(inside(printed("comparison"))) == {"lighthouse.yaml"}
+
+
+@pytest.mark.parametrize("name", ["oak", "card", "comparison"])
+def test_the_seal_is_that_of_the_file(name):
+    """The second identifier is the SHA-256 of the file with noughts in its place, cut to 32."""
+    pdf = printed(name)
+    start, (second,) = pdf.rindex(b"/ID ["), re.findall(rb"/ID \[\([^)]*\) \((.*?)\)\]", pdf)
+    at = pdf.index(second, start + pdf[start:].index(b") ("))
+
+    assert re.fullmatch(rb"[0-9a-f]{32}", second)
+    blank = pdf[:at] + b"0" * 32 + pdf[at + 32 :]
+    assert hashlib.sha256(blank).hexdigest()[:32].encode() == second
+    assert seal_holds(pdf)
+    assert not seal_holds(pdf[:200] + bytes([pdf[200] ^ 1]) + pdf[201:])
 
 
 def test_the_day_of_the_assessment_is_the_only_date_in_it():
@@ -307,9 +334,9 @@ def test_a_requirement_set_of_ones_own_goes_with_the_job(tmp_path):
     assert file is not None
     judged = dossier(file)
     (tmp_path / "rules.yaml").write_bytes(b"changed since")
-    files = {each.name: each for each in report_attachments(judged)}
+    files = {each.name: each for each in report_attachments(judged, stand(judged))}
 
-    assert list(files) == ["plan.yaml", "plan-figures.json", "rules.yaml"]
+    assert list(files) == ["plan.yaml", "plan-content.json", "plan-figures.json", "rules.yaml"]
     assert files["rules.yaml"].content == own
     assert files["rules.yaml"].relationship == "Supplement"
 
@@ -329,7 +356,10 @@ def test_the_bytes_on_disk_are_kept_and_no_others(tmp_path):
     pdf = (tmp_path / "plän-card.pdf").read_bytes()
 
     assert inside(pdf) == {"plän.yaml": raw}
-    assert hashlib.sha256(raw).hexdigest()[:12] in Read(pdf).reader.pages[0].extract_text()
+    file = read(path, DAY).file
+    assert file is not None
+    digest = hashlib.sha256(content_of(dossier(file)).raw).hexdigest()
+    assert digest[:12] in Read(pdf).reader.pages[0].extract_text()
     assert faults(pdf) == []
 
 
@@ -422,7 +452,8 @@ WHERE = (
 def test_the_same_bytes_from_any_folder_zone_locale_and_process(tmp_path):
     """The job in its own folder, and a copy of it elsewhere, called in other words."""
     (tmp_path / "copy").mkdir()
-    (tmp_path / "copy" / "oak.yaml").write_bytes((JOBS / "oak.yaml").read_bytes())
+    for each in ("oak.yaml", "oak.signoff.yaml"):
+        (tmp_path / "copy" / each).write_bytes((JOBS / each).read_bytes())
     calls = ((JOBS, "oak.yaml"), (tmp_path, "copy/../copy/oak.yaml"))
     found = []
     for number, ((folder, path), env) in enumerate(zip(calls, WHERE, strict=True)):

@@ -14,8 +14,9 @@ from riskdoc.assess.records import Range
 from riskdoc.controls.compare import Comparison, compare, ways_of
 from riskdoc.job.reading import read
 from riskdoc.report.blocks import Table
-from riskdoc.report.compared import CHART_STEP, CHART_WIDE, build_comparison, chart
+from riskdoc.report.compared import build_comparison
 from riskdoc.report.html import to_html
+from riskdoc.report.sidebyside import CHART_STEP, CHART_WIDE, chart
 
 
 @pytest.fixture(scope="module")

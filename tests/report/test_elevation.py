@@ -58,7 +58,7 @@ def sixty(turn: float) -> Facts:
     tension = facts.figures["line/working/tension/edge:coping:below/hold"]
     more = {f"line/working/tension/edge:{name}:below/hold": tension for name in names}
     dossier = replace(facts.dossier, study=replace(study, plan=plan))
-    return Facts(dossier, {**facts.figures, **more}, facts.checks, facts.references)
+    return Facts(dossier, {**facts.figures, **more}, facts.checks, facts.standing, facts.references)
 
 
 def deviated(*redirects: dict[str, str]) -> Facts:

@@ -145,7 +145,9 @@ def test_more_movements_than_fills_become_one_part_together():
         for n in range(1, 13)
     }
     figures = {id: each for id, each in facts.figures.items() if not id.startswith(f"{start}/")}
-    changed = type(facts)(facts.dossier, figures | more, facts.checks, facts.references)
+    changed = type(facts)(
+        facts.dossier, figures | more, facts.checks, facts.standing, facts.references
+    )
     drawing = exposed.exposed(changed, "main_line", "lip_west")
     assert drawing is not None
     assert_readable(drawing)

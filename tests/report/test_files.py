@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from riskdoc.report import files
+from riskdoc.signoff import files
 from riskdoc.signoff.files import write_whole
 
 
@@ -49,7 +49,7 @@ def test_a_failure_leaves_the_old_file_and_no_other(tmp_path, monkeypatch, error
 KILLED = """
 import os, signal, sys
 from pathlib import Path
-from riskdoc.report import files
+from riskdoc.signoff import files
 files.os.fsync = lambda _number: os.kill(os.getpid(), signal.SIGKILL)
 files.write_whole(Path(sys.argv[1]), b"new" * 100000)
 """

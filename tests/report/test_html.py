@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import base64
 import itertools
+import json
 import re
+from hashlib import sha256
+from pathlib import Path
 
 import pytest
 from report.page import Page, assert_ours_only
@@ -12,6 +16,7 @@ from riskdoc.assess.records import Verdict
 from riskdoc.report.blocks import Table, Warned
 from riskdoc.report.html import to_html
 from riskdoc.report.marks import chip
+from riskdoc.report.seal import seal_holds
 from riskdoc.report.text import width
 
 
@@ -27,7 +32,7 @@ def test_ids_are_unique_and_links_lead_somewhere(made):
     for _, attributes in tags:
         for name in (attributes.get("aria-labelledby") or "").split():
             assert name in ids
-        if "href" in attributes:
+        if "href" in attributes and "download" not in attributes:
             assert (attributes["href"] or "").removeprefix("#") in ids
 
 
@@ -64,11 +69,44 @@ def test_a_cell_that_stands_alone_on_a_phone_says_the_head_of_its_column(made):
 
 
 def test_every_drawing_names_our_typeface_and_says_what_it_shows(made):
-    drawings = [attributes for tag, attributes in Page(made.html).tags if tag == "svg"]
+    tags = Page(made.html).tags
+    drawings = [attributes for tag, attributes in tags if tag == "svg"]
+    code = [each for each in drawings if each.get("aria-labelledby") == "qr-title"]
+    drawings = [each for each in drawings if each not in code]
     told = [each for each in drawings if each.get("role") == "img"]
     assert len(told) >= len(made.assessment.file.job.lines)
     assert all(each["font-family"].startswith("'Riskdoc Sans'") for each in told)
     assert all(each.get("aria-hidden") == "true" for each in drawings if each not in told)
+    # The QR code has no text in it; what it says is told in words all the same.
+    assert len(code) == 1
+    drawn = re.search(r'<svg [^>]*aria-labelledby="qr-title".*?</svg>', made.html)
+    assert drawn is not None
+    assert "<text" not in drawn[0]
+    assert f"sha256:{made.view.digest}</title>" in drawn[0]
+
+
+def test_files_inside_come_out_as_they_went_in_and_the_seal_is_that_of_the_file(made):
+    tags = Page(made.html).tags
+    saved = {
+        each["download"]: base64.b64decode(each["href"].partition("base64,")[2])
+        for tag, each in tags
+        if tag == "a" and "download" in each
+    }
+    stem = Path(made.assessment.file.name).stem
+    assert saved[f"{stem}.yaml"] == made.assessment.file.raw
+    assert sha256(saved[f"{stem}-content.json"]).hexdigest() == made.view.digest
+    assert json.loads(saved[f"{stem}-figures.json"])["digest"] == made.view.digest
+    pictures = made.assessment.file.pictures.values()
+    drawn = {f"{stem}-picture-{each.id}.png" for each in pictures if each.kind == "png"}
+    assert len(saved) == 3 + len(drawn)
+    assert drawn <= set(saved)
+    assert sum(each.get("id") == "files" for _, each in tags) == 1
+
+    (seal,) = re.findall(r'<meta name="seal" content="sha256:([0-9a-f]{64})">', made.html)
+    blank = made.html.replace(seal, "0" * 64).encode()
+    assert sha256(blank).hexdigest() == seal
+    assert seal_holds(made.html.encode())
+    assert not seal_holds(made.html.replace("DRAFT", "DRAFTY").encode())
 
 
 def test_the_file_needs_nothing_else(made):
