@@ -126,7 +126,7 @@ def _same(old: Any, new: Any, all_new: Mapping[int, Any]) -> bool:  # noqa: ANN4
     if getattr(old, "_data", None) != getattr(new, "_data", None):
         return False
     if not isinstance(old, dict) or not isinstance(new, dict):
-        return repr(old) == repr(new)
+        return _written(old) == _written(new)
     moved = {key for key in {*old, *new} if _plain(old, key) != _plain(new, key)}
     if old.get("/Type") in ("/XRef", "/ObjStm"):
         return True  # the table of the update is its own
@@ -135,16 +135,23 @@ def _same(old: Any, new: Any, all_new: Mapping[int, Any]) -> bool:  # noqa: ANN4
     return "/Annots" not in moved or _only_fields(old, new)
 
 
-def _plain(part: Any, key: str) -> str:  # noqa: ANN401
+def _plain(part: Any, key: str) -> bytes:  # noqa: ANN401
     """What stands under a key, references as they are."""
-    return repr(part.raw_get(key)) if key in part else ""
+    return _written(part.raw_get(key)) if key in part else b""
+
+
+def _written(value: Any) -> bytes:  # noqa: ANN401
+    """A value as it stands in a file."""
+    out = io.BytesIO()
+    value.write_to_stream(out)
+    return out.getvalue()
 
 
 def _only_fields(old: Any, new: Any) -> bool:  # noqa: ANN401
     """Whether a page has only fields of signatures more than before, without room on the page."""
-    kept = [repr(each) for each in old.get("/Annots", ())]
+    kept = [_written(each) for each in old.get("/Annots", ())]
     now = list(new["/Annots"])
-    if [repr(each) for each in now[: len(kept)]] != kept:
+    if [_written(each) for each in now[: len(kept)]] != kept:
         return False
     added = [each.get_object() for each in now[len(kept) :]]
     return all(

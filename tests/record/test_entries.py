@@ -58,7 +58,7 @@ def is_a_sentence(text: str) -> bool:
     )
 
 
-def refused(raw: bytes) -> str:
+def assert_refused(raw: bytes) -> str:
     """What is said of bytes that must not be read as a record."""
     with pytest.raises(RecordError) as caught:
         read(raw)
@@ -179,28 +179,28 @@ def test_the_records_that_are_changed_below_are_good_before_they_are():
 def test_a_record_that_was_cut_off_at_any_byte_is_refused():
     raw = small()
     for end in range(len(raw)):
-        refused(raw[:end])
+        assert_refused(raw[:end])
 
 
 def test_a_longer_record_that_was_cut_off_at_any_line_is_refused():
     raw = large()
     for end in (at for at, byte in enumerate(raw) if byte == 0x0A):
-        refused(raw[:end])
+        assert_refused(raw[:end])
         if end + 1 < len(raw):
-            refused(raw[: end + 1])
+            assert_refused(raw[: end + 1])
 
 
 def test_a_record_of_which_any_byte_was_taken_out_is_refused():
     raw = small()
     for at in range(len(raw)):
-        refused(raw[:at] + raw[at + 1 :])
+        assert_refused(raw[:at] + raw[at + 1 :])
 
 
 @pytest.mark.parametrize("bit", [0, 5, 7])
 def test_a_record_of_which_a_bit_was_turned_over_at_any_byte_is_refused(bit):
     raw = small()
     for at in range(len(raw)):
-        refused(raw[:at] + bytes([raw[at] ^ (1 << bit)]) + raw[at + 1 :])
+        assert_refused(raw[:at] + bytes([raw[at] ^ (1 << bit)]) + raw[at + 1 :])
 
 
 PIECES = st.binary(min_size=1, max_size=3) | st.sampled_from(
@@ -231,7 +231,7 @@ def test_a_record_that_was_edited_anywhere_is_refused(edit):
     if edited == raw:
         assert len(read(edited).entries) == 4
     else:
-        refused(edited)
+        assert_refused(edited)
 
 
 # What can be done with whole entries: of the text of each, and of one from another record.
@@ -260,14 +260,14 @@ def test_the_parts_of_a_record_put_together_are_the_record():
     ids=str,
 )  # fmt: skip
 def test_entries_that_were_swapped_doubled_or_dropped_are_missed(order):
-    refused(moved(*order))
+    assert_refused(moved(*order))
 
 
 @pytest.mark.parametrize("order", [(0, 1, 2), (0,)], ids=str)
 def test_a_last_entry_that_was_dropped_is_missed_though_the_count_was_set_right(order):
     count = json.dumps(len(order)).encode()
 
-    refused(moved(*order).replace(b'{"entries": 4', b'{"entries": ' + count))
+    assert_refused(moved(*order).replace(b'{"entries": 4', b'{"entries": ' + count))
 
 
 @pytest.mark.parametrize("at", range(5))
@@ -276,23 +276,23 @@ def test_an_entry_copied_from_another_record_does_not_fit_in(at):
     head, *entries, end = parts(large())
     for strange in other[1:3]:
         mixed = [*entries[:at], strange, *entries[at:]]
-        said = refused(b"".join([head, *mixed, end]))
+        said = assert_refused(b"".join([head, *mixed, end]))
         assert "entry" in said or "not as riskdoc wrote it" in said
 
 
 def test_line_ends_of_another_system_are_refused():
-    refused(large().replace(b"\n", b"\r\n"))
-    refused(large().replace(b"\n", b"\r"))
+    assert_refused(large().replace(b"\n", b"\r\n"))
+    assert_refused(large().replace(b"\n", b"\r"))
 
 
 @pytest.mark.parametrize("encoding", ["utf-16", "utf-32", "utf-8-sig"])
 def test_another_encoding_is_refused(encoding):
-    refused(large().decode().encode(encoding))
+    assert_refused(large().decode().encode(encoding))
 
 
 @pytest.mark.parametrize("raw", [b"", b"\n", b"\x00", b"# riskdoc\n", b"null", b"[]", b"{}", b"a"])
 def test_what_is_no_record_is_refused(raw):
-    refused(raw)
+    assert_refused(raw)
 
 
 @pytest.mark.parametrize("field", [each.name for each in fields(Entry)])
@@ -303,7 +303,7 @@ def test_an_entry_that_lacks_a_field_it_must_have_is_refused(field):
         assert field in ("certificate", "successor")
         return
 
-    refused(b"".join(kept))
+    assert_refused(b"".join(kept))
 
 
 @pytest.mark.parametrize(
@@ -321,7 +321,7 @@ def test_an_entry_that_riskdoc_could_not_have_written_is_refused_though_its_hash
         # Long ago is no shape of its own; it must not break what compares times.
         assert read(raw).entries[0].when < made().when
     else:
-        refused(raw)
+        assert_refused(raw)
 
 
 # ---------------------------------------------------------------- other formats, bombs, size
@@ -331,7 +331,7 @@ def test_an_entry_that_riskdoc_could_not_have_written_is_refused_though_its_hash
 def test_a_record_of_another_format_is_refused_by_its_number(number):
     raw = large().replace(b"\nsignoff: 1\n", f"\nsignoff: {number}\n".encode())
 
-    said = refused(raw)
+    said = assert_refused(raw)
     assert "format" in said
     assert number in said
     assert FORMAT == "1"
@@ -369,7 +369,7 @@ BOMBS = {
 @pytest.mark.parametrize("name", BOMBS)
 def test_a_bomb_is_refused_in_a_moment(name):
     start = time.process_time()
-    refused(BOMBS[name])
+    assert_refused(BOMBS[name])
 
     assert time.process_time() - start < 3
 
@@ -379,7 +379,7 @@ def test_lists_that_grow_with_every_level_are_refused_in_a_moment_as_the_format(
     times = []
     for levels in (4, 6):
         start = time.process_time()
-        refused(bomb(levels) + b"signoff: *a%d\n" % (levels - 1))
+        assert_refused(bomb(levels) + b"signoff: *a%d\n" % (levels - 1))
         times.append(time.process_time() - start)
 
     assert times[1] < 0.1 + 5 * times[0]
@@ -389,14 +389,14 @@ def test_lists_that_grow_with_every_level_are_refused_in_a_moment_as_the_format(
 def test_a_large_file_that_is_no_record_is_refused_in_a_moment(piece):
     raw = piece * (1_000_000 // len(piece))
     start = time.process_time()
-    refused(raw)
+    assert_refused(raw)
 
     assert time.process_time() - start < 2
 
 
 def test_a_file_larger_than_any_record_is_refused_by_its_size():
     start = time.process_time()
-    said = refused(large() + b"#" * (MAX_BYTES + 1 - len(large())))
+    said = assert_refused(large() + b"#" * (MAX_BYTES + 1 - len(large())))
 
     assert "larger" in said
     assert time.process_time() - start < 0.5

@@ -55,7 +55,7 @@ def sign(path: Path, *words: object, role: str = "prepared", name: str | None = 
     return typed(path, "--role", role, *who, *words)
 
 
-def refused(found, code: int, *words: str) -> str:
+def assert_refused(found, code: int, *words: str) -> str:
     """What is said where nothing is done: on standard error, in whole sentences, no traceback."""
     said = found.stderr
     assert found.exit_code == code, (found.exit_code, found.output)
@@ -120,7 +120,7 @@ def test_a_whole_life_as_it_is_typed(job):
     assert "It means: The wind" in found.stdout
     last = record_of(path).entries[-1]
     assert (last.act, last.successor) == ("supersede", "T-1, B")
-    refused(sign(path), 2, "superseded", "Nothing was signed and nothing was written.")
+    assert_refused(sign(path), 2, "superseded", "Nothing was signed and nothing was written.")
     assert len(record_of(path).entries) == 3
 
 
@@ -157,7 +157,7 @@ def test_a_meaning_of_ones_own_is_recorded_as_it_is_said(job):
 
 def test_a_role_without_usual_words_has_to_say_what_it_means(job):
     path = job({"signoff": {"roles": ["rope chief"]}})
-    refused(sign(path, role="rope chief"), 2, "--meaning")
+    assert_refused(sign(path, role="rope chief"), 2, "--meaning")
 
     assert sign(path, "--meaning", "I agree.", role="rope chief").exit_code == 0
 
@@ -211,7 +211,7 @@ def test_an_option_that_is_not_there_or_lacks_its_word_is_told(job, words, said)
 def test_what_does_not_go_together_is_told_before_anything_is_computed(job, words, said):
     path = job()
 
-    refused(sign(path, *words), 2, said)
+    assert_refused(sign(path, *words), 2, said)
     assert not record_path(path).exists()
 
 
@@ -219,7 +219,7 @@ def test_what_does_not_go_together_is_told_before_anything_is_computed(job, word
 def test_without_a_name_and_a_certificate_nobody_signs(job, name):
     path = job()
 
-    refused(sign(path, name=name), 2, "--name")
+    assert_refused(sign(path, name=name), 2, "--name")
     assert not record_path(path).exists()
 
 
@@ -227,13 +227,15 @@ def test_without_a_name_and_a_certificate_nobody_signs(job, name):
 def test_a_slip_in_a_role_names_the_roles_there_are(job, role):
     path = job()
 
-    refused(sign(path, role=role), 2, "prepared, authorised")
+    assert_refused(sign(path, role=role), 2, "prepared, authorised")
     assert not record_path(path).exists()
 
 
 @pytest.mark.parametrize("role", ["prepard", "checked"])
 def test_a_slip_in_a_role_names_the_roles_when_a_revision_is_withdrawn_too(job, role):
-    refused(sign(job(), "--withdraw", "--reason", "so", role=role), 2, "prepared, authorised")
+    assert_refused(
+        sign(job(), "--withdraw", "--reason", "so", role=role), 2, "prepared, authorised"
+    )
 
 
 @pytest.mark.parametrize(
@@ -249,7 +251,7 @@ def test_a_name_that_no_job_file_may_hold_is_no_name(job, name):
     if found.exit_code == 0:  # what is taken must at least be read again
         assert record_of(path).entries[0].name == name.strip()
     else:
-        refused(found, 2, "--name")
+        assert_refused(found, 2, "--name")
         assert not record_path(path).exists()
 
 
@@ -262,14 +264,14 @@ def test_a_name_of_any_letters_is_recorded_as_it_is_typed(job, name):
 
 
 def test_a_missing_job_and_a_folder_are_told(tmp_path):
-    refused(sign(tmp_path / "nothing.yaml"), 2, "there is no such file")
-    refused(sign(tmp_path), 2, "directory")
+    assert_refused(sign(tmp_path / "nothing.yaml"), 2, "there is no such file")
+    assert_refused(sign(tmp_path), 2, "directory")
 
 
 def test_a_job_with_faults_is_not_signed_and_the_faults_are_told(job):
     path = job({"ropes": {"main": {"diameter": "11 kg"}}})
 
-    refused(sign(path), 2, "ropes.main.diameter", "nothing was written")
+    assert_refused(sign(path), 2, "ropes.main.diameter", "nothing was written")
     assert not record_path(path).exists()
 
 
@@ -277,8 +279,10 @@ def test_a_successor_that_cannot_be_read_or_is_the_same_revision_is_refused(job)
     path = job()
     same = job(name="same.yaml")
 
-    refused(sign(path, "--superseded-by", "gone.yaml", "--reason", "so"), 2, "gone.yaml")
-    refused(sign(path, "--superseded-by", same, "--reason", "so"), 2, "same number and revision")
+    assert_refused(sign(path, "--superseded-by", "gone.yaml", "--reason", "so"), 2, "gone.yaml")
+    assert_refused(
+        sign(path, "--superseded-by", same, "--reason", "so"), 2, "same number and revision"
+    )
     assert not record_path(path).exists()
 
 
@@ -287,11 +291,13 @@ def test_a_passphrase_file_that_is_no_text_is_told(job, tmp_path):
     secret.write_bytes(b"gr\xfcn\n")
     certificate.write_bytes(b"\x30\x80")
 
-    refused(sign(job(), "--certificate", certificate, "--passphrase-file", secret), 2, "secret")
+    assert_refused(
+        sign(job(), "--certificate", certificate, "--passphrase-file", secret), 2, "secret"
+    )
 
 
 def test_a_passphrase_file_that_is_not_there_is_told(job, tmp_path):
-    refused(
+    assert_refused(
         sign(job(), "--certificate", tmp_path / "who.p12", "--passphrase-file", tmp_path / "gone"),
         2, "cannot be read",
     )  # fmt: skip
@@ -302,7 +308,7 @@ def test_a_passphrase_file_that_is_not_there_is_told(job, tmp_path):
 
 def test_a_plan_with_stops_exits_1_names_them_and_writes_nothing(job):
     path = job(over_edges(COPING))
-    found = refused(sign(path), 1, "stand against the plan", "Nothing was signed")
+    found = assert_refused(sign(path), 1, "stand against the plan", "Nothing was signed")
 
     assert "edge_working" in found
     assert not record_path(path).exists()
@@ -311,17 +317,17 @@ def test_a_plan_with_stops_exits_1_names_them_and_writes_nothing(job):
 def test_who_is_not_due_exits_2(job):
     path = job()
 
-    refused(sign(path, role="authorised"), 2, "prepared signs before authorised")
+    assert_refused(sign(path, role="authorised"), 2, "prepared signs before authorised")
     assert sign(path).exit_code == 0
     held = files(path.parent)
-    refused(sign(path, name="Otto Marn"), 2, "prepared has signed already")
+    assert_refused(sign(path, name="Otto Marn"), 2, "prepared has signed already")
     assert files(path.parent) == held
 
 
 def test_a_job_that_has_run_out_exits_2(job):
     path = job(days=(-10, -1))
 
-    refused(
+    assert_refused(
         sign(path), 2, (datetime.now().astimezone().date() - timedelta(1)).isoformat(), "has passed"
     )
     assert not record_path(path).exists()
@@ -337,7 +343,7 @@ def test_a_job_that_was_changed_after_it_was_signed_exits_2(job):
     held = record_path(path).read_bytes()
     job({"ropes": {"main": {"length": "101 m"}}})
 
-    refused(sign(path, role="authorised"), 2, "another content", "new revision")
+    assert_refused(sign(path, role="authorised"), 2, "another content", "new revision")
     assert record_path(path).read_bytes() == held
 
 
@@ -367,8 +373,10 @@ def test_a_damaged_record_exits_2_and_stays_as_it_is(job, how):
     record_path(path).write_bytes(DAMAGES[how](record_path(path).read_bytes()))
     held = files(path.parent)
 
-    refused(sign(path), 2, "plan.signoff.yaml", "Nothing was signed and nothing was written.")
-    refused(sign(path, "--withdraw", "--reason", "so"), 2, "plan.signoff.yaml")
+    assert_refused(
+        sign(path), 2, "plan.signoff.yaml", "Nothing was signed and nothing was written."
+    )
+    assert_refused(sign(path, "--withdraw", "--reason", "so"), 2, "plan.signoff.yaml")
     assert files(path.parent) == held
 
 
@@ -376,7 +384,7 @@ def test_a_folder_in_the_place_of_the_record_exits_2(job):
     path = job()
     record_path(path).mkdir()
 
-    refused(sign(path), 2, "plan.signoff.yaml cannot be read")
+    assert_refused(sign(path), 2, "plan.signoff.yaml cannot be read")
 
 
 def test_a_record_of_another_job_exits_2_and_stays_as_it_is(job):
@@ -384,7 +392,7 @@ def test_a_record_of_another_job_exits_2_and_stays_as_it_is(job):
     written(record_path(path), chained({"number": "T-9"}))
     held = files(path.parent)
 
-    refused(sign(path), 2, "belongs to another job")
+    assert_refused(sign(path), 2, "belongs to another job")
     assert files(path.parent) == held
 
 
@@ -393,7 +401,7 @@ def test_a_clock_that_stands_behind_exits_2(job):
     ahead = (datetime.now().astimezone() + timedelta(hours=1)).isoformat(timespec="seconds")
     written(record_path(path), chained({"time": ahead}))
 
-    refused(sign(path), 2, "set the clock")
+    assert_refused(sign(path), 2, "set the clock")
 
 
 def test_what_is_told_of_a_refusal_is_whole_sentences_each_with_its_end(job):
@@ -420,7 +428,7 @@ def test_where_no_lock_can_be_taken_it_exits_3(job):
     path = job()
     path.with_name(f".{record_path(path).name}.lock").mkdir()
 
-    refused(sign(path), 3, "could not be written")
+    assert_refused(sign(path), 3, "could not be written")
     assert not record_path(path).exists()
 
 

@@ -95,7 +95,7 @@ def state(job, plan="plain", day=DAY) -> State:
     return stand(of(plan, day), record_of(job)).state
 
 
-def refused(deed, *words: str) -> RefusedError:
+def assert_refused(deed, *words: str) -> RefusedError:
     """What is said when a deed is refused; the record must be as it was."""
     with pytest.raises(RefusedError) as caught:
         deed()
@@ -177,7 +177,9 @@ def test_after_a_revision_was_withdrawn_or_superseded_there_is_nothing_more_to_d
     assert ended.value == word
     for deed in (signs, withdraws, supersedes):
         for role in ("prepared", "authorised"):
-            refused(lambda deed=deed, role=role: deed(job, role, after=3), word, "new revision")
+            assert_refused(
+                lambda deed=deed, role=role: deed(job, role, after=3), word, "new revision"
+            )
     assert state(job) is ended
 
 
@@ -187,13 +189,17 @@ def test_after_a_revision_was_withdrawn_or_superseded_there_is_nothing_more_to_d
 @pytest.mark.parametrize("role", ["checked", "Prepared", "prepared ", "", "AUTHORISED", "prépared"])
 @pytest.mark.parametrize("deed", [signs, withdraws, supersedes])
 def test_a_role_that_is_not_asked_for_can_do_nothing(job, deed, role):
-    refused(lambda: deed(job, role), "prepared, authorised")
+    assert_refused(lambda: deed(job, role), "prepared, authorised")
 
 
 def test_roles_sign_in_the_order_of_the_job(job):
-    refused(lambda: signs(job, "authorised", plan="three"), "prepared signs before authorised")
+    assert_refused(
+        lambda: signs(job, "authorised", plan="three"), "prepared signs before authorised"
+    )
     signs(job, "prepared", plan="three")
-    refused(lambda: signs(job, "authorised", plan="three"), "checked signs before authorised")
+    assert_refused(
+        lambda: signs(job, "authorised", plan="three"), "checked signs before authorised"
+    )
     signs(job, "checked", SECOND, plan="three", after=1)
     signs(job, "authorised", "Ana Vell", plan="three", after=2)
 
@@ -204,7 +210,7 @@ def test_roles_sign_in_the_order_of_the_job(job):
 def test_no_role_signs_twice_whoever_it_is(job, name):
     signs(job)
 
-    refused(lambda: signs(job, name=name, after=1), "prepared has signed already")
+    assert_refused(lambda: signs(job, name=name, after=1), "prepared has signed already")
 
 
 def test_one_sign_off_does_not_count_for_two_roles_of_the_same_name(job):
@@ -230,7 +236,7 @@ def test_any_role_may_withdraw_before_anybody_has_signed(job):
 
 def test_a_plan_with_a_stop_that_nobody_accepts_is_not_signed_and_the_stops_are_named(job):
     stops = of("marginal").study.plan.stops
-    found = refused(lambda: signs(job, plan="marginal"), *(each.title for each in stops))
+    found = assert_refused(lambda: signs(job, plan="marginal"), *(each.title for each in stops))
 
     assert stops
     assert found.stops
@@ -254,7 +260,7 @@ def test_a_plan_with_stops_can_be_withdrawn(job):
 
 def test_a_refusal_that_has_nothing_to_do_with_the_stops_does_not_blame_them(job):
     withdraws(job, plan="marginal")
-    found = refused(lambda: withdraws(job, plan="marginal", after=1), "withdrawn")
+    found = assert_refused(lambda: withdraws(job, plan="marginal", after=1), "withdrawn")
 
     assert not found.stops
 
@@ -263,7 +269,7 @@ def test_the_last_day_is_a_day_to_sign_and_the_day_after_is_not(job):
     last = datetime(2027, 6, 2, 23, 59, 59, tzinfo=WHEN.tzinfo)
     signs(job, when=last)
 
-    refused(
+    assert_refused(
         lambda: signs(job, "authorised", when=last + timedelta(seconds=1)),
         "The last day, 2027-06-02, has passed",
     )
@@ -273,7 +279,7 @@ def test_the_last_day_is_that_of_the_clock_where_it_is_signed(job):
     # Just past midnight there, still the evening before in UTC.
     east = timezone(timedelta(hours=2))
 
-    refused(lambda: signs(job, when=datetime(2027, 6, 3, 0, 30, tzinfo=east)), "has passed")
+    assert_refused(lambda: signs(job, when=datetime(2027, 6, 3, 0, 30, tzinfo=east)), "has passed")
 
 
 def test_a_document_may_be_withdrawn_after_its_last_day(job):
@@ -297,8 +303,10 @@ def test_a_draft_runs_out_too(job):
 def test_a_clock_that_stands_before_the_last_entry_is_told_to_be_set(job):
     signs(job, after=1)
 
-    refused(lambda: signs(job, "authorised", after=0.9), "set the clock", "2027-06-01T09:00:00")
-    refused(lambda: withdraws(job, after=0), "set the clock")
+    assert_refused(
+        lambda: signs(job, "authorised", after=0.9), "set the clock", "2027-06-01T09:00:00"
+    )
+    assert_refused(lambda: withdraws(job, after=0), "set the clock")
     signs(job, "authorised", after=1)
 
 
@@ -316,7 +324,7 @@ def test_times_are_compared_as_moments_and_not_as_letters(job):
 def test_another_content_under_the_same_number_and_revision_is_refused_in_the_same_record(job):
     signs(job)
 
-    refused(
+    assert_refused(
         lambda: signs(job, "authorised", SECOND, plan="longer", after=1),
         "another content", "new revision", FIRST, digest("plain")[:12], digest("longer")[:12],
     )  # fmt: skip
@@ -325,7 +333,9 @@ def test_another_content_under_the_same_number_and_revision_is_refused_in_the_sa
 def test_another_content_under_the_same_number_and_revision_is_refused_beside_another_record(job):
     signs(job.with_name("copy.yaml"))
 
-    refused(lambda: signs(job, plan="longer", after=1), "copy.signoff.yaml", "another content")
+    assert_refused(
+        lambda: signs(job, plan="longer", after=1), "copy.signoff.yaml", "another content"
+    )
 
 
 def test_the_same_content_under_another_file_name_may_be_signed(job):
@@ -368,8 +378,8 @@ def test_a_new_revision_is_signed_in_the_record_of_the_same_file(job):
 def test_the_record_of_another_job_beside_it_is_not_written(job):
     signs(job, plan="another")
 
-    refused(lambda: signs(job, after=1), "belongs to another job", "T-2", "T-1")
-    refused(lambda: withdraws(job, after=1), "belongs to another job")
+    assert_refused(lambda: signs(job, after=1), "belongs to another job", "T-2", "T-1")
+    assert_refused(lambda: withdraws(job, after=1), "belongs to another job")
 
 
 def test_a_damaged_record_is_not_written(job):
@@ -554,7 +564,9 @@ def test_the_usual_roles_have_usual_words_that_say_i(role):
 
 
 def test_another_role_has_to_say_what_it_means():
-    refused(lambda: meaning_of("rope chief", None), "--meaning", "prepared, checked, authorised")
+    assert_refused(
+        lambda: meaning_of("rope chief", None), "--meaning", "prepared, checked, authorised"
+    )
     assert meaning_of("rope chief", "I walked it.") == "I walked it."
 
 
@@ -584,4 +596,4 @@ def test_a_certificate_is_not_asked_for_where_the_entry_may_not_stand(job):
         raise AssertionError("asked for nothing")
 
     deed = Deed("sign", "authorised", FIRST, "I.", "", certify)
-    refused(lambda: act(job, of("plain"), deed, WHEN), "prepared signs before")
+    assert_refused(lambda: act(job, of("plain"), deed, WHEN), "prepared signs before")
