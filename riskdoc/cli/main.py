@@ -37,7 +37,7 @@ OnDay = Annotated[
         "--on",
         metavar="YYYY-MM-DD",
         help="The day the assessment is made; today when left out. A job that has run out by then "
-        "is refused.",
+        "may not start.",
     ),
 ]
 
