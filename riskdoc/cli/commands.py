@@ -198,6 +198,8 @@ class Wanted:
 
 def render(path: Path, on: date, wanted: Wanted) -> int:
     """Writes the report of a job, or its crew card. The exit code is the job's, as in `check`."""
+    from riskdoc.language.say import speaking
+
     if wanted.trouble:
         complain(wanted.trouble)
         return FAULT
@@ -217,7 +219,8 @@ def render(path: Path, on: date, wanted: Wanted) -> int:
         return OUTSIDE
     tell(whole.study.plan.sentence)
     tell(whole.judged.sentence)
-    tell(standing.banner)
+    with speaking(whole.study.plan.file.voice):
+        tell(standing.banner)
     return _outcome(whole)
 
 
@@ -355,6 +358,7 @@ def _ways(files: Sequence[JobFile], paths: Sequence[Path]) -> list[Way] | None:
 def _written(out: Path, makers: Mapping[str, Callable[[], bytes]]) -> bool:
     """Writes files whole, after all of them were made; whether that went well."""
     from riskdoc.report.pdf import RenderError
+    from riskdoc.signoff.certificates import CertificateError
     from riskdoc.signoff.files import write_whole
 
     try:
@@ -363,7 +367,7 @@ def _written(out: Path, makers: Mapping[str, Callable[[], bytes]]) -> bool:
         for target, content in made.items():
             write_whole(target, content)
             tell(f"wrote {target}")
-    except (RenderError, OSError) as error:
+    except (RenderError, CertificateError, OSError) as error:
         complain(f"the report could not be written: {error}")
         return False
     return True

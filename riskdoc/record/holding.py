@@ -21,7 +21,7 @@ _OF_SIGNING = {"/Catalog": {"/AcroForm", "/Extensions"}, "/Page": {"/Annots", "/
 """Keys of an object that a signature adds to; whatever else moves is no signature."""
 
 
-class ForeignError(ValueError):
+class ForeignError(Exception):
     """A file that is no report of ours, or too damaged to be read, with why in a sentence."""
 
 

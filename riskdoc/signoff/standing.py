@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import many, mark, say
+from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.signoff.certificates import Proof, proof_of
 from riskdoc.signoff.content import Content, content_of
 from riskdoc.signoff.entries import Entry, Record, RecordError
@@ -131,6 +131,16 @@ def stand(
     for the same number and revision and another content counts against this one. `record_of`
     gives the sign-offs of an earlier revision by the name of its job file.
     """
+    with speaking(dossier.study.plan.file.voice):
+        return _stand(dossier, record, others, record_of)
+
+
+def _stand(
+    dossier: Dossier,
+    record: Record | None,
+    others: Iterable[Record],
+    record_of: Callable[[str], Record] | None,
+) -> Standing:
     plan = dossier.study.plan
     terms, mine = terms_of(dossier), record or Record()
     entries = _on(mine, terms)
