@@ -116,13 +116,17 @@ def only_signed(before: bytes, after: bytes) -> bool:
     if not after.startswith(before):
         return False
     try:
-        old, new = (_objects(PdfReader(io.BytesIO(each))) for each in (before, after))
-        return all(_same(each, new.get(number), new) for number, each in old.items())
+        first, last = (PdfReader(io.BytesIO(each)) for each in (before, after))
+        # Another root would stand for another document, with the old one left as it was.
+        if _plain(first.trailer, "/Root") != _plain(last.trailer, "/Root"):
+            return False
+        new = _objects(last)
+        return all(_same(each, new.get(number)) for number, each in _objects(first).items())
     except Exception:  # a damaged file shows nothing
         return False
 
 
-def _same(old: Any, new: Any, all_new: Mapping[int, Any]) -> bool:  # noqa: ANN401
+def _same(old: Any, new: Any) -> bool:  # noqa: ANN401
     if getattr(old, "_data", None) != getattr(new, "_data", None):
         return False
     if not isinstance(old, dict) or not isinstance(new, dict):

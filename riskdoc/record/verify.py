@@ -41,6 +41,7 @@ from riskdoc.signoff.standing import Standing, State, stand
 if TYPE_CHECKING:
     from riskdoc.signoff.entries import Entry
 
+RECORD, PAGES = "Record of sign-offs", "What can be read in the document"
 MOST_TOLD = 12
 """Things that moved which are told one by one."""
 
@@ -115,11 +116,13 @@ def verified(raw: bytes, on: date, roots: Sequence[bytes] = ()) -> Verified:
     stem = name.removesuffix("-figures.json")
     with tempfile.TemporaryDirectory() as folder:
         case = _case(raw, holding, stem, figures_raw, Path(folder), roots)
-        job = case.file.job.job
         points = tuple(_points(case, on))
-        return Verified(
-            f"{job.number}, revision {job.revision}: {job.title}", _digest_held(case), points
-        )
+        return Verified(_document(case.file), _digest_held(case), points)
+
+
+def _document(file: JobFile) -> str:
+    job = file.job.job
+    return f"{job.number}, revision {job.revision}: {job.title}"
 
 
 def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Verified:
@@ -127,19 +130,17 @@ def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Veri
 
     Raises what a computation raises.
     """
-    what = "Record of sign-offs"
-    whole, job = dossier(file), file.job.job
+    whole = dossier(file)
     try:
         record = record_of(path)
         text = f"The chain of {len(record.entries)} entries is whole."
-        chain = Point(what, Answer.HOLDS, text)
+        chain = Point(RECORD, Answer.HOLDS, text)
     except RecordError as error:
-        record, chain = Record(), Point(what, Answer.BROKEN, str(error))
+        record, chain = Record(), Point(RECORD, Answer.BROKEN, str(error))
     rest = [each for _, each in others(path)]
     standing = stand(whole, record, rest, lambda name: record_of(path.with_name(name)))
     points = (chain, *_sign_offs(standing, roots), _validity(standing, file))
-    document = f"{job.number}, revision {job.revision}: {job.title}"
-    return Verified(document, standing.content.digest, points)
+    return Verified(_document(file), standing.content.digest, points)
 
 
 def _case(
@@ -222,12 +223,12 @@ def _digest_held(case: _Case) -> str:
 
 
 def _points(case: _Case, on: date) -> Iterator[Point]:
+    record, chain = _record(case)
+    standing = stand(case.whole, record, (), _earlier(case.folder))
     yield _content(case)
     yield _computed(case)
-    yield _figures_file(case)
-    record, chain = _record(case)
+    yield _figures_file(case, standing)
     yield chain
-    standing = stand(case.whole, record, (), _earlier(case.folder))
     yield from _sign_offs(standing, case.roots)
     yield _pages(case, standing)
     yield from _file_signatures(case)
@@ -292,13 +293,10 @@ def _computed(case: _Case) -> Point:
     )  # fmt: skip
 
 
-def _figures_file(case: _Case) -> Point:
+def _figures_file(case: _Case, standing: Standing) -> Point:
     """The figures for machines, entry by entry; doubles may differ in their last digits."""
     what = "Figures in full"
-    record, _ = _record(case)
-    now = json.loads(
-        document_json(case.whole, stand(case.whole, record, (), _earlier(case.folder)))
-    )
+    now = json.loads(document_json(case.whole, standing))
     told = moved(dict(case.figures), now)
     if not told:
         return Point(what, Answer.HOLDS, "Every entry of the figures is as it is computed now.")
@@ -309,21 +307,22 @@ def _figures_file(case: _Case) -> Point:
 
 
 def _record(case: _Case) -> tuple[Record, Point]:
-    what = "Record of sign-offs"
     try:
         found = record_of(case.folder / f"{case.stem}.yaml")
     except RecordError as error:
-        return Record(), Point(what, Answer.BROKEN, str(error))
+        return Record(), Point(RECORD, Answer.BROKEN, str(error))
     stated = case.figures.get("document", {})
     if (len(found.entries), found.last) != (stated.get("entries"), stated.get("last")):
         return found, Point(
-            what, Answer.BROKEN,
+            RECORD, Answer.BROKEN,
             f"The record in the document has {len(found.entries)} entries, and the document was "
             f"made with {stated.get('entries')}.",
         )  # fmt: skip
     if not found.entries:
-        return found, Point(what, Answer.HOLDS, "Nobody had signed, and the document says so.")
-    return found, Point(what, Answer.HOLDS, f"The chain of {len(found.entries)} entries is whole.")
+        return found, Point(RECORD, Answer.HOLDS, "Nobody had signed, and the document says so.")
+    return found, Point(
+        RECORD, Answer.HOLDS, f"The chain of {len(found.entries)} entries is whole."
+    )
 
 
 def _earlier(folder: Path) -> Any:  # noqa: ANN401  (a function)
@@ -356,11 +355,10 @@ def _who(entry: Entry) -> str:
 
 def _pages(case: _Case, standing: Standing) -> Point:
     """The document printed again from what it holds, byte for byte."""
-    what = "What can be read in the document"
     sealed = "its own seal holds" if seal_holds(_first(case.raw)) else "its own seal does not hold"
     if not case.same_version:
         return Point(
-            what, Answer.NOT_SHOWN,
+            PAGES, Answer.NOT_SHOWN,
             f"Only riskdoc {case.figures.get('version')} prints the same pages; {sealed}, which "
             "shows no more than that nobody changed it by accident.",
         )  # fmt: skip
@@ -371,10 +369,10 @@ def _pages(case: _Case, standing: Standing) -> Point:
     if again != case.raw and case.raw.startswith(again):
         if _has_signatures(case.raw) and only_signed(again, case.raw):
             return Point(
-                what, Answer.HOLDS,
+                PAGES, Answer.HOLDS,
                 "Every byte is as this version writes it; signatures of the file came after.",
             )  # fmt: skip
-        return Point(what, Answer.BROKEN, "Something besides signatures was added to the file.")
+        return Point(PAGES, Answer.BROKEN, "Something besides signatures was added to the file.")
     return _page_point(again == case.raw, sealed)
 
 
@@ -393,11 +391,10 @@ def _first(raw: bytes) -> bytes:
 
 
 def _page_point(same: bool, sealed: str) -> Point:
-    what = "What can be read in the document"
     if same:
-        return Point(what, Answer.HOLDS, "Every byte is as this version writes it.")
+        return Point(PAGES, Answer.HOLDS, "Every byte is as this version writes it.")
     return Point(
-        what, Answer.BROKEN,
+        PAGES, Answer.BROKEN,
         f"The file is not what this version writes from what it holds: text, drawings or pictures "
         f"were changed, or it was written with other versions of the libraries; {sealed}.",
     )  # fmt: skip

@@ -319,6 +319,24 @@ def test_pages_changed_under_a_signature_of_ones_own_are_found(holder):
     assert not only_signed(documents()[0], forged)
 
 
+def test_another_root_is_found_though_every_object_is_as_it_was():
+    """The trailer of an update names another catalog, and so another document."""
+    raw = documents()[0]
+    trailer = PdfReader(io.BytesIO(raw)).trailer
+    number, pages = int(trailer["/Size"]), trailer["/Root"].raw_get("/Pages").idnum
+    catalog = f"{number} 0 obj\n<< /Type /Catalog /Pages {pages} 0 R >>\nendobj\n"
+    before = int(raw.rsplit(b"startxref", 1)[1].split()[0])
+    table = (
+        f"xref\n{number} 1\n{len(raw):010} 00000 n \n"
+        f"trailer\n<< /Size {number + 1} /Root {number} 0 R /Prev {before} >>\n"
+        f"startxref\n{len(raw) + len(catalog)}\n%%EOF\n"
+    )
+    forged = raw + (catalog + table).encode()
+
+    assert PdfReader(io.BytesIO(forged)).trailer.raw_get("/Root").idnum == number
+    assert not only_signed(raw, forged)
+
+
 def test_bytes_after_the_signature_are_found(holder):
     when = datetime(2027, 4, 9, tzinfo=UTC)
     signed = sign_pdf(holder, documents()[0], reason="issued", when=when)
