@@ -10,7 +10,7 @@ import numpy as np
 from riskdoc.assess.figures import figure
 from riskdoc.assess.hauls import Hauling, anchor_pull
 from riskdoc.assess.inputs import Missing, default, once, stated
-from riskdoc.assess.judge import Pair, Question, judge, not_shown
+from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Array, Spread, combine, exact, greatest, product, total
@@ -282,7 +282,7 @@ def _system(file: JobFile, anchor: str) -> Check:
             if share is not None and share.range.high > 0
         ]
     except Missing as gap:
-        return not_shown(question, (gap.key,), exact(1.0), required)
+        return not_demonstrated(question, (gap.key,), exact(1.0), required)
     return judge(question, pairs, exact(1.0), required)
 
 
@@ -305,9 +305,9 @@ def _leg(file: JobFile, anchor: str, leg: int, pulling: Spread, gaps: tuple[str,
         if force is None:
             raise AssertionError("no leg is lost here")
     except Missing as gap:
-        return not_shown(question, (gap.key, *gaps), required)
+        return not_demonstrated(question, (gap.key, *gaps), required)
     if gaps:
-        return not_shown(question, gaps, required)
+        return not_demonstrated(question, gaps, required)
     return judge(question, [Pair("", force, strength)], required)
 
 
@@ -331,9 +331,9 @@ def _leg_lost(
             if force is not None
         ]
     except Missing as gap:
-        return not_shown(question, (gap.key, *gaps), required)
+        return not_demonstrated(question, (gap.key, *gaps), required)
     if gaps:
-        return not_shown(question, gaps, required)
+        return not_demonstrated(question, gaps, required)
     return judge(question, pairs, required)
 
 
@@ -395,5 +395,5 @@ def _redirect(file: JobFile, line: RigLine, n: int, anchor: str, force: Spread) 
             if each is not None
         ]
     except Missing as gap:
-        return not_shown(question, (gap.key,), required)
+        return not_demonstrated(question, (gap.key,), required)
     return judge(question, pairs, required)

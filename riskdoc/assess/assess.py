@@ -236,13 +236,13 @@ def _covered(file: JobFile, line: RigLine, edge: RigEdge) -> Range | None:
 
 
 def accepted(file: JobFile, checks: list[Check]) -> tuple[tuple[Check, ...], tuple[Finding, ...]]:
-    """Checks with their acceptances. Only a marginal check can be accepted."""
+    """Checks with their acceptances. Only a borderline check can be accepted."""
     wanted = {each.check: (n, each) for n, each in enumerate(file.job.signoff.deviations)}
     verdicts = {check.id: check.verdict for check in checks}
     findings = []
     for id, (n, _) in wanted.items():
         verdict = verdicts.get(id)
-        if verdict is not Verdict.MARGINAL:
+        if verdict is not Verdict.BORDERLINE:
             place = str(file.place("signoff", "deviations", n))
             findings.append(Finding(f"deviation/{id}", "signoff", _no_effect(id, verdict), place))
     done = [_with_acceptance(file, check, wanted) for check in checks]
@@ -252,12 +252,12 @@ def accepted(file: JobFile, checks: list[Check]) -> tuple[tuple[Check, ...], tup
 def _no_effect(id: str, verdict: Verdict | None) -> str:
     if verdict is None:
         return say(
-            "The deviation for {id} has no effect: there is no such check, and only a marginal "
+            "The deviation for {id} has no effect: there is no such check, and only a borderline "
             "check can be accepted.",
             id=id,
         )
     return say(
-        "The deviation for {id} has no effect: it is {verdict}, and only a marginal check can be "
+        "The deviation for {id} has no effect: it is {verdict}, and only a borderline check can be "
         "accepted.",
         id=id,
         verdict=say(verdict.value),
@@ -267,7 +267,7 @@ def _no_effect(id: str, verdict: Verdict | None) -> str:
 def _with_acceptance(
     file: JobFile, check: Check, wanted: dict[str, tuple[int, Deviation]]
 ) -> Check:
-    if check.id not in wanted or check.verdict is not Verdict.MARGINAL:
+    if check.id not in wanted or check.verdict is not Verdict.BORDERLINE:
         return check
     n, deviation = wanted[check.id]
     name = file.job.people[deviation.by].name
@@ -315,8 +315,8 @@ def _sentence(status: Verdict, checks: tuple[Check, ...]) -> str:
     if not stops:
         if accepted:
             return say(
-                "All {count} checks stand, {accepted} of them marginal and accepted; the plan may "
-                "start once it is signed and its conditions hold.",
+                "All {count} checks stand, {accepted} of them borderline and accepted; the plan "
+                "may start once it is signed and its conditions hold.",
                 count=len(checks),
                 accepted=accepted,
             )

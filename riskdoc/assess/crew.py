@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from riskdoc.assess.inputs import sourced
-from riskdoc.assess.judge import Question, not_shown, rule
+from riskdoc.assess.judge import Question, not_demonstrated, rule
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.job.model import Job
@@ -58,7 +58,7 @@ def _stated(job: Job, manned: Sequence[RigLine]) -> Check:
         and not (key == "who" and plan.by == "emergency services")
     )
     if gaps:
-        return not_shown(question, gaps, None)
+        return not_demonstrated(question, gaps, None)
     return rule(
         question.id,
         question.subject,
@@ -112,7 +112,7 @@ def _time(job: Job, line: RigLine) -> Check:
     title, limit = say("Time until a casualty is on the ground"), cell("general", "rescue time")
     time, why = plan.time_to_ground, plan.why_longer
     if time is None:
-        return not_shown(_asked(id, subject, title), ("rescue.time_to_ground",), None)
+        return not_demonstrated(_asked(id, subject, title), ("rescue.time_to_ground",), None)
     short = time.high <= limit.expected
     return rule(
         id,
@@ -176,7 +176,7 @@ def _left(job: Job, load: str, id: str, title: str, able: set[str]) -> Check:
     name = f"{id}/{load}"
     if left < 1 and not known and able:
         key = f"loads.{load}.who"
-        return not_shown(_asked(name, f"load/{load}", title), (key,), None)
+        return not_demonstrated(_asked(name, f"load/{load}", title), (key,), None)
     names = ", ".join(job.people[each].name for each in sorted(able)) or say("nobody")
     first_aid = id == "people/first_aid"
     text = _left_words(first_aid, known, left, people=part.people, load=load, names=names)
@@ -259,7 +259,7 @@ def _supervised(job: Job) -> Check:
     who = [person.name for person in job.people.values() if person.supervises]
     id, title = "people/supervisor", say("Somebody supervises")
     if not who:
-        return not_shown(_asked(id, "people", title), ("people.….supervises: true",), None)
+        return not_demonstrated(_asked(id, "people", title), ("people.….supervises: true",), None)
     return rule(
         id,
         "people",
@@ -281,7 +281,9 @@ def _competent(job: Job) -> Iterator[Check]:
         person = job.people[id]
         name, title = f"people/{id}/competence", say("Competence of {person}", person=person.name)
         if person.expires is None:
-            yield not_shown(_asked(name, f"people/{id}", title), (f"people.{id}.expires",), None)
+            yield not_demonstrated(
+                _asked(name, f"people/{id}", title), (f"people.{id}.expires",), None
+            )
             continue
         good = person.expires >= job.job.valid.end
         yield rule(

@@ -9,7 +9,7 @@ from functools import partial
 from riskdoc.assess.air import reach_of
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, default, stated
-from riskdoc.assess.judge import Pair, Question, judge, not_shown
+from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated
 from riskdoc.assess.movements import (
     Along,
     Moves,
@@ -218,7 +218,7 @@ def exposure_check(line: RigLine, edge: RigEdge, found: EdgeExposure | Missing) 
         figures=(f"{name}/exposure",),
     )
     if isinstance(found, Missing):
-        return not_shown(question, (found.key,), exact(1.0), limit)
+        return not_demonstrated(question, (found.key,), exact(1.0), limit)
     return judge(question, [Pair("", found.whole, limit)], exact(1.0), limit)
 
 

@@ -19,7 +19,7 @@ P = ParamSpec("P")
 T = TypeVar("T")
 
 
-class Missing(Exception):  # noqa: N818  (not a fault: it becomes the verdict `not shown`)
+class Missing(Exception):  # noqa: N818  (not a fault: it becomes the verdict `not demonstrated`)
     """Something a figure needs is not in the job file; `key` is what to add."""
 
     def __init__(self, key: str) -> None:

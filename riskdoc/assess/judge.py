@@ -5,6 +5,7 @@ Compared unrounded. Missing, negative or not-a-number never passes.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -12,7 +13,7 @@ import numpy as np
 
 from riskdoc.assess.inputs import rests_on
 from riskdoc.assess.records import Check, Influence, Input, Range, Verdict
-from riskdoc.assess.spread import Array, Spread, combine, least
+from riskdoc.assess.spread import Array, Spread, combine, exact, least
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount
 
@@ -53,7 +54,9 @@ def judge(
     """
     ratios = [combine(_over, pair.capacity, pair.demand) for pair in pairs]
     if not ratios or not all(_sound(pair) for pair in pairs):
-        return not_shown(question, (say("a number that is not above zero"),), required, limit)
+        return not_demonstrated(
+            question, (say("a number that is not above zero"),), required, limit
+        )
     ratio = least(*ratios)
     need = required.range.high
     verdict = _verdict([_verdict_of(pair, need) for pair in pairs])
@@ -111,7 +114,7 @@ def _verdict_of(pair: Pair, need: float) -> Verdict:
     held = combine(lambda c, d: c - need * d, pair.capacity, pair.demand)
     if held.range.low >= 0:
         return Verdict.ADEQUATE
-    return Verdict.MARGINAL if held.expected >= 0 else Verdict.INADEQUATE
+    return Verdict.BORDERLINE if held.expected >= 0 else Verdict.INADEQUATE
 
 
 def _verdict(each: Sequence[Verdict]) -> Verdict:
@@ -121,8 +124,8 @@ def _verdict(each: Sequence[Verdict]) -> Verdict:
 def worst(verdicts: Sequence[Verdict]) -> Verdict:
     """The worst of several verdicts.
 
-    >>> worst([Verdict.ADEQUATE, Verdict.NOT_SHOWN, Verdict.MARGINAL]).value
-    'not shown'
+    >>> worst([Verdict.ADEQUATE, Verdict.NOT_DEMONSTRATED, Verdict.BORDERLINE]).value
+    'not demonstrated'
     """
     return _verdict(verdicts)
 
@@ -132,7 +135,7 @@ REASONS = {
         mark("{held} against {demanded}, at worst: {value} times, {need} required."),
         mark("{held} against {demanded} {where}, at worst: {value} times, {need} required."),
     ),
-    Verdict.MARGINAL: (
+    Verdict.BORDERLINE: (
         mark(
             "{held} against {demanded}, at worst: {value} times, {need} required; as expected "
             "{expected} times."
@@ -177,7 +180,7 @@ def _source(required: Spread) -> str:
     return "; ".join(rests_on(each.source, each.provenance) for each in required.inputs.values())
 
 
-def not_shown(
+def not_demonstrated(
     question: Question,
     missing: tuple[str, ...],
     required: Spread | None,
@@ -192,7 +195,7 @@ def not_shown(
         id=question.id,
         subject=question.subject,
         title=question.title,
-        verdict=Verdict.NOT_SHOWN,
+        verdict=Verdict.NOT_DEMONSTRATED,
         reason=say("Cannot be judged: the job does not state {keys}.", keys=keys),
         remedy=say("State {keys}.", keys=keys),
         demand=None,
@@ -204,6 +207,50 @@ def not_shown(
         missing=missing,
         figures=question.figures,
     )
+
+
+def graded(question: Question, value: Spread, good: Spread, most: Spread) -> Check:
+    """The verdict on a value with two limits: adequate to `good`, inadequate beyond `most`.
+
+    Between them it is borderline, and so is a value of which only the worst case is beyond `good`.
+    `ratio` is that of `good` to the value.
+    """
+    range = value.range
+    if not all(map(math.isfinite, (range.low, range.expected, range.high))) or range.low < 0:
+        return not_demonstrated(question, (say("a number that is not below zero"),), exact(1.0))
+    ratio = combine(_over, good, value)
+    verdict = Verdict.ADEQUATE if range.high <= good.range.low else Verdict.BORDERLINE
+    if range.expected > most.range.low:
+        verdict = Verdict.INADEQUATE
+    worst = range.expected if verdict is Verdict.INADEQUATE else range.high
+    return Check(
+        id=question.id,
+        subject=question.subject,
+        title=question.title,
+        verdict=verdict,
+        reason=say(
+            "{what}: adequate to {good}, inadequate beyond {most}.",
+            what=say(question.demanded, amount=amount(worst, question.unit, "up")),
+            good=amount(good.range.low, question.unit, "down"),
+            most=amount(most.range.low, question.unit, "down"),
+        ),
+        remedy="" if verdict is Verdict.ADEQUATE else question.remedy,
+        demand=range,
+        capacity=good.range,
+        ratio=ratio.range,
+        required=1.0,
+        unit=question.unit,
+        source=_source(most),
+        decides=value.influences()[:6],
+        figures=question.figures,
+        inputs=tuple({**value.inputs, **good.inputs, **most.inputs}.values()),
+    )
+
+
+def does_not_apply(id: str, subject: str, title: str, why: str) -> Check:
+    """A check that the job says does not apply; it stays in the list, with the reason."""
+    reason = say("Does not apply, as stated: {why}.", why=why.rstrip("."))
+    return rule(id, subject, title, Verdict.ADEQUATE, reason, "", say("stated in the job"))
 
 
 def rule(

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import counted, default, sourced, stated
-from riskdoc.assess.judge import Pair, Question, judge, not_shown, rule
+from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated, rule
 from riskdoc.assess.records import Check, Figure, Verdict
 from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, product, total
@@ -135,7 +135,7 @@ def _fit(file: JobFile, line: RigLine, device: str) -> Iterator[Check]:
         keys = ("diameter_from", "diameter_to", "standards")
         gaps = tuple(f"devices.{device}.{key}" for key in keys if not getattr(part, key))
         question = Question(id, subject, title, "", "", "1", "")
-        yield not_shown(question, gaps, None)
+        yield not_demonstrated(question, gaps, None)
         return
     wide = part.diameter_from.low <= d.low and d.high <= part.diameter_to.high
     kind = line.rope.standard in part.standards
@@ -326,7 +326,7 @@ def _inspected(file: JobFile, rope: str) -> Check:
     day, end = file.job.ropes[rope].inspected, file.job.job.valid.end
     if day is None:
         question = Question(id, subject, title, "", "", "1", "")
-        return not_shown(question, (f"ropes.{rope}.inspected",), None)
+        return not_demonstrated(question, (f"ropes.{rope}.inspected",), None)
     good = (end - day).days <= interval.expected
     return rule(
         id,
@@ -374,7 +374,7 @@ def _strength(file: JobFile, rope: str) -> Iterator[Check]:
         remedy=say("Look at the marking of the rope: it may not be of this standard."),
     )
     if file.job.ropes[rope].strength is None:
-        yield not_shown(question, (f"ropes.{rope}.strength",), exact(1.0), least)
+        yield not_demonstrated(question, (f"ropes.{rope}.strength",), exact(1.0), least)
         return
     strength = stated(file, ("ropes", rope, "strength"), "S", say("strength of {rope}", rope=rope))
     yield judge(question, [Pair("", least, strength)], exact(1.0), least)

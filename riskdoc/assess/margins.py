@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from riskdoc.assess.falls import Arrest
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, default, stated
-from riskdoc.assess.judge import Pair, Question, judge, not_shown
+from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, greatest, least, product
@@ -115,7 +115,7 @@ def rated(file: JobFile, line: RigLine) -> Check:
     try:
         parts = _weakest_parts(file, line)
     except Missing as gap:
-        return not_shown(question, (gap.key,), required)
+        return not_demonstrated(question, (gap.key,), required)
     share = share_of(file, line)
     pairs = [
         Pair(f"{place_words(station)} ({say(case)})", product(tension, share), strength)
@@ -151,9 +151,9 @@ def derated(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) -> Chec
     try:
         strengths = station_strengths(file, line)
     except Missing as gap:
-        return not_shown(question, (gap.key, *fall.missing), required)
+        return not_demonstrated(question, (gap.key, *fall.missing), required)
     if fall.missing:
-        return not_shown(question, fall.missing, required)
+        return not_demonstrated(question, fall.missing, required)
     return judge(question, list(_pairs(file, line, found, strengths)), required)
 
 
@@ -186,7 +186,7 @@ def arrested(file: JobFile, line: RigLine) -> Check:
     try:
         strengths = station_strengths(file, line)
     except Missing as gap:
-        return not_shown(question, (gap.key,), required)
+        return not_demonstrated(question, (gap.key,), required)
     limit = product(default("general", "arrest force", "F limit"), share_of(file, line))
     pairs = [Pair(place_words(station), limit, strength) for station, strength in strengths.items()]
     return judge(question, pairs, required)
@@ -206,7 +206,7 @@ def arrest_force(line: RigLine, fall: Arrest) -> Check:
     )
     limit = default("general", "arrest force", "F limit")
     if fall.peak_against is None:
-        return not_shown(question, fall.missing, exact(1.0), limit)
+        return not_demonstrated(question, fall.missing, exact(1.0), limit)
     return judge(question, [Pair("", fall.peak_against, limit)], exact(1.0), limit)
 
 

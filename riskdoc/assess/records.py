@@ -10,11 +10,11 @@ from riskdoc.job.reading import JobFile
 
 
 class Verdict(StrEnum):
-    """The answer of a check. `NOT_SHOWN` means something needed is missing; it is never a pass."""
+    """The answer of a check. `NOT_DEMONSTRATED`: something needed is missing; never a pass."""
 
     ADEQUATE = "adequate"
-    MARGINAL = "marginal"
-    NOT_SHOWN = "not shown"
+    BORDERLINE = "borderline"
+    NOT_DEMONSTRATED = "not demonstrated"
     INADEQUATE = "inadequate"
 
     @property
@@ -85,7 +85,7 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Acceptance:
-    """A marginal check somebody accepted."""
+    """A borderline check somebody accepted."""
 
     by: str
     reason: str
@@ -128,9 +128,9 @@ class Check:
 
     @property
     def stands(self) -> bool:
-        """Whether the check lets the job start: adequate, or marginal and accepted."""
+        """Whether the check lets the job start: adequate, or borderline and accepted."""
         return self.verdict is Verdict.ADEQUATE or (
-            self.verdict is Verdict.MARGINAL and self.accepted is not None
+            self.verdict is Verdict.BORDERLINE and self.accepted is not None
         )
 
 

@@ -8,7 +8,7 @@ from functools import partial
 from riskdoc.assess.falls import Arrest, modulus_slow
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, default, once, stated
-from riskdoc.assess.judge import Pair, Question, judge, not_shown
+from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, total
@@ -130,9 +130,9 @@ def _clearance(
     try:
         clear = available()
     except Missing as gap:
-        return not_shown(question, (*gaps, gap.key), exact(1.0), spare)
+        return not_demonstrated(question, (*gaps, gap.key), exact(1.0), spare)
     if needed is None:
-        return not_shown(question, gaps, exact(1.0), spare)
+        return not_demonstrated(question, gaps, exact(1.0), spare)
     return judge(question, [Pair("", needed, clear)], exact(1.0), spare)
 
 

@@ -166,7 +166,7 @@ def _bare(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check
         f"{name}/rule/bare",
         name,
         say("Person on one strand over a bare edge"),
-        Verdict.MARGINAL,
+        Verdict.BORDERLINE,
         say(
             BARE["rough" if edge.rough else "sharp"][beside],
             line=line.id,
@@ -258,7 +258,7 @@ def common_rules(lines: tuple[RigLine, ...]) -> Iterator[Check]:
                 f"{'protection' if what == 'protector' else what}/{id}/common",
                 f"{'protection' if what == 'protector' else what}/{id}",
                 say(title),
-                Verdict.MARGINAL,
+                Verdict.BORDERLINE,
                 say(reason, names=say(" and ").join(names), id=id),
                 say(remedy),
                 say(JUDGED),

@@ -8,7 +8,7 @@ import numpy as np
 
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, default, stated
-from riskdoc.assess.judge import Pair, Question, judge, not_shown
+from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RUNNING, RigLine
 from riskdoc.assess.spread import Array, Spread, combine, exact
@@ -108,6 +108,6 @@ def heat_checks(file: JobFile, line: RigLine) -> Iterator[Check]:
             room = combine(lambda m, a: m - a, melts, _ambient(file, line))
             rise = _rise(file, line, device)
         except Missing as gap:
-            yield not_shown(question, (gap.key,), exact(1.0), melts)
+            yield not_demonstrated(question, (gap.key,), exact(1.0), melts)
             continue
         yield judge(question, [Pair("", rise, room)], exact(1.0), melts)

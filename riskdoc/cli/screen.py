@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
 MARKS = {
     Verdict.ADEQUATE: mark("[ ok ]"),
-    Verdict.MARGINAL: mark("[near]"),
-    Verdict.NOT_SHOWN: mark("[ ?? ]"),
+    Verdict.BORDERLINE: mark("[near]"),
+    Verdict.NOT_DEMONSTRATED: mark("[ ?? ]"),
     Verdict.INADEQUATE: mark("[STOP]"),
 }
 """A mark beside each verdict word, so that the column can be scanned; the word says it all."""
@@ -334,7 +334,7 @@ def _differing(found: Comparison) -> Iterator[tuple[str, tuple[str, ...]]]:
 
 def _said(figure: Figure | None, unit: str) -> str:
     if figure is None:
-        return say("not shown")
+        return say("not demonstrated")
     toward: Toward = "down" if "/margin/" in figure.id or "available" in figure.id else "up"
     return amount(figure.range.expected, unit, toward)
 

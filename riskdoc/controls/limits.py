@@ -2,7 +2,7 @@
 
 The assessment itself is asked, step by step: a limit is a step at which every check that the
 quantity moves holds, and one step further one of them does not. A check holds when it is
-adequate, or marginal and accepted and no nearer to its requirement than when it was accepted.
+adequate, or borderline and accepted and no nearer to its requirement than when it was accepted.
 """
 
 from __future__ import annotations
@@ -351,7 +351,7 @@ def _contradiction(job: Job, found: Found) -> str:
     return say(
         "{device} slips at {slip}; the load weighs {weight}",
         device=shown(name),
-        slip=slip.written if slip is not None else say("not shown"),
+        slip=slip.written if slip is not None else say("not demonstrated"),
         weight=amount((load.mass.high + load.kit.high) * GRAVITY, "N", "up"),
     )
 

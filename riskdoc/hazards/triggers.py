@@ -62,7 +62,9 @@ def worn(look: Look) -> Reasons:
             figure = look.plan.figure(f"line/{line.id}/edge/{edge.id}/exposure")
             if figure is None:
                 yield say(
-                    "the exposure of {line} at {edge} is not shown", line=line.id, edge=edge.id
+                    "the exposure of {line} at {edge} is not demonstrated",
+                    line=line.id,
+                    edge=edge.id,
                 )
             elif figure.range.high >= 0.1:  # the band `slight` ends there
                 most = amount(figure.range.high, "1", "up")

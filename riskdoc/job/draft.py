@@ -7,12 +7,13 @@ A draft never leaves this folder and nothing is computed from it.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from pydantic import TypeAdapter
 
-from riskdoc.job.model import Job, Part
+from riskdoc.job.model import RULED_OUT, Job, Part, Reasons
 from riskdoc.job.nodes import Path, Tree
 from riskdoc.job.shapes import bare, fields_of, inside, is_part
 
@@ -50,6 +51,10 @@ def draft(tree: Tree, bad: set[Path]) -> Job:
     return job
 
 
+def _entries(tree: Tree) -> Iterator[tuple[str, Tree]]:
+    yield from tree.items() if isinstance(tree, dict) else ()
+
+
 @dataclass(frozen=True, slots=True)
 class _Draft:
     """`bad` are the paths of what is unsound, `around` those with something unsound inside."""
@@ -76,7 +81,10 @@ class _Draft:
         return UNSOUND
 
     def _part(self, shape: type[Part], tree: dict[str, Tree], path: Path) -> Part:
-        values = {}
+        values: dict[str, Any] = {}
+        if RULED_OUT in tree:  # reasons that could not be read are told and not looked at
+            reasons = _entries(tree[RULED_OUT])
+            values["ruled_out"] = Reasons((key, str(each)) for key, each in reasons)
         for key, field in fields_of(shape).items():
             here = (*path, key)
             if key in tree:

@@ -50,6 +50,7 @@ class Code(StrEnum):
     DUPLICATE_KEY = "K03"
     BAD_KEY = "K04"
     BAD_ID = "K05"
+    NONE_AND_MORE = "K06"
     MISSING_VALUE = "V01"
     WRONG_SHAPE = "V02"
     UNKNOWN_WORD = "V03"

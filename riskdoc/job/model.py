@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from riskdoc.job.fields import (
     Angle,
@@ -132,6 +132,37 @@ class Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
 
+RULED_OUT = "\0ruled out"
+"""Key of `WithNone.ruled_out` in a settled tree; no file can write it."""
+
+
+class Reasons(dict[str, str]):
+    """Reasons by key; hashed by what is in it, for parts are frozen and looked up by content."""
+
+    def __hash__(self) -> int:  # type: ignore[override]  # a dict has none; this one never changes
+        """The hash of the entries, whatever their order."""
+        return hash(frozenset(self.items()))
+
+
+class WithNone(Part):
+    """A part of which some keys may say that they do not apply: `wind: {none: indoors}`.
+
+    Those keys carry `NONE` beside their description. `ruled_out` has the reasons by key.
+    """
+
+    ruled_out: Annotated[dict[str, Text], AfterValidator(Reasons)] = Field(
+        default_factory=Reasons, validation_alias=RULED_OUT
+    )
+
+    def why_not(self, key: str) -> str | None:
+        """The reason why a key does not apply, None where that is not stated."""
+        return self.ruled_out.get(key)
+
+
+NONE: dict[str, Any] = {"none": True}
+"""Marks a key that may say that it does not apply."""
+
+
 class Location(Part):
     """Where the job is."""
 
@@ -235,7 +266,7 @@ class Zone(Part):
     reason: Text | None = Field(None, description="Why this size is enough for the height.")
 
 
-class Site(Part):
+class Site(WithNone):
     """A part of the place with its own drop and surroundings."""
 
     drop: Length = Field(
@@ -244,7 +275,11 @@ class Site(Part):
     near: tuple[Near, ...] | None = Field(
         None, description="What is there besides; write [] when nothing of the list is."
     )
-    zone: Zone | None = Field(None, description="The zone below that is kept clear.")
+    zone: Zone | None = Field(
+        None,
+        description="The zone below that is kept clear, or none with the reason.",
+        json_schema_extra=NONE,
+    )
     reach_sideways: Annotated[Distance, within("0 m", "200 m")] | None = Field(
         None, description="How far the worker stands off the fall line, at most, to either side."
     )
@@ -256,7 +291,11 @@ class Site(Part):
     chemicals: tuple[Chemical, ...] | None = Field(
         None, description="What the ropes can come into contact with; [] when nothing."
     )
-    wind: Wind | None = Field(None, description="The wind at which work stops.")
+    wind: Wind | None = Field(
+        None,
+        description="The wind at which work stops, or none with the reason, like indoors.",
+        json_schema_extra=NONE,
+    )
 
 
 class Leg(Part):
@@ -715,7 +754,7 @@ class Picture(Part):
 
 
 class Deviation(Part):
-    """A marginal check that a named person accepts."""
+    """A borderline check that a named person accepts."""
 
     check: Text = Field(description="Id of the check.")
     by: Ref = Field(description="Who accepts it.", json_schema_extra={"ref": "people"})
@@ -732,7 +771,7 @@ class Signoff(Part):
         description="Roles that sign, in order."
     )
     deviations: tuple[Deviation, ...] = Field(
-        (), description="Marginal checks that are accepted, one by one."
+        (), description="Borderline checks that are accepted, one by one."
     )
 
 
@@ -766,7 +805,7 @@ class Job(Part):
     hazards: dict[str, Hazard] = Field(
         {}, description="Hazards of the job's own, and changes to proposed ones, by id."
     )
-    rescue: RescuePlan = Field(description="The rescue plan; an empty one is not shown.")
+    rescue: RescuePlan = Field(description="The rescue plan; an empty one is not demonstrated.")
     pictures: dict[str, Picture] = Field(
         {}, description="Photographs and sketches of the user's own, by id.", max_length=24
     )

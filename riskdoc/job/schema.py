@@ -8,7 +8,8 @@ from __future__ import annotations
 from typing import Any
 
 from riskdoc.job.fields import ID
-from riskdoc.job.model import Job
+from riskdoc.job.model import RULED_OUT, Job
+from riskdoc.job.ruled_out import NONE
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
@@ -27,6 +28,29 @@ def job_schema() -> dict[str, Any]:
     return {"$schema": DIALECT, **schema}
 
 
+def _tidy_none(node: dict[str, Any]) -> None:
+    """Let a key say that it does not apply, where it may; what only the reader writes goes."""
+    node.get("properties", {}).pop(RULED_OUT, None)
+    if node.get(NONE) is True:
+        del node[NONE]
+        about = {"type": "string", "minLength": 1, "description": "Why it does not apply."}
+        reason = {
+            "type": "object",
+            "properties": {NONE: about},
+            "required": [NONE],
+            "additionalProperties": False,
+        }
+        stated = node.pop("anyOf", None)
+        if stated is None:
+            described: dict[str, Any] = {
+                key: node.pop(key) for key in ("description", "default") if key in node
+            }
+            stated = [dict(node), {"type": "null"}]
+            node.clear()
+            node |= described
+        node["anyOf"] = [*stated, reason]
+
+
 def _tidy(node: Any) -> None:  # noqa: ANN401  # a schema is any JSON
     """Leave out what the file cannot say (null) and say what ids look like."""
     if isinstance(node, list):
@@ -34,6 +58,7 @@ def _tidy(node: Any) -> None:  # noqa: ANN401  # a schema is any JSON
             _tidy(item)
     if not isinstance(node, dict):
         return
+    _tidy_none(node)
     options = node.get("anyOf")
     if isinstance(options, list) and {"type": "null"} in options:
         options.remove({"type": "null"})

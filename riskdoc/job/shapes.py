@@ -37,7 +37,11 @@ def fields_of(part: type[Part]) -> dict[str, FieldInfo]:
     >>> list(fields_of(Validity))
     ['from', 'to']
     """
-    return {field.alias or name: field for name, field in part.model_fields.items()}
+    return {
+        field.alias or name: field
+        for name, field in part.model_fields.items()
+        if field.validation_alias == field.alias  # what only the reader writes is no key
+    }
 
 
 def inside(annotation: Any, key: str | int) -> Any:  # noqa: ANN401

@@ -14,6 +14,7 @@ from riskdoc.job.faults import Code, Fault, Refused, nearest, shown
 from riskdoc.job.fields import ID
 from riskdoc.job.model import Job
 from riskdoc.job.nodes import Nodes, Path, Tree, Written, where
+from riskdoc.job.ruled_out import NONE, settled, written_path
 from riskdoc.job.shapes import at, bare, choices, fields_of, is_part
 
 
@@ -26,13 +27,15 @@ def validated(nodes: Nodes) -> tuple[Job | None, list[Fault]]:
         return None, [] if () in nodes.broken else [_not_a_job(nodes)]
     check = _Check(nodes)
     check.ids(nodes.root)
+    settling = settled(nodes.root)
+    check.none_and_more(settling.both)
     try:
-        job = Job.model_validate(nodes.root)
+        job = Job.model_validate(settling.tree)
     except ValidationError as error:
         check.tell(error.errors(include_url=False))
-        return draft(nodes.root, check.bad | nodes.broken), check.faults
-    if nodes.broken or nodes.holes:
-        job = draft(nodes.root, nodes.broken)
+        return draft(settling.tree, check.bad | nodes.broken), check.faults
+    if nodes.broken or nodes.holes or settling.both:
+        job = draft(settling.tree, check.bad | nodes.broken)
     return job, check.faults
 
 
@@ -77,13 +80,24 @@ class _Check:
             at_key=True,
         )
 
+    def none_and_more(self, paths: list[Path]) -> None:
+        """A key either does not apply or has its values."""
+        for path in paths:
+            self.bad.add(path)
+            self._add(
+                Code.NONE_AND_MORE,
+                path,
+                "it says that there is none, and more besides",
+                "Keep 'none' with its reason alone, or take it out.",
+            )
+
     def tell(self, errors: list[ErrorDetails]) -> None:
         """One fault for each mistake behind the errors."""
         unknown: dict[Path, list[str]] = defaultdict(list)
         missing: dict[Path, list[str]] = defaultdict(list)
         self._commas(errors)
         for error in errors:
-            path, kind = error["loc"], error["type"]
+            path, kind = written_path(error["loc"]), error["type"]
             if self._told(path) or _only_seems_short(error):
                 continue
             if kind == "missing" and isinstance(path[-1], int):
@@ -160,6 +174,8 @@ class _Check:
         self._add(refused.code, path, refused.message, refused.tip)
 
     def _required(self, path: Path) -> bool:
+        if path[-1] == NONE:
+            return True
         parent = bare(at(Job, path[:-1]))
         return not is_part(parent) or fields_of(parent)[str(path[-1])].is_required()
 

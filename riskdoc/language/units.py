@@ -107,7 +107,7 @@ def number(value: float, unit: Unit, toward: Toward) -> str:
     ('2.02', '9.99')
     """
     if math.isnan(value):
-        return say("not shown")
+        return say("not demonstrated")
     if math.isinf(value):
         return "∞" if value > 0 else "−∞"
     shown = value * unit.factor

@@ -50,7 +50,7 @@ class Answer(StrEnum):
     """What was found on a point. Only `HOLDS` is a pass."""
 
     HOLDS = "holds"
-    NOT_SHOWN = "not shown"
+    NOT_DEMONSTRATED = "not demonstrated"
     BROKEN = "does not hold"
 
 
@@ -285,7 +285,7 @@ def _computed(case: _Case) -> Point:
             details,
         )  # fmt: skip
     return Point(
-        what, Answer.NOT_SHOWN,
+        what, Answer.NOT_DEMONSTRATED,
         f"The document was made by riskdoc {case.figures.get('version')}, and this is "
         f"{__version__}: tables, rules or equations may have changed between them (the change log "
         "says which numbers moved). What comes out otherwise now:",
@@ -302,7 +302,7 @@ def _figures_file(case: _Case, standing: Standing) -> Point:
         return Point(what, Answer.HOLDS, "Every entry of the figures is as it is computed now.")
     if not case.same_version:
         text = f"They are those of riskdoc {case.figures.get('version')}; this is {__version__}."
-        return Point(what, Answer.NOT_SHOWN, text, told[:MOST_TOLD])
+        return Point(what, Answer.NOT_DEMONSTRATED, text, told[:MOST_TOLD])
     return Point(what, Answer.BROKEN, f"{len(told)} entries were changed.", told[:MOST_TOLD])
 
 
@@ -343,9 +343,11 @@ def _sign_off(entry: Entry, roots: Sequence[bytes]) -> Point:
     proof = proof_of(entry, roots)
     if proof is None:
         return Point(what, Answer.HOLDS, f"{bound} A recorded name, not a verified signature.")
-    answer = {"broken": Answer.BROKEN, "unchecked": Answer.NOT_SHOWN}.get(proof.kind, Answer.HOLDS)
+    answer = {"broken": Answer.BROKEN, "unchecked": Answer.NOT_DEMONSTRATED}.get(
+        proof.kind, Answer.HOLDS
+    )
     if roots and not proof.trusted and answer is Answer.HOLDS:
-        answer = Answer.NOT_SHOWN
+        answer = Answer.NOT_DEMONSTRATED
     return Point(what, answer, f"{bound if answer is Answer.HOLDS else ''} {proof.text}".strip())
 
 
@@ -358,7 +360,7 @@ def _pages(case: _Case, standing: Standing) -> Point:
     sealed = "its own seal holds" if seal_holds(_first(case.raw)) else "its own seal does not hold"
     if not case.same_version:
         return Point(
-            PAGES, Answer.NOT_SHOWN,
+            PAGES, Answer.NOT_DEMONSTRATED,
             f"Only riskdoc {case.figures.get('version')} prints the same pages; {sealed}, which "
             "shows no more than that nobody changed it by accident.",
         )  # fmt: skip
@@ -380,7 +382,7 @@ def _has_signatures(raw: bytes) -> bool:
     try:
         return bool(signatures_in(raw))
     except CertificateError:
-        return True  # they are there, and told as not shown
+        return True  # they are there, and told as not demonstrated
 
 
 def _first(raw: bytes) -> bytes:
@@ -407,7 +409,7 @@ def _file_signatures(case: _Case) -> Iterator[Point]:
     try:
         found = signatures_in(case.raw, case.roots)
     except CertificateError as error:
-        yield Point(what, Answer.NOT_SHOWN, str(error))
+        yield Point(what, Answer.NOT_DEMONSTRATED, str(error))
         return
     for n, each in enumerate(found, start=1):
         sound = each.intact and each.whole and (each.last or n < len(found))

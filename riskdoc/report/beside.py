@@ -81,15 +81,16 @@ def _absent(facts: Facts, line: str) -> Iterator[str]:
     site = facts.job.sites[facts.site_of(line)]
     if f"{name}/stretch/hold" not in facts.figures:
         yield say(
-            "stretch not shown, neither a stretch nor a test peak of {rope} is stated", rope=it.rope
+            "stretch not demonstrated, neither a stretch nor a test peak of {rope} is stated",
+            rope=it.rope,
         )
     if f"{name}/swing/speed" not in facts.figures:
         yield _no_swing(facts, it, site)
     if f"{name}/wind/force" not in facts.figures:
         yield (
-            say("wind not shown, not computed")
+            say("wind not demonstrated, not computed")
             if site.wind
-            else say("wind not shown, no wind is stated, all of it is in still air")
+            else say("wind not demonstrated, no wind is stated, all of it is in still air")
         )
     if f"{name}/heat/energy" not in facts.figures:
         yield _no_heat(it)
@@ -99,13 +100,13 @@ def _no_swing(facts: Facts, line: Line, site: Site) -> str:
     if facts.job.loads[line.load].people == 0:
         return say("no swing of a person, the load is none")
     if site.reach_sideways is None:
-        return say("swing not shown, no reach to the side is stated")
+        return say("swing not demonstrated, no reach to the side is stated")
     if site.reach_sideways.high == 0:
         return say("no swing, the reach to the side is none")
-    return say("swing not shown, the reach is longer than the rope below the last edge")
+    return say("swing not demonstrated, the reach is longer than the rope below the last edge")
 
 
 def _no_heat(line: Line) -> str:
     if not {"descend", "lower"} & set(line.cases):
         return say("no heat of a descent, nothing goes down on it")
-    return say("heat of the descent not shown, no device that takes it is stated on it")
+    return say("heat of the descent not demonstrated, no device that takes it is stated on it")

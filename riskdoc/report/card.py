@@ -31,7 +31,7 @@ SIZE, TITLE = 8.5, 11.0
 QR_SIZE = 50.0
 """Width of the code in points, 18 mm; judgement: a telephone reads it off paper."""
 STYLES = ("card.css",)
-LOUD = mark("NOT SHOWN")
+LOUD = mark("NOT DEMONSTRATED")
 SHEETS = {1: "single", 2: "double"}
 
 
@@ -194,7 +194,7 @@ def _part(title: str, said: Iterable[str], lines: int) -> Part:
     """As many entries as fit into so many lines, two lines each at most; the rest is counted."""
     kept: list[str] = []
     used = 0
-    entries = list(said) or [say("NOT SHOWN: the job states none")]
+    entries = list(said) or [say("NOT DEMONSTRATED: the job states none")]
     for n, entry in enumerate(entries):
         text = fitted(entry, 2, ROOM, SIZE)
         takes = len(wrap(text, ROOM, SIZE))

@@ -9,7 +9,7 @@ from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
 from riskdoc.report.rescued import rescue_numbers
 from riskdoc.report.rows import checks_table
 from riskdoc.report.tables import columns, table, text_cell, yes_no
-from riskdoc.report.units import NOT_SHOWN
+from riskdoc.report.units import NOT_DEMONSTRATED
 
 if TYPE_CHECKING:
     from riskdoc.report.facts import Facts
@@ -42,12 +42,12 @@ def rescue(facts: Facts) -> Section:
         (say("Last drilled"), drilled),
     )
     heads = columns("Point | 30", "As the job file has it | 70")
-    rows = [(Cell(name), text_cell(value or say(NOT_SHOWN))) for name, value in said]
+    rows = [(Cell(name), text_cell(value or say(NOT_DEMONSTRATED))) for name, value in said]
     blocks: list[Block] = [table(say("Rescue plan"), heads, rows, css="")]
     if plan.steps:
         blocks += [Heading(say("Steps, in order")), Items(plan.steps, "ordered")]
     else:
-        blocks.append(Para(say("Steps: not shown."), "missing"))
+        blocks.append(Para(say("Steps: not demonstrated."), "missing"))
     blocks += _by_line(facts)
     judged = [
         each
@@ -74,11 +74,13 @@ def _by_line(facts: Facts) -> list[Block]:
         rows.append(
             (
                 Cell(id),
-                text_cell(who or say(NOT_SHOWN)),
-                text_cell(plan.method or say(NOT_SHOWN), steps),
-                text_cell(plan.kit or say(NOT_SHOWN)),
-                text_cell(contact.written if contact else say(NOT_SHOWN)),
-                text_cell(ground.written if ground else say(NOT_SHOWN), plan.why_longer or ""),
+                text_cell(who or say(NOT_DEMONSTRATED)),
+                text_cell(plan.method or say(NOT_DEMONSTRATED), steps),
+                text_cell(plan.kit or say(NOT_DEMONSTRATED)),
+                text_cell(contact.written if contact else say(NOT_DEMONSTRATED)),
+                text_cell(
+                    ground.written if ground else say(NOT_DEMONSTRATED), plan.why_longer or ""
+                ),
             )
         )
     if not rows:
@@ -99,7 +101,7 @@ def people(facts: Facts) -> Section:
     last = facts.job.job.valid.end
     rows = []
     for person in facts.job.people.values():
-        expiry = person.expires.isoformat() if person.expires else say(NOT_SHOWN)
+        expiry = person.expires.isoformat() if person.expires else say(NOT_DEMONSTRATED)
         late = person.expires is not None and person.expires < last
         rows.append(
             (

@@ -10,7 +10,7 @@ from riskdoc.report.blocks import Block, Cell, Items, Para, Section, View
 from riskdoc.report.marks import chip
 from riskdoc.report.sidebyside import check_table, differs, figure_table, key_rows, subject_of
 from riskdoc.report.tables import columns, table, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, side_of, three
+from riskdoc.report.units import NOT_DEMONSTRATED, side_of, three
 from riskdoc.report.view import labels, sheet_of, with_notes
 
 if TYPE_CHECKING:
@@ -128,7 +128,9 @@ def _plan_row(way: Way) -> Sequence[Cell]:
 
 
 def _high(figure: Figure | None) -> str:
-    return number(figure.range.high, unit_of(figure.unit), "up") if figure else say(NOT_SHOWN)
+    return (
+        number(figure.range.high, unit_of(figure.unit), "up") if figure else say(NOT_DEMONSTRATED)
+    )
 
 
 def _key(found: Comparison) -> Iterator[Block]:
@@ -158,7 +160,7 @@ def _key(found: Comparison) -> Iterator[Block]:
 def _alike(plan: Assessment, id: str, title: str) -> str:
     figure = plan.figure(id)
     if figure is None:
-        return f"{title}, {subject_of(id)}: {say(NOT_SHOWN)}"
+        return f"{title}, {subject_of(id)}: {say(NOT_DEMONSTRATED)}"
     low, expected, high = three(figure.range, figure.unit, side_of(id))
     name = unit_of(figure.unit).name
     text = (

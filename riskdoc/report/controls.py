@@ -356,4 +356,4 @@ def moved(effect: Effect) -> str:
 
 
 def _verdict(check: Check | None) -> str:
-    return say((check.verdict if check else Verdict.NOT_SHOWN).value)
+    return say((check.verdict if check else Verdict.NOT_DEMONSTRATED).value)

@@ -190,6 +190,9 @@ def _not_judged(facts: Facts) -> Iterator[Block]:
     if facts.assessment.not_judged:
         listed = "; ".join(facts.assessment.not_judged)
         yield Para(
-            say("Not judged by this version, so not shown to be safe: {listed}.", listed=listed),
+            say(
+                "Not judged by this version, so not demonstrated to be safe: {listed}.",
+                listed=listed,
+            ),
             "unjudged",
         )

@@ -19,7 +19,7 @@ from riskdoc.report.listing import Entry, height, listing
 from riskdoc.report.spots import Canvas, Spot
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
 from riskdoc.report.text import clean, width
-from riskdoc.report.units import NOT_SHOWN
+from riskdoc.report.units import NOT_DEMONSTRATED
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -306,7 +306,7 @@ def _fall_entry(scene: _Scene) -> Iterator[Entry]:
         return
     title = say("Fall clearance")
     if scene.below is None:
-        yield Entry("", title, say(NOT_SHOWN))
+        yield Entry("", title, say(NOT_DEMONSTRATED))
         return
     needed = amount(scene.below.needed, "m", "up")
     if scene.below.stated is None:

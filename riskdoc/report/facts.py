@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount
-from riskdoc.report.units import NOT_SHOWN, side_of
+from riskdoc.report.units import NOT_DEMONSTRATED, side_of
 from riskdoc.signoff.standing import stand
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def movement_words(tail: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """An assessment, and short answers about it; what is not there is said to be not shown."""
+    """An assessment, and short answers about it; what is not there is not demonstrated."""
 
     dossier: Dossier
     figures: dict[str, Figure]
@@ -84,7 +84,7 @@ class Facts:
         """The greatest value of a figure, with its unit."""
         figure = self.figures.get(id)
         if figure is None:
-            return say(NOT_SHOWN)
+            return say(NOT_DEMONSTRATED)
         return say("at most {amount}", amount=amount(figure.range.high, figure.unit, side_of(id)))
 
     def greatest(self, start: str) -> Figure | None:
@@ -100,7 +100,7 @@ class Facts:
             for case in CASES
             if start + case in self.figures
         ]
-        return say("Tension: {said}", said=", ".join(said) or say(NOT_SHOWN))
+        return say("Tension: {said}", said=", ".join(said) or say(NOT_DEMONSTRATED))
 
     def leg(self, anchor: str, line: str, number: int) -> str:
         """A leg of an anchor: angle, strength, evidence and the greatest force of this line."""
@@ -111,11 +111,11 @@ class Facts:
         if leg.direction:
             towards = ", ".join(f"{each:g}" for each in leg.direction)
             name = say("leg {number} towards {direction}", number=number, direction=towards)
-        stated = leg.strength.written if leg.strength else say("strength not shown,")
+        stated = leg.strength.written if leg.strength else say("strength not demonstrated,")
         strength = f"{stated} {say(leg.evidence)}"
         start = f"anchor/{anchor}/leg/{number}/{line}/"
         most = self.greatest(start)
-        force = amount(most.range.high, most.unit, "up") if most else say(NOT_SHOWN)
+        force = amount(most.range.high, most.unit, "up") if most else say(NOT_DEMONSTRATED)
         return say(
             "{leg}: {strength}, force at most {force}",
             leg=name,

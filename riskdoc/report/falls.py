@@ -9,10 +9,10 @@ from riskdoc.language.say import say
 from riskdoc.language.units import number, unit_of
 from riskdoc.report.beside import besides
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
-from riskdoc.report.rows import figures_table, three_or_not_shown
+from riskdoc.report.rows import figures_table, three_or_not_demonstrated
 from riskdoc.report.stack import clearance_stack
 from riskdoc.report.tables import columns, table, verdict_cell
-from riskdoc.report.units import NOT_SHOWN
+from riskdoc.report.units import NOT_DEMONSTRATED
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -50,7 +50,7 @@ def _fall(facts: Facts, line: str) -> Iterator[Block]:
         (say("Stretch at the peak"), f"{name}/fall/stretch", ""),
         (say("Slip of the device"), f"{name}/fall/slip", ""),
     ]
-    caption = say("Line {line}, free fall not shown: force of the fall", line=line)
+    caption = say("Line {line}, free fall not demonstrated: force of the fall", line=line)
     if fall:
         free = fall.free.written
         caption = say("Line {line}, free fall {free}: force of the fall", line=line, free=free)
@@ -65,7 +65,9 @@ def _fall(facts: Facts, line: str) -> Iterator[Block]:
     drawing = clearance_stack(facts, line)
     if drawing is None:
         yield Para(
-            say("Line {line}: the clearance cannot be drawn, so it is not shown.", line=line),
+            say(
+                "Line {line}: the clearance cannot be drawn, so it is not demonstrated.", line=line
+            ),
             "missing",
         )
     else:
@@ -108,13 +110,13 @@ def _clearance_row(
     figure = facts.figures.get(f"line/{line}/clearance/needed")
     needed: Range | None = figure.range if figure else None
     metre = unit_of("m")
-    available = number(stated.low, metre, "down") if stated else say(NOT_SHOWN)
+    available = number(stated.low, metre, "down") if stated else say(NOT_DEMONSTRATED)
     left = number(stated.low - needed.high, metre, "down") if stated and needed else "–"
     return (
         Cell(place),
         Cell(metre.name),
         Cell(available),
-        *three_or_not_shown(figure),
+        *three_or_not_demonstrated(figure),
         Cell(left),
         verdict_cell(check.verdict) if check else Cell(say("no check")),
     )

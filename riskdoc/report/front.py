@@ -15,7 +15,7 @@ from riskdoc.report.blocks import Block, Cell, Items, Para
 from riskdoc.report.decision import NO_STOP, NO_STOP_SIGNED
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.text import fitted
-from riskdoc.report.units import NOT_SHOWN
+from riskdoc.report.units import NOT_DEMONSTRATED
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -46,10 +46,10 @@ def title_block(facts: Facts) -> tuple[tuple[str, str], ...]:
     )
     return (
         (say("Number, revision"), f"{job.number}, {job.revision}"),
-        (say("Owner of the document"), job.owner or say(NOT_SHOWN)),
-        (say("Issued"), job.issued.isoformat() if job.issued else say(NOT_SHOWN)),
-        (say("Author"), author or say(NOT_SHOWN)),
-        (say("To be approved by"), approver or say(NOT_SHOWN)),
+        (say("Owner of the document"), job.owner or say(NOT_DEMONSTRATED)),
+        (say("Issued"), job.issued.isoformat() if job.issued else say(NOT_DEMONSTRATED)),
+        (say("Author"), author or say(NOT_DEMONSTRATED)),
+        (say("To be approved by"), approver or say(NOT_DEMONSTRATED)),
         (say("Client"), job.client),
         (say("Place"), "; ".join(each for each in where if each)),
         (say("Valid"), valid_days(job)),

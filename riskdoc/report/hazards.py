@@ -9,7 +9,7 @@ from riskdoc.report import controls
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Items, Para, Section
 from riskdoc.report.matrixview import matrix_view
 from riskdoc.report.tables import columns, listed, table, text_cell, yes_no
-from riskdoc.report.units import NOT_SHOWN
+from riskdoc.report.units import NOT_DEMONSTRATED
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -103,9 +103,9 @@ def _listed(facts: Facts) -> Iterator[Block]:
 
 def _row(facts: Facts, hazard: Listed) -> Sequence[Cell]:
     fatal = f" {say(FATAL)}" if hazard.fatal else ""
-    who = ", ".join(hazard.who) or say(NOT_SHOWN)
+    who = ", ".join(hazard.who) or say(NOT_DEMONSTRATED)
     said = [say("Listed: {because}.", because="; ".join(hazard.because))] if hazard.because else []
-    how = hazard.how.rstrip(".") or say("How: not shown")
+    how = hazard.how.rstrip(".") or say("How: not demonstrated")
     said.append(say("May be harmed: {who}. {how}.", who=who, how=how))
     if hazard.causes:
         said.append(say("Causes: {causes}.", causes=", ".join(hazard.causes)))
@@ -121,8 +121,8 @@ def _row(facts: Facts, hazard: Listed) -> Sequence[Cell]:
         said.append(
             say(
                 "Whose job: {owner}, by when: {due}.",
-                owner=hazard.owner or say(NOT_SHOWN),
-                due=hazard.due or say(NOT_SHOWN),
+                owner=hazard.owner or say(NOT_DEMONSTRATED),
+                due=hazard.due or say(NOT_DEMONSTRATED),
             )
         )
     return (
@@ -220,17 +220,17 @@ def _sites(facts: Facts) -> Block:
                 source=wind.source,
             )
             if wind
-            else say(NOT_SHOWN)
+            else say(NOT_DEMONSTRATED)
         )
         stated = (site.reach_sideways, site.clear_below, site.temperature)
-        chemicals = say(NOT_SHOWN) if site.chemicals is None else listed(site.chemicals)
+        chemicals = say(NOT_DEMONSTRATED) if site.chemicals is None else listed(site.chemicals)
         rows.append(
             (
                 Cell(id),
                 Cell(site.drop.written),
-                *(text_cell(each.written if each else say(NOT_SHOWN)) for each in stated),
+                *(text_cell(each.written if each else say(NOT_DEMONSTRATED)) for each in stated),
                 text_cell(yes_no(site.wet), chemicals),
-                text_cell(say(NOT_SHOWN) if site.near is None else listed(site.near)),
+                text_cell(say(NOT_DEMONSTRATED) if site.near is None else listed(site.near)),
                 text_cell(stop),
             )
         )
@@ -242,12 +242,14 @@ def _zones(facts: Facts) -> Iterator[Block]:
     for id, site in facts.job.sites.items():
         zone = site.zone
         if zone is None:
-            rows.append((Cell(id), Cell(say(NOT_SHOWN), css="missing"), Cell("–"), Cell("–")))
+            rows.append(
+                (Cell(id), Cell(say(NOT_DEMONSTRATED), css="missing"), Cell("–"), Cell("–"))
+            )
         else:
             rows.append(
                 (
                     Cell(id), Cell(zone.size.written), Cell(zone.kept_by),
-                    text_cell(zone.reason or say(NOT_SHOWN)),
+                    text_cell(zone.reason or say(NOT_DEMONSTRATED)),
                 )
             )  # fmt: skip
     yield table(
@@ -260,9 +262,11 @@ def _zones(facts: Facts) -> Iterator[Block]:
 def _work(facts: Facts) -> Iterator[Block]:
     work = facts.job.work
     if work is None:
-        yield Para(say("How the work is done: not shown."), "missing")
+        yield Para(say("How the work is done: not demonstrated."), "missing")
         return
-    rows = [(Cell(name), text_cell(value or say(NOT_SHOWN))) for name, value in _points(work)]
+    rows = [
+        (Cell(name), text_cell(value or say(NOT_DEMONSTRATED))) for name, value in _points(work)
+    ]
     yield table(
         say("How the work is done"), columns("Point | 26", "As the job file has it | 74"), rows
     )
@@ -274,7 +278,7 @@ def _work(facts: Facts) -> Iterator[Block]:
             yield Heading(title)
             yield Items(entries, "ordered")
         else:
-            yield Para(say("{title}: not shown.", title=title), "missing")
+            yield Para(say("{title}: not demonstrated.", title=title), "missing")
 
 
 def _points(work: Work) -> Iterator[tuple[str, str | None]]:
@@ -298,8 +302,8 @@ def _isolations(work: Work) -> str:
         say(
             "{what}, {number}, proved: {proved}",
             what=each.what,
-            number=each.number or say("number not shown"),
-            proved=each.proved or say(NOT_SHOWN),
+            number=each.number or say("number not demonstrated"),
+            proved=each.proved or say(NOT_DEMONSTRATED),
         )
         for each in work.isolations or ()
     ]

@@ -8,7 +8,7 @@ from riskdoc.language.say import say
 from riskdoc.report.blocks import Block, Cell, Section, Table
 from riskdoc.report.rows import checks_table
 from riskdoc.report.tables import columns, listed, table, text_cell
-from riskdoc.report.units import NOT_SHOWN, figure_span
+from riskdoc.report.units import NOT_DEMONSTRATED, figure_span
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -47,7 +47,7 @@ def _fits(facts: Facts) -> Block:
 
 
 def _said(value: Quantity | None) -> str:
-    return value.written if value is not None else say(NOT_SHOWN)
+    return value.written if value is not None else say(NOT_DEMONSTRATED)
 
 
 def _lines(facts: Facts) -> Table:
@@ -61,7 +61,7 @@ def _lines(facts: Facts) -> Table:
     )
     rows = []
     for id, line in facts.job.lines.items():
-        passes = say(NOT_SHOWN) if line.passes is None else str(line.passes)
+        passes = say(NOT_DEMONSTRATED) if line.passes is None else str(line.passes)
         knots = say(
             "anchor {anchor}, load {load}; {counted}",
             anchor=say(line.knots.anchor),
@@ -87,7 +87,7 @@ def _on_line(line: Line) -> str:
     stopper = {
         True: say("end stopper"),
         False: say("no end stopper"),
-        None: say("end stopper not shown"),
+        None: say("end stopper not demonstrated"),
     }
     said.append(stopper[line.stopper])
     said += [
@@ -122,8 +122,8 @@ def _ropes(facts: Facts) -> Table:
     )
     rows = []
     for id, rope in facts.job.ropes.items():
-        used = f"{rope.first_used:%Y-%m}" if rope.first_used else say(NOT_SHOWN)
-        seen = rope.inspected.isoformat() if rope.inspected else say(NOT_SHOWN)
+        used = f"{rope.first_used:%Y-%m}" if rope.first_used else say(NOT_DEMONSTRATED)
+        seen = rope.inspected.isoformat() if rope.inspected else say(NOT_DEMONSTRATED)
         rows.append(
             (
                 Cell(id),
@@ -239,9 +239,9 @@ def _devices(facts: Facts) -> Table:
             Cell(id),
             Cell(each.kind),
             text_cell(_takes(each)),
-            text_cell(", ".join(map(say, each.standards)) or say(NOT_SHOWN)),
+            text_cell(", ".join(map(say, each.standards)) or say(NOT_DEMONSTRATED)),
             text_cell(f"{_said(each.strength)}, {_said(each.slip)}"),
-            text_cell(f"{say(each.material or NOT_SHOWN)}, {_said(each.mass)}"),
+            text_cell(f"{say(each.material or NOT_DEMONSTRATED)}, {_said(each.mass)}"),
         )
         for id, each in facts.job.devices.items()
     ]

@@ -36,11 +36,11 @@ _MARKS: Mapping[Verdict, Markup] = {
     Verdict.ADEQUATE: _svg(
         element("circle", cx=6, cy=6, r=4.6, fill=WHITE, stroke=BLUE, stroke_width=2)
     ),
-    Verdict.MARGINAL: _svg(
+    Verdict.BORDERLINE: _svg(
         _shape("6,0.8 11.2,6 6,11.2 0.8,6", fill=WHITE, stroke=BLACK),
         element("polygon", points="0.8,6 11.2,6 6,11.2", fill=ORANGE, stroke=BLACK),
     ),
-    Verdict.NOT_SHOWN: _svg(
+    Verdict.NOT_DEMONSTRATED: _svg(
         element("rect", x=0, y=0, width=12, height=12, fill=BLACK),
         element(
             "path",
@@ -59,8 +59,8 @@ _MARKS: Mapping[Verdict, Markup] = {
 
 _CLASSES: Mapping[Verdict, str] = {
     Verdict.ADEQUATE: "verdict adequate",
-    Verdict.MARGINAL: "verdict marginal",
-    Verdict.NOT_SHOWN: "verdict loud",
+    Verdict.BORDERLINE: "verdict borderline",
+    Verdict.NOT_DEMONSTRATED: "verdict loud",
     Verdict.INADEQUATE: "verdict loud",
 }
 
@@ -68,7 +68,7 @@ _CLASSES: Mapping[Verdict, str] = {
 def chip(verdict: Verdict) -> Markup:
     """The verdict's mark and word, to be read and to be seen.
 
-    >>> "not shown" in chip(Verdict.NOT_SHOWN)
+    >>> "not demonstrated" in chip(Verdict.NOT_DEMONSTRATED)
     True
     """
     word = element("span", say(verdict.value))

@@ -90,7 +90,7 @@ def outlook(check: Check) -> str:
         return say(
             "No input has a range: knowing one better changes nothing, only another plan does."
         )
-    if check.verdict is Verdict.MARGINAL:
+    if check.verdict is Verdict.BORDERLINE:
         return _worse_ends(check.decides, check.required)
     return _better_ends(check.decides, check.required)
 

@@ -26,7 +26,7 @@ def rescue_numbers(facts: Facts) -> Iterator[Block]:
     if any(line.rescue for line in facts.job.lines.values()):
         yield Para(say("Section 3 judges the rescue load with every case: margins, anchors, wear."))
     else:
-        yield Para(say("Rescue load: not shown, no line states a rescue."), "missing")
+        yield Para(say("Rescue load: not demonstrated, no line states a rescue."), "missing")
     if not any(line.haul for line in facts.job.lines.values()):
         yield Para(say("No hauling system is stated on any line, so none is computed."))
 
@@ -40,9 +40,11 @@ def _line(facts: Facts, line: str) -> Iterator[Block]:
         yield made
         yield _decided(facts, line)
     if it.rescue and f"line/{line}/tension/load/rescue" not in facts.figures:
-        yield Para(say("Line {line}: tension of the rescue not shown.", line=line), "missing")
+        yield Para(
+            say("Line {line}: tension of the rescue not demonstrated.", line=line), "missing"
+        )
     if it.haul and f"line/{line}/haul/effort" not in facts.figures:
-        yield Para(say("Line {line}: effort of the haul not shown.", line=line), "missing")
+        yield Para(say("Line {line}: effort of the haul not demonstrated.", line=line), "missing")
 
 
 def _what(line: Line) -> Iterator[str]:

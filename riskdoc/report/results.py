@@ -18,7 +18,7 @@ from riskdoc.report.pictures import pictures
 from riskdoc.report.profile import profile
 from riskdoc.report.reasons import reasons
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, side_of, span, three
+from riskdoc.report.units import NOT_DEMONSTRATED, side_of, span, three
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -52,7 +52,7 @@ def _edge_views(facts: Facts, line: str) -> Iterator[Block]:
         elif crossing is None:
             yield Para(
                 say(
-                    "Edge {edge}, line {line}: sideways movement not shown.",
+                    "Edge {edge}, line {line}: sideways movement not demonstrated.",
                     edge=over.edge,
                     line=line,
                 ),
@@ -81,7 +81,7 @@ def margins(facts: Facts) -> Section:
         Para(
             say(
                 "Ratio is capacity over demand. Adequate: even the worst corner of the ranges "
-                "meets what is required. Marginal: only the expected values meet it. In the bars "
+                "meets what is required. Borderline: only the expected values meet it. In the bars "
                 "the dashed stroke is the requirement; short of it is left, and each end is ten "
                 "times."
             )
@@ -115,9 +115,9 @@ def _compared(checks: Sequence[Check]) -> Block:
 
 def _compared_row(check: Check) -> Sequence[Cell]:
     unit = unit_of(check.unit)
-    demand = number(check.demand.high, unit, "up") if check.demand else say(NOT_SHOWN)
-    capacity = number(check.capacity.low, unit, "down") if check.capacity else say(NOT_SHOWN)
-    ratios = three(check.ratio, "1", "down") if check.ratio else ("–", say(NOT_SHOWN), "–")
+    demand = number(check.demand.high, unit, "up") if check.demand else say(NOT_DEMONSTRATED)
+    capacity = number(check.capacity.low, unit, "down") if check.capacity else say(NOT_DEMONSTRATED)
+    ratios = three(check.ratio, "1", "down") if check.ratio else ("–", say(NOT_DEMONSTRATED), "–")
     required = number(check.required, unit_of("1"), "up") if check.required is not None else "–"
     return (
         Cell(check.title, check.subject),
@@ -215,7 +215,13 @@ def _part_rows(
                 *_three(figure),
             )
     if not found:
-        yield (Cell(name), Cell(say("every case")), Cell("–"), Cell(say(NOT_SHOWN)), Cell("–"))
+        yield (
+            Cell(name),
+            Cell(say("every case")),
+            Cell("–"),
+            Cell(say(NOT_DEMONSTRATED)),
+            Cell("–"),
+        )
 
 
 def _end(figure: Number) -> str:
@@ -259,7 +265,7 @@ def _exposed(facts: Facts, line: str, edge: str) -> Block:
     whole = facts.figures.get(f"{start}/exposure")
     if whole is None:
         check = facts.checks.get(f"{start}/exposure")
-        said = say("Edge {edge}, line {line}: exposure not shown.", edge=edge, line=line)
+        said = say("Edge {edge}, line {line}: exposure not demonstrated.", edge=edge, line=line)
         return Para(f"{said} {check.reason}" if check else said, "missing")
     moves = [f for id, f in facts.figures.items() if id.startswith(f"{start}/exposure/")]
     rows = [(Cell(_movement(each, start)), *_three(each), Cell("")) for each in moves]
@@ -294,13 +300,13 @@ def band(figure: Number) -> str:
 
 
 def word(index: float) -> str:
-    """The word for an exposure index. What is not a number is not shown.
+    """The word for an exposure index. What is not a number is not demonstrated.
 
     >>> word(0.05), word(0.1), word(1.0), word(float("nan"))
-    ('slight', 'moderate', 'severe', 'not shown')
+    ('slight', 'moderate', 'severe', 'not demonstrated')
     """
     if math.isnan(index):
-        return say(NOT_SHOWN)
+        return say(NOT_DEMONSTRATED)
     return say(next((name for end, name in BANDS if index < end), SEVERE))
 
 

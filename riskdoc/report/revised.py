@@ -28,7 +28,7 @@ def revised(facts: Facts) -> Iterator[Block]:
         return
     now = (
         Cell(job.revision),
-        Cell(job.issued.isoformat() if job.issued else say("not shown")),
+        Cell(job.issued.isoformat() if job.issued else say("not demonstrated")),
         Cell(say(facts.standing.state.value)),
         Cell(before[0].reason),
     )
@@ -63,11 +63,11 @@ def _first(facts: Facts) -> str:
 
 def _row(before: Before, earlier: Before | None) -> Sequence[Cell]:
     job = before.file.job.job
-    state = say(before.state.value) if before.state else say("not shown")
+    state = say(before.state.value) if before.state else say("not demonstrated")
     reason = earlier.reason if earlier else say("first revision stated")
     return (
         Cell(job.revision),
-        Cell(job.issued.isoformat() if job.issued else say("not shown")),
+        Cell(job.issued.isoformat() if job.issued else say("not demonstrated")),
         Cell(state, before.trouble),
         Cell(reason, say("job file {name}", name=before.file.name)),
     )

@@ -10,7 +10,7 @@ from riskdoc.language.units import number, unit_of
 from riskdoc.report.blocks import Block, Cell
 from riskdoc.report.links import worked_place
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, side_of, three
+from riskdoc.report.units import NOT_DEMONSTRATED, side_of, three
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,7 +30,7 @@ LIMITED_PARTS = ("/clearance", "/heat/", "/redirect/")
 def figures_table(facts: Facts, caption: str, rows: Sequence[Wanted]) -> Block | None:
     """A table of figures: name, figure id, id of its check or nothing; None where none is known.
 
-    A figure that is not known is left out, unless it has a check: then it is not shown.
+    A figure that is not known is left out, unless it has a check: then it is not demonstrated.
     """
     made = [
         figure_row(name, "", facts.figures.get(id), facts.checks.get(check))
@@ -83,10 +83,10 @@ def figure_row(name: str, small: str, figure: Figure | None, check: Check | None
     """A figure with its range, what is required of it and the verdict."""
     judged = verdict_cell(check.verdict) if check else Cell(say("no check"))
     if figure is None:
-        judged = verdict_cell(check.verdict if check else Verdict.NOT_SHOWN)
+        judged = verdict_cell(check.verdict if check else Verdict.NOT_DEMONSTRATED)
         blank = [Cell("–") for _ in range(2)]
         asked = Cell(limit_of(check))
-        return (_named(name, small), Cell("–"), *blank, Cell(say(NOT_SHOWN)), asked, judged)
+        return (_named(name, small), Cell("–"), *blank, Cell(say(NOT_DEMONSTRATED)), asked, judged)
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     unit = unit_of(figure.unit).name or "–"
     return (
@@ -100,10 +100,10 @@ def figure_row(name: str, small: str, figure: Figure | None, check: Check | None
     )
 
 
-def three_or_not_shown(figure: Figure | None) -> tuple[Cell, Cell, Cell]:
+def three_or_not_demonstrated(figure: Figure | None) -> tuple[Cell, Cell, Cell]:
     """Low, expected and high of a figure as cells."""
     if figure is None:
-        return Cell("–"), Cell(say(NOT_SHOWN)), Cell("–")
+        return Cell("–"), Cell(say(NOT_DEMONSTRATED)), Cell("–")
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     return Cell(low), Cell(expected), Cell(high)
 

@@ -13,7 +13,7 @@ from riskdoc.report import svg
 from riskdoc.report.blocks import Cell, Table
 from riskdoc.report.rows import limit_of
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_SHOWN, side_of, three
+from riskdoc.report.units import NOT_DEMONSTRATED, side_of, three
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -81,7 +81,7 @@ def _check_of(id: str) -> str:
 
 def _value(figure: Figure | None, check: Check | None) -> Cell:
     if figure is None:
-        return text_cell(say(NOT_SHOWN) if check is not None else say("not asked"))
+        return text_cell(say(NOT_DEMONSTRATED) if check is not None else say("not asked"))
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     said = [] if low == high else [f"{low} to {high}"]
     short = check is not None and not check.stands

@@ -9,7 +9,7 @@ from riskdoc.language.say import say
 from riskdoc.language.units import unit_of
 from riskdoc.report.blocks import Cell, Column, Row, Table
 from riskdoc.report.marks import chip
-from riskdoc.report.units import NOT_SHOWN, aligned
+from riskdoc.report.units import NOT_DEMONSTRATED, aligned
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -43,8 +43,10 @@ def verdict_cell(verdict: Verdict, small: str = "") -> Cell:
 
 
 def text_cell(text: str, small: str = "") -> Cell:
-    """A cell of text; what is not shown is set off as loudly as a verdict."""
-    return Cell(text, small, css="missing" if say(NOT_SHOWN) in text and len(text) < 60 else "")
+    """A cell of text; what is not demonstrated is set off as loudly as a verdict."""
+    return Cell(
+        text, small, css="missing" if say(NOT_DEMONSTRATED) in text and len(text) < 60 else ""
+    )
 
 
 def listed(words: Iterable[str]) -> str:
@@ -54,7 +56,7 @@ def listed(words: Iterable[str]) -> str:
 
 def yes_no(stated: bool | None) -> str:
     """A yes, a no, or that nobody said."""
-    return say("not shown") if stated is None else say("yes") if stated else say("no")
+    return say("not demonstrated") if stated is None else say("yes") if stated else say("no")
 
 
 def table(
@@ -77,5 +79,5 @@ def _align(body: list[list[Cell]], index: int) -> None:
     texts = aligned(tuple(row[index].text for row in body))
     for row, text in zip(body, texts, strict=True):
         old = row[index]
-        css = "number missing" if text == say(NOT_SHOWN) else f"number {old.css}".strip()
+        css = "number missing" if text == say(NOT_DEMONSTRATED) else f"number {old.css}".strip()
         row[index] = Cell(text, old.small, old.mark, css)

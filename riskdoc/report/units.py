@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 FIGURE_SPACE = "\u2007"
 POINT_SPACE = "\u2008"
-NOT_SHOWN = mark("not shown")
+NOT_DEMONSTRATED = mark("not demonstrated")
 
 # More of these makes the plan safer, so the print goes down. Of everything else, less is safer.
 _CAPACITIES = (
@@ -66,7 +66,7 @@ def span(range: Range, si: str, toward: Toward) -> str:
 def figure_span(figure: Figure | None) -> str:
     """A figure's range with its unit, or the words for a figure that could not be computed."""
     if figure is None:
-        return say(NOT_SHOWN)
+        return say(NOT_DEMONSTRATED)
     return span(figure.range, figure.unit, side_of(figure.id))
 
 

@@ -77,7 +77,9 @@ def workings(facts: Facts) -> Section:
         blocks.append(_worked(facts, name, figures))
     if not groups:
         blocks = [
-            Para(say("No figure could be computed from this job file: not shown."), "missing")
+            Para(
+                say("No figure could be computed from this job file: not demonstrated."), "missing"
+            )
         ]
     return Section("workings", "A", say("Workings"), (*blocks, Para(say(LEGEND), "legend")))
 

@@ -44,7 +44,11 @@ def _leaves(value: object, keys: Keys) -> Iterator[tuple[Keys, str]]:
     if value is None:
         return
     if isinstance(value, BaseModel):
+        for key, reason in getattr(value, "ruled_out", {}).items():
+            yield (*keys, key, "none"), reason
         for name, info in type(value).model_fields.items():
+            if name == "ruled_out":
+                continue
             yield from _leaves(getattr(value, name), (*keys, info.alias or name))
     elif isinstance(value, dict):
         for key, each in value.items():

@@ -86,7 +86,7 @@ class Ask:
                 say("{text}, accepted by {by}", text=text, by=check.accepted.by),
                 (check.id,),
             )
-        return Found(Answer.NOT_SHOWN, f"{text}. {check.reason}", (check.id,), check.missing)
+        return Found(Answer.NOT_DEMONSTRATED, f"{text}. {check.reason}", (check.id,), check.missing)
 
     def worst(self, checks: Iterable[Check]) -> Found:
         """What several checks show together."""
@@ -95,7 +95,7 @@ class Ask:
 
 _WORST = (
     Answer.NOT_MET,
-    Answer.NOT_SHOWN,
+    Answer.NOT_DEMONSTRATED,
     Answer.BY_ACCEPTANCE,
     Answer.AS_STATED,
     Answer.MET,
@@ -108,7 +108,7 @@ def together(found: Sequence[Found], none: Found | None = None) -> Found:
 
     `none` is the answer where there is nothing to look at; else not applicable.
 
-    >>> together([Found(Answer.MET), Found(Answer.NOT_SHOWN, "no strength")]).reason
+    >>> together([Found(Answer.MET), Found(Answer.NOT_DEMONSTRATED, "no strength")]).reason
     'no strength.'
     """
     if not found:
@@ -149,7 +149,10 @@ def _stated(job: Job, key: str) -> Found:
     if not found or empty:
         lacking = tuple(empty) or (key,)
         return Found(
-            Answer.NOT_SHOWN, say("not stated: {lacking}", lacking=", ".join(lacking)), (), lacking
+            Answer.NOT_DEMONSTRATED,
+            say("not stated: {lacking}", lacking=", ".join(lacking)),
+            (),
+            lacking,
         )
     texts = [value for _, value in found if isinstance(value, str)]
     if len(texts) == 1:
@@ -201,7 +204,7 @@ def after_months(day: date, months: int) -> date:
 def in_time(job: Job, day: date | None, months: int, key: str, what: str) -> Found:
     """Whether something dated lies before the work and lasts to its last day."""
     if day is None:
-        return Found(Answer.NOT_SHOWN, say("{what} is not stated", what=what), (), (key,))
+        return Found(Answer.NOT_DEMONSTRATED, say("{what} is not stated", what=what), (), (key,))
     if day > job.job.valid.start:
         return Found(
             Answer.NOT_MET, say("{what} on {day} comes after the work starts", what=what, day=day)
@@ -244,10 +247,12 @@ def within(value: Quantity, most: float, unit: str, printed: float) -> bool:
 def strong(value: Quantity | None, least: float, unit: str, printed: float, what: str) -> Found:
     """Whether the low end reaches a strength that a clause prints in two units.
 
-    Between its two metric readings it is not shown; a strength that is not stated neither.
+    Between its two metric readings it is not demonstrated; a strength that is not stated neither.
     """
     if value is None:
-        return Found(Answer.NOT_SHOWN, say("the strength of {what} is not stated", what=what))
+        return Found(
+            Answer.NOT_DEMONSTRATED, say("the strength of {what} is not stated", what=what)
+        )
     exactly = to_si(least, unit)
     text = say(
         "{what} holds {value}, {least:g} {unit} are asked",
@@ -260,7 +265,7 @@ def strong(value: Quantity | None, least: float, unit: str, printed: float, what
         return Found(Answer.MET, text)
     if not imperial(value) and value.low >= printed * (1 - TINY):
         return Found(
-            Answer.NOT_SHOWN,
+            Answer.NOT_DEMONSTRATED,
             say("{text}: it lies between the two figures of the clause", text=text),
         )
     return Found(Answer.NOT_MET, text)
@@ -270,11 +275,11 @@ def legs_hold(ask: Ask, anchor: str, force: float) -> Verdict:
     """Whether the legs of an anchor hold a force [N] by their shares of it."""
     part = ask.job.anchors[anchor]
     if any(leg.strength is None or leg.evidence == "unknown" for leg in part.legs):
-        return Verdict.NOT_SHOWN
+        return Verdict.NOT_DEMONSTRATED
     try:
         shares = leg_forces(ask.plan.file, anchor, exact(force))
     except Missing:
-        return Verdict.NOT_SHOWN
+        return Verdict.NOT_DEMONSTRATED
     verdicts = [Verdict.ADEQUATE]
     for leg, share in zip(part.legs, shares, strict=True):
         if leg.strength is None or share is None:
@@ -282,7 +287,7 @@ def legs_hold(ask: Ask, anchor: str, force: float) -> Verdict:
         if leg.strength.low >= share.range.high * (1 - TINY):
             continue
         held = leg.strength.expected >= share.range.expected * (1 - TINY)
-        verdicts.append(Verdict.MARGINAL if held else Verdict.INADEQUATE)
+        verdicts.append(Verdict.BORDERLINE if held else Verdict.INADEQUATE)
     return max(verdicts, key=lambda verdict: verdict.rank)
 
 

@@ -25,7 +25,7 @@ def of_the_plan(judge: Callable[[Ask], Found]) -> Judge:
         if ask.method in METHODS:
             return judge(ask)
         said = say("work.method does not say whether this part is the one that counts")
-        return Found(Answer.NOT_SHOWN, said, (), ("work.method",))
+        return Found(Answer.NOT_DEMONSTRATED, said, (), ("work.method",))
 
     return asked
 
@@ -35,11 +35,12 @@ def plan_hazards(ask: Ask) -> Found:
     """S. 809: the hazards."""
     told = [each for each in ask.hazards if each.how]
     if not told:
-        return Found(Answer.NOT_SHOWN, say("no hazard is listed"))
+        return Found(Answer.NOT_DEMONSTRATED, say("no hazard is listed"))
     silent = [each.title for each in ask.hazards if not each.how]
     if silent:
         return Found(
-            Answer.NOT_SHOWN, say("without how harm may come: {silent}", silent=", ".join(silent))
+            Answer.NOT_DEMONSTRATED,
+            say("without how harm may come: {silent}", silent=", ".join(silent)),
         )
     return Found(Answer.AS_STATED, say("{count} hazards are listed", count=len(told)))
 
@@ -48,7 +49,7 @@ def plan_hazards(ask: Ask) -> Found:
 def plan_controls(ask: Ask) -> Found:
     """S. 809: how each is eliminated or controlled."""
     if not ask.hazards:
-        return Found(Answer.NOT_SHOWN, say("no hazard is listed"))
+        return Found(Answer.NOT_DEMONSTRATED, say("no hazard is listed"))
     bare = [each.title for each in ask.hazards if not any(each.controls.values())]
     if bare:
         return Found(Answer.NOT_MET, say("without a control: {bare}", bare=", ".join(bare)))
@@ -66,7 +67,7 @@ def plan_rope_system(ask: Ask) -> Found:
     ]
     if lacking:
         return Found(
-            Answer.NOT_SHOWN,
+            Answer.NOT_DEMONSTRATED,
             say("not stated: {lacking}", lacking=", ".join(lacking)),
             (),
             tuple(lacking),
@@ -79,7 +80,7 @@ def plan_sequence(ask: Ask) -> Found:
     """S. 809: procedures to assemble, use and dismantle."""
     steps = ask.job.work.steps if ask.job.work else ()
     if not steps:
-        return Found(Answer.NOT_SHOWN, say("no steps are stated"), (), ("work.steps",))
+        return Found(Answer.NOT_DEMONSTRATED, say("no steps are stated"), (), ("work.steps",))
     return Found(
         Answer.AS_STATED,
         say("{count} steps, {first} to {last}", count=len(steps), first=steps[0], last=steps[-1]),
@@ -92,7 +93,10 @@ def plan_team(ask: Ask) -> Found:
     lacking = tuple(f"loads.{load}.who" for load in ask.loads if not ask.job.loads[load].who)
     if lacking:
         return Found(
-            Answer.NOT_SHOWN, say("not stated: {lacking}", lacking=", ".join(lacking)), (), lacking
+            Answer.NOT_DEMONSTRATED,
+            say("not stated: {lacking}", lacking=", ".join(lacking)),
+            (),
+            lacking,
         )
     return Found(
         Answer.AS_STATED, say("{count} people with name and role", count=len(ask.job.people))
@@ -104,7 +108,7 @@ def plan_ppe(ask: Ask) -> Found:
     """S. 809: personal protective equipment."""
     ppe = ask.job.work.ppe if ask.job.work else ()
     if not ppe:
-        return Found(Answer.NOT_SHOWN, say("none is stated"), (), ("work.ppe",))
+        return Found(Answer.NOT_DEMONSTRATED, say("none is stated"), (), ("work.ppe",))
     return Found(Answer.AS_STATED, ", ".join(ppe))
 
 
@@ -116,7 +120,7 @@ def plan_emergency(ask: Ask) -> Found:
 
 def arrest_force(ask: Ask) -> Found:
     """S. 828: 6 kN at most, for every load with people."""
-    return together(arrested(ask, Answer.NOT_SHOWN, "fall/peak"))
+    return together(arrested(ask, Answer.NOT_DEMONSTRATED, "fall/peak"))
 
 
 def anchor_strength(ask: Ask) -> Found:
@@ -133,16 +137,20 @@ def anchor_strength(ask: Ask) -> Found:
                     say("{name} holds 16 kN for each of {people}", name=name, people=people),
                 )
             )
-        elif holds is Verdict.NOT_SHOWN:
+        elif holds is Verdict.NOT_DEMONSTRATED:
             found.append(
-                Found(Answer.NOT_SHOWN, say("the strength of {name} is not shown", name=name))
+                Found(
+                    Answer.NOT_DEMONSTRATED,
+                    say("the strength of {name} is not demonstrated", name=name),
+                )
             )
         elif why:
             found.append(_second_limb(ask, name, people, why))
-        elif holds is Verdict.MARGINAL:
+        elif holds is Verdict.BORDERLINE:
             found.append(
                 Found(
-                    Answer.NOT_SHOWN, say("{name} holds 16 kN for each only as expected", name=name)
+                    Answer.NOT_DEMONSTRATED,
+                    say("{name} holds 16 kN for each only as expected", name=name),
                 )
             )
         else:
@@ -164,7 +172,7 @@ def _second_limb(ask: Ask, name: str, people: int, why: str) -> Found:
         # The greatest of the falls is meant: one that is not known may be it.
         missing = tuple(key for check in asked for key in check.missing)
         said = say("not every fall on {name} is computed, so the greatest is not known", name=name)
-        return Found(Answer.NOT_SHOWN, said, (), missing)
+        return Found(Answer.NOT_DEMONSTRATED, said, (), missing)
     holds = legs_hold(ask, name, 2 * max(peaks) * people)
     said = say(
         "{name} against twice {peaks} for each; 16 kN: {why}",
@@ -174,7 +182,7 @@ def _second_limb(ask: Ask, name: str, people: int, why: str) -> Found:
     )
     if holds is Verdict.ADEQUATE:
         return Found(Answer.AS_STATED, said)
-    return Found(Answer.NOT_SHOWN if holds is Verdict.MARGINAL else Answer.NOT_MET, said)
+    return Found(Answer.NOT_DEMONSTRATED if holds is Verdict.BORDERLINE else Answer.NOT_MET, said)
 
 
 def rigging_person(ask: Ask) -> Found:

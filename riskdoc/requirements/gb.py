@@ -35,11 +35,11 @@ def fall_minimised(ask: Ask) -> Found:
 
 def injury_limited(ask: Ask) -> Found:
     """Sch. 5 Part 1 para. 2: a check knows of the force and of nothing else that is asked."""
-    force = together(arrested(ask, Answer.NOT_SHOWN, "fall/peak"))
+    force = together(arrested(ask, Answer.NOT_DEMONSTRATED, "fall/peak"))
     if force.answer is not Answer.MET:
         return force
     said = say("the force is in bounds; what keeps the user from falling or slipping out of it?")
-    return Found(Answer.NOT_SHOWN, said, force.checks)
+    return Found(Answer.NOT_DEMONSTRATED, said, force.checks)
 
 
 def two_lines(ask: Ask) -> Found:
@@ -47,7 +47,9 @@ def two_lines(ask: Ask) -> Found:
     if not ask.loads:
         return Found(Answer.NOT_APPLICABLE, say("nobody hangs on a rope"))
     if ask.method not in METHODS:
-        return Found(Answer.NOT_SHOWN, say("work.method does not say so"), (), ("work.method",))
+        return Found(
+            Answer.NOT_DEMONSTRATED, say("work.method does not say so"), (), ("work.method",)
+        )
     return together([_two(ask, load, lines) for load, lines in ask.loads.items()])
 
 
@@ -72,7 +74,7 @@ def _two(ask: Ask, load: str, lines: tuple[RigLine, ...]) -> Found:
         return Found(Answer.NOT_MET, said)
     if len({line.line.rope for line in lines}) < len(lines):
         return Found(
-            Answer.NOT_SHOWN,
+            Answer.NOT_DEMONSTRATED,
             say("{load} on {names}: one rope for two lines", load=load, names=names),
         )
     return ask.worst(ask.matching(f"load/{load}/lines"))
@@ -83,7 +85,7 @@ def single_line(ask: Ask) -> Found:
     found = []
     if ask.loads and ask.method not in METHODS:
         found.append(
-            Found(Answer.NOT_SHOWN, say("work.method does not say so"), (), ("work.method",))
+            Found(Answer.NOT_DEMONSTRATED, say("work.method does not say so"), (), ("work.method",))
         )
     unneeded = []
     for load, lines in ask.loads.items():
@@ -139,7 +141,7 @@ def up_and_down(ask: Ask) -> Found:
                 if both
                 else say("{line}: only one way is stated", line=line.id)
             )
-            found.append(Found(Answer.NOT_SHOWN, said, (), (f"lines.{line.id}",)))
+            found.append(Found(Answer.NOT_DEMONSTRATED, said, (), (f"lines.{line.id}",)))
     return together(found)
 
 
@@ -180,7 +182,9 @@ def _acts(ask: Ask, role: str, act: Act) -> Found:
         else:
             keys = tuple(f"devices.{name}.acts" for name, acts in parts.items() if acts is None)
             said = say(act.open, line=line.id)
-            found.append(Found(Answer.NOT_SHOWN, said, (), keys or (f"lines.{line.id}.devices",)))
+            found.append(
+                Found(Answer.NOT_DEMONSTRATED, said, (), keys or (f"lines.{line.id}.devices",))
+            )
     return together(found)
 
 
@@ -253,10 +257,10 @@ def workers_assessed(ask: Ask) -> Found:
         if not (each.who and each.how and any(each.controls.values()))
     ]
     if not ask.hazards:
-        return Found(Answer.NOT_SHOWN, say("no hazard is listed"))
+        return Found(Answer.NOT_DEMONSTRATED, say("no hazard is listed"))
     if open_ones:
         return Found(
-            Answer.NOT_SHOWN,
+            Answer.NOT_DEMONSTRATED,
             say("without who, how or control: {open_ones}", open_ones=", ".join(open_ones)),
         )
     return Found(
@@ -271,13 +275,14 @@ def others_assessed(ask: Ask) -> Found:
         "{count} hazards name the public or others on site; is nobody else affected?",
         count=len(named),
     )
-    return Found(Answer.NOT_SHOWN, said)
+    return Found(Answer.NOT_DEMONSTRATED, said)
 
 
 def recorded(ask: Ask) -> Found:
     """MHSWR 3(6): this document is the record, once it is signed."""
     return Found(
-        Answer.NOT_SHOWN, say("this document is the record of the findings once it is signed")
+        Answer.NOT_DEMONSTRATED,
+        say("this document is the record of the findings once it is signed"),
     )
 
 

@@ -35,7 +35,9 @@ def chemicals(ask: Ask) -> Found:
         site = ask.job.sites[name]
         key = f"sites.{name}.chemicals"
         if site.chemicals is None:
-            found.append(Found(Answer.NOT_SHOWN, say("{key} is not stated", key=key), (), (key,)))
+            found.append(
+                Found(Answer.NOT_DEMONSTRATED, say("{key} is not stated", key=key), (), (key,))
+            )
         else:
             listed = ", ".join(map(say, site.chemicals)) or say("none")
             found.append(
@@ -59,7 +61,7 @@ def rescue_load(ask: Ask) -> Found:
     if not stated and found.answer is not Answer.NOT_MET:
         # What does not hold two at work holds no rescue; what does is no rescue looked at.
         said = say("no line states a rescue")
-        return Found(Answer.NOT_SHOWN, said, (), ("lines.….rescue",))
+        return Found(Answer.NOT_DEMONSTRATED, said, (), ("lines.….rescue",))
     return found
 
 
@@ -73,7 +75,10 @@ def rescue_time(ask: Ask) -> Found:
     )
     if lacking or plan.time_to_ground is None:
         return Found(
-            Answer.NOT_SHOWN, say("not stated: {lacking}", lacking=", ".join(lacking)), (), lacking
+            Answer.NOT_DEMONSTRATED,
+            say("not stated: {lacking}", lacking=", ".join(lacking)),
+            (),
+            lacking,
         )
     times = [plan.time_to_ground, *(each.time_to_ground for each in plan.lines.values())]
     longest = max((each for each in times if each is not None), key=lambda each: each.high)
@@ -83,7 +88,7 @@ def rescue_time(ask: Ask) -> Found:
             longest=longest.written,
             limit=limit / 60,
         )
-        return Found(Answer.NOT_SHOWN, said)
+        return Found(Answer.NOT_DEMONSTRATED, said)
     return Found(Answer.MET, say("{longest} to the ground at the longest", longest=longest.written))
 
 
@@ -91,7 +96,7 @@ def rescue_drilled(ask: Ask) -> Found:
     """Drilled before the work."""
     day = ask.job.rescue.drilled
     if day is None:
-        return Found(Answer.NOT_SHOWN, say("no drill is stated"), (), ("rescue.drilled",))
+        return Found(Answer.NOT_DEMONSTRATED, say("no drill is stated"), (), ("rescue.drilled",))
     good = day <= ask.job.job.valid.start
     return Found(Answer.MET if good else Answer.NOT_MET, say("drilled {day}", day=day))
 
@@ -113,7 +118,12 @@ def stopper(ask: Ask) -> Found:
         else:
             key = f"lines.{line.id}.stopper"
             found.append(
-                Found(Answer.NOT_SHOWN, say("{line}: no stopper stated", line=line.id), (), (key,))
+                Found(
+                    Answer.NOT_DEMONSTRATED,
+                    say("{line}: no stopper stated", line=line.id),
+                    (),
+                    (key,),
+                )
             )
     return together(found)
 

@@ -76,7 +76,7 @@ def _reach(ask: Ask, name: str) -> Found | None:
         return None
     if ask.method is None:
         said = say("work.method is not stated, and lines do not tell rope descent from rope access")
-        return Found(Answer.NOT_SHOWN, said, (), ("work.method",))
+        return Found(Answer.NOT_DEMONSTRATED, said, (), ("work.method",))
     said = say(
         "the work is {method}; the set is for rope descent systems (29 CFR 1910.21(b))",
         method=say(ask.method),
@@ -97,7 +97,7 @@ def _found(ask: Ask, used: RequirementSet, item: Item) -> Found:
 
 
 def _asked(ask: Ask, used: RequirementSet, item: Item) -> Found:
-    """Not shown until a person answers; a check can say no before that, and none can say yes."""
+    """Not demonstrated until a person answers; a check can say no before, none can say yes."""
     patterns = GUARDS.get(used.id, {}).get(item.id, ())
     bad = [c for c in ask.matching(*patterns) if c.verdict is Verdict.INADEQUATE]
     if bad:
@@ -105,7 +105,7 @@ def _asked(ask: Ask, used: RequirementSet, item: Item) -> Found:
     rests_on = RESTS_ON.get(used.id, {}).get(item.id)
     if rests_on is not None and (found := rests_on(ask)).answer is Answer.NOT_MET:
         return found
-    return Found(Answer.NOT_SHOWN, say("a person has to answer"))
+    return Found(Answer.NOT_DEMONSTRATED, say("a person has to answer"))
 
 
 def _sentence(used: RequirementSet, answers: tuple[Answered, ...], applicable: bool) -> str:
@@ -116,7 +116,7 @@ def _sentence(used: RequirementSet, answers: tuple[Answered, ...], applicable: b
             reason=answers[0].reason,
         )
     order = (Answer.MET, Answer.AS_STATED, Answer.BY_ACCEPTANCE, Answer.NOT_MET,
-             Answer.NOT_SHOWN, Answer.NOT_APPLICABLE)  # fmt: skip
+             Answer.NOT_DEMONSTRATED, Answer.NOT_APPLICABLE)  # fmt: skip
     decided = [each for each in answers if each.item.test != "asked"]
     said = [
         f"{count} {say(answer.value)}"

@@ -25,7 +25,7 @@ def rescue_planned(ask: Ask, *keys: str) -> Found:
         )
     if lacking:
         said = say("not stated: {lacking}", lacking=", ".join(lacking))
-        found.append(Found(Answer.NOT_SHOWN, said, (), lacking))
+        found.append(Found(Answer.NOT_DEMONSTRATED, said, (), lacking))
     else:
         found.append(
             Found(Answer.AS_STATED, say("rescuers, method, kit, steps and times are stated"))
@@ -51,7 +51,7 @@ def competent(ask: Ask) -> Found:
             key = f"people.{id}.expires"
             found.append(
                 Found(
-                    Answer.NOT_SHOWN,
+                    Answer.NOT_DEMONSTRATED,
                     say("{person}: no expiry stated", person=person.name),
                     (),
                     (key,),
@@ -66,7 +66,7 @@ def competent(ask: Ask) -> Found:
             )
         else:
             found.append(Found(Answer.AS_STATED, f"{person.name}: {person.competence}"))
-    return together(found, Found(Answer.NOT_SHOWN, say("nobody is named")))
+    return together(found, Found(Answer.NOT_DEMONSTRATED, say("nobody is named")))
 
 
 def trained_with_rescue(ask: Ask) -> Found:
@@ -77,7 +77,7 @@ def trained_with_rescue(ask: Ask) -> Found:
             key = f"loads.{load}.who"
             found.append(
                 Found(
-                    Answer.NOT_SHOWN,
+                    Answer.NOT_DEMONSTRATED,
                     say("who hangs on {load} is not stated", load=load),
                     (),
                     (key,),
@@ -92,7 +92,7 @@ def rated(ask: Ask, line: RigLine) -> Found:
     return together([
         ask.worst(ask.matching(f"line/{line.id}/margin/rated")),
         *(
-            Found(Answer.NOT_SHOWN, say("{line}: {name} states no "
+            Found(Answer.NOT_DEMONSTRATED, say("{line}: {name} states no "
                                         "strength", line=line.id, name=name),
                   (), (f"devices.{name}.strength",))
             for name in unknown
@@ -116,8 +116,10 @@ def arrested(ask: Ask, without: Answer, *shapes: str) -> list[Found]:
 
 
 def of_line(ask: Ask, line: RigLine, *shapes: str) -> Found:
-    """The worst of some checks of one line; none of them there is not shown."""
+    """The worst of some checks of one line; none of them there is not demonstrated."""
     checks = ask.matching(*(f"line/{line.id}/{shape}" for shape in shapes))
     if not checks:
-        return Found(Answer.NOT_SHOWN, say("{line}: no such check could be made", line=line.id))
+        return Found(
+            Answer.NOT_DEMONSTRATED, say("{line}: no such check could be made", line=line.id)
+        )
     return ask.worst(checks)

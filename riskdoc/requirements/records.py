@@ -17,13 +17,13 @@ class Answer(StrEnum):
     AS_STATED = "met, as stated"
     BY_ACCEPTANCE = "met by acceptance"
     NOT_APPLICABLE = "not applicable"
-    NOT_SHOWN = "not shown"
+    NOT_DEMONSTRATED = "not demonstrated"
     NOT_MET = "not met"
 
     @property
     def stands(self) -> bool:
         """Whether nothing of this item is open."""
-        return self not in (Answer.NOT_SHOWN, Answer.NOT_MET)
+        return self not in (Answer.NOT_DEMONSTRATED, Answer.NOT_MET)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class Item:
     checks: tuple[str, ...] = ()
     lines: str = ""
     states: tuple[str, ...] = ()
-    none: Answer = Answer.NOT_SHOWN
+    none: Answer = Answer.NOT_DEMONSTRATED
 
 
 @dataclass(frozen=True, slots=True)

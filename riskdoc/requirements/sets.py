@@ -75,7 +75,7 @@ def _own_item(item: Item, name: str) -> None:
     if item.none.stands and item.none is not Answer.NOT_APPLICABLE:
         raise SetError(
             f"{name}: item {item.id}: none is {item.none.value!r}; a check that is not there shows "
-            "nothing. Write not shown, not applicable or not met."
+            "nothing. Write not demonstrated, not applicable or not met."
         )
     if item.test == "asked" and (item.checks or item.states):
         raise SetError(
@@ -180,7 +180,7 @@ def _item(id: str, body: Any, name: str) -> Item:  # noqa: ANN401  (whatever sta
     if body.get("lines", "") not in ("", "people", "things"):
         raise SetError(f"{name}: item {id}: lines is {body['lines']!r}; write people or things")
     words = [answer.value for answer in Answer]
-    if body.get("none", "not shown") not in words:
+    if body.get("none", "not demonstrated") not in words:
         raise SetError(f"{name}: item {id}: none is {body['none']!r}; one of {', '.join(words)}")
     what = f"item {id}: "
     texts = {
@@ -191,7 +191,7 @@ def _item(id: str, body: Any, name: str) -> Item:  # noqa: ANN401  (whatever sta
         id=id,
         checks=_texts(body.get("checks"), name, f"{what}checks"),
         states=_texts(body.get("states"), name, f"{what}states"),
-        none=Answer(body.get("none", "not shown")),
+        none=Answer(body.get("none", "not demonstrated")),
         **texts,
     )
 

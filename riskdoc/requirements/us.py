@@ -83,7 +83,7 @@ def anchorage_strength(ask: Ask) -> Found:
         stated = _owner(ask, name).strength
         if stated is None:
             said = say("{name}: the owner's strength is not stated", name=name)
-            found.append(Found(Answer.NOT_SHOWN, said, (), (key,)))
+            found.append(Found(Answer.NOT_DEMONSTRATED, said, (), (key,)))
             continue
         holds = strong(
             stated, POUNDS * people, "lbf", PRINTED * people, say("{name} by its owner", name=name)
@@ -95,14 +95,20 @@ def anchorage_strength(ask: Ask) -> Found:
             holds = Found(
                 Answer.NOT_MET, say("the legs of {name} as stated do not hold it", name=name)
             )
-        elif legs is Verdict.MARGINAL and holds.answer is Answer.AS_STATED:
+        elif legs is Verdict.BORDERLINE and holds.answer is Answer.AS_STATED:
             holds = Found(
-                Answer.NOT_SHOWN, say("the legs of {name} hold it only as expected", name=name)
+                Answer.NOT_DEMONSTRATED,
+                say("the legs of {name} hold it only as expected", name=name),
             )
-        elif legs is Verdict.NOT_SHOWN and holds.answer is Answer.AS_STATED and _known(ask, name):
+        elif (
+            legs is Verdict.NOT_DEMONSTRATED
+            and holds.answer is Answer.AS_STATED
+            and _known(ask, name)
+        ):
             # Some strength of a leg is stated and it bears out nothing: the two may not agree.
             holds = Found(
-                Answer.NOT_SHOWN, say("the legs of {name} are not shown to hold it", name=name)
+                Answer.NOT_DEMONSTRATED,
+                say("the legs of {name} are not demonstrated to hold it", name=name),
             )
         found.append(holds)
     return together(found)
@@ -131,7 +137,12 @@ def statement_written(ask: Ask) -> Found:
         day, key = _owner(ask, name).statement, f"anchors.{name}.owner.statement"
         if day is None:
             found.append(
-                Found(Answer.NOT_SHOWN, say("{name}: no written statement", name=name), (), (key,))
+                Found(
+                    Answer.NOT_DEMONSTRATED,
+                    say("{name}: no written statement", name=name),
+                    (),
+                    (key,),
+                )
             )
         else:
             good = day <= ask.job.job.valid.start
@@ -232,7 +243,7 @@ def stabilised(ask: Ask) -> Found:
                 else say("{line}: {drop}, and not stated how the person is held steady", **parts)
             )
             key = f"lines.{line.id}.stabilised"
-            found.append(Found(Answer.NOT_SHOWN, said, (), (key,)))
+            found.append(Found(Answer.NOT_DEMONSTRATED, said, (), (key,)))
     return together(
         found, Found(Answer.NOT_APPLICABLE, say("no descent of more than 130 ft (39.6 m)"))
     )
@@ -268,7 +279,9 @@ def _independent(ask: Ask, load: str, lines: list[RigLine]) -> Found:
     shared = [c for c in ask.matching("*/common") if own & {each.id for each in _users(ask, c)}]
     if shared or len(names) < len(lines):
         said = ", ".join(check.subject for check in shared) or say("one rope")
-        return Found(Answer.NOT_SHOWN, say("{load}: both lines share {said}", load=load, said=said))
+        return Found(
+            Answer.NOT_DEMONSTRATED, say("{load}: both lines share {said}", load=load, said=said)
+        )
     return ask.worst(ask.matching(f"load/{load}/lines"))
 
 
@@ -332,10 +345,13 @@ def arrest_anchor_strength(ask: Ask) -> Found:
         legs = ask.worst(ask.matching(f"anchor/{name}/leg/*"))
         if legs.answer is Answer.MET:
             said = say("{name} holds twice the force; who is the qualified person?", name=name)
-            found.append(Found(Answer.NOT_SHOWN, said, legs.checks))
-        elif legs_hold(ask, name, to_si(POUNDS, "lbf") * people) is Verdict.NOT_SHOWN:
+            found.append(Found(Answer.NOT_DEMONSTRATED, said, legs.checks))
+        elif legs_hold(ask, name, to_si(POUNDS, "lbf") * people) is Verdict.NOT_DEMONSTRATED:
             found.append(
-                Found(Answer.NOT_SHOWN, say("the strength of {name} is not shown", name=name))
+                Found(
+                    Answer.NOT_DEMONSTRATED,
+                    say("the strength of {name} is not demonstrated", name=name),
+                )
             )
         else:
             found.append(
@@ -348,7 +364,7 @@ def _at_most(demand: Range, limit: float, said: str) -> Found:
     """A computed range against a limit: met at its high end, not met at its expected value."""
     if demand.high <= limit:
         return Found(Answer.MET, said)
-    return Found(Answer.NOT_SHOWN if demand.expected <= limit else Answer.NOT_MET, said)
+    return Found(Answer.NOT_DEMONSTRATED if demand.expected <= limit else Answer.NOT_MET, said)
 
 
 def arrest_force(ask: Ask) -> Found:
@@ -358,7 +374,7 @@ def arrest_force(ask: Ask) -> Found:
         check = ask.plan.check(f"line/{line.id}/fall/peak")
         demand = check.demand if check else None
         if demand is None:
-            found.append(Found(Answer.NOT_SHOWN, say("{line}: not computed", line=line.id)))
+            found.append(Found(Answer.NOT_DEMONSTRATED, say("{line}: not computed", line=line.id)))
             continue
         most = amount(demand.high, "N", "up")
         said = say("{line}: {most} at most", line=line.id, most=most)
@@ -374,13 +390,18 @@ def free_fall(ask: Ask) -> Found:
         if fall is None:
             key = f"lines.{line.id}.fall"
             found.append(
-                Found(Answer.NOT_SHOWN, say("{line}: no fall is stated", line=line.id), (), (key,))
+                Found(
+                    Answer.NOT_DEMONSTRATED,
+                    say("{line}: no fall is stated", line=line.id),
+                    (),
+                    (key,),
+                )
             )
         elif within(fall.free, 6, "ft", 1.8):
             found.append(Found(Answer.MET, f"{line.id}: {fall.free.written}"))
         else:
             force = arrest_force(ask).answer
-            answer = Answer.NOT_MET if force is Answer.NOT_MET else Answer.NOT_SHOWN
+            answer = Answer.NOT_MET if force is Answer.NOT_MET else Answer.NOT_DEMONSTRATED
             said = say(
                 "{line}: {free}; was the system made and tested for it?",
                 line=line.id,
@@ -398,7 +419,10 @@ def no_lower_level(ask: Ask) -> Found:
         fall = line.line.fall
         if needed is None or fall is None or fall.clear is None:
             found.append(
-                Found(Answer.NOT_SHOWN, say("{line}: clearance is not shown", line=line.id))
+                Found(
+                    Answer.NOT_DEMONSTRATED,
+                    say("{line}: clearance is not demonstrated", line=line.id),
+                )
             )
             continue
         least = min([fall.clear.low, *(ledge.below.low for ledge in fall.ledges)])
@@ -422,7 +446,8 @@ def deceleration(ask: Ask) -> Found:
         if slip is None:
             found.append(
                 Found(
-                    Answer.NOT_SHOWN, say("{line}: no slip of a device is computed", line=line.id)
+                    Answer.NOT_DEMONSTRATED,
+                    say("{line}: no slip of a device is computed", line=line.id),
                 )
             )
         else:
@@ -445,7 +470,7 @@ def heavy_users(ask: Ask) -> Found:
             found.append(Found(Answer.MET, say("{load}: {most} with kit", **parts)))
         else:
             said = say("{load}: {most} with kit; how was the system tested for it?", **parts)
-            found.append(Found(Answer.NOT_SHOWN, said))
+            found.append(Found(Answer.NOT_DEMONSTRATED, said))
     return together(found, _no_safety_line(ask))
 
 
@@ -455,7 +480,9 @@ def components(ask: Ask) -> Found:
     for line in (each for each in descents(ask) if each.line.role == "working"):
         found.append(strong(line.rope.strength, POUNDS, "lbf", PRINTED, line.line.rope))
         if not line.line.devices:
-            found.append(Found(Answer.NOT_SHOWN, say("{line}: no device is stated", line=line.id)))
+            found.append(
+                Found(Answer.NOT_DEMONSTRATED, say("{line}: no device is stated", line=line.id))
+            )
         for name in line.line.devices:
             part = ask.job.devices[name]
             found.append(strong(part.strength, POUNDS, "lbf", PRINTED, name))
@@ -496,7 +523,7 @@ def _protected(ask: Ask, line: RigLine, edge: RigEdge) -> Found:
     wide = covered is not None and covered.range.low >= 1
     if not wide or any(not check.stands for check in ask.matching(f"{name}/*")):
         return Found(
-            Answer.NOT_SHOWN,
+            Answer.NOT_DEMONSTRATED,
             say("{what}: the protection may be too narrow or too little", what=what),
         )
     return Found(Answer.MET, f"{what}: {edge.protector_id}")

@@ -67,15 +67,15 @@ def test_an_adequate_job_exits_0(job):
 ROUNDED = {"site": "wall", "surface": "granite", "radius": "15 mm", "turn": "80 deg"}
 
 
-def test_a_marginal_job_exits_1_and_says_why(job):
+def test_a_borderline_job_exits_1_and_says_why(job):
     found = riskdoc("check", str(job(over_edges(ROUNDED))), *ON)
 
     assert found.returncode == 1
-    assert "marginal" in found.stdout
+    assert "borderline" in found.stdout
     assert "Somebody hangs on the single strand" in found.stdout
 
 
-def test_an_accepted_marginal_check_lets_the_job_stand(job):
+def test_an_accepted_borderline_check_lets_the_job_stand(job):
     plan = over_edges(ROUNDED)
     ids = [f"line/{line}/edge/edge_{line}/rule/bare" for line in ("working", "safety")]
     data = json.loads(riskdoc("check", str(job(plan)), *ON, "--json").stdout)
@@ -88,7 +88,7 @@ def test_an_accepted_marginal_check_lets_the_job_stand(job):
     data = json.loads(found.stdout)
 
     assert found.returncode == 0
-    assert data["status"] == "marginal"
+    assert data["status"] == "borderline"
     assert {c["accepted"]["by"] for c in data["checks"] if c["accepted"]} == {"A. Lead"}
 
 
@@ -229,7 +229,7 @@ def test_demos_show_every_kind_of_verdict_between_them():
     for name in DAYS:
         verdicts |= {c["verdict"] for c in json.loads(checked(name).stdout)["checks"]}
 
-    assert {"adequate", "marginal", "inadequate"} <= verdicts
+    assert {"adequate", "borderline", "inadequate"} <= verdicts
 
 
 def test_explain_prints_the_page_of_a_code(job):

@@ -329,7 +329,7 @@ def test_side_guards_end_the_sweep_at_their_width():
     assert figure(data, "line/working/edge/edge_working/covered")["low"] == 1
 
 
-def test_not_shown_says_which_key_to_add():
+def test_not_demonstrated_says_which_key_to_add():
     """Each missing number is named, and nothing that hangs on it passes."""
     plan = over_edges(passes="4")
     cases = {
@@ -347,5 +347,5 @@ def test_not_shown_says_which_key_to_add():
         data = as_json(plan, change)
         named = [c for c in data["checks"] if key in c["missing"]]
         assert named, key
-        assert all(c["verdict"] == "not shown" for c in named)
+        assert all(c["verdict"] == "not demonstrated" for c in named)
         assert all(re.search(re.escape(key), c["reason"]) for c in named)

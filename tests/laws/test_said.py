@@ -106,7 +106,7 @@ def test_no_text_is_printed_that_is_not_said(folder: str):
         'Question(id, subject, title, remedy="A longer rope." if short else "")',
         'Finding(id, subject, f"{line} swings over {edge}", place)',
         'title = "Rated margin"',
-        'yield not_shown(question, ("a number that is missing",), None)',
+        'yield not_demonstrated(question, ("a number that is missing",), None)',
         'say("{a} of {b}", b="two words")',
         'say(f"the {edge} is sharp")',
         'say("this one" if here else "that one")',
@@ -131,7 +131,7 @@ def test_a_text_that_nobody_says_is_seen(code: str):
         'kind == "roller set" or kind in ("rigid plate", "rigid tube")',
         'raise ValueError("more than one axis")',
         '"rescue.by: emergency services"',
-        'class Verdict(StrEnum):\n    NOT_SHOWN = "not shown"',
+        'class Verdict(StrEnum):\n    NOT_DEMONSTRATED = "not demonstrated"',
     ],
 )
 def test_what_is_said_or_never_printed_is_let_be(code: str):

@@ -290,7 +290,7 @@ def test_every_line_and_head_of_a_comparison_is_said(
     assert len(heads) > 12
     assert {head: left for head in heads if (left := bare(head, known))} == {}
     verdicts = sheets["⟦checks⟧"].filter(like="⟦verdict⟧")
-    assert set(verdicts.stack()) >= {"⟦adequate⟧", "⟦marginal⟧", "⟦inadequate⟧"}
+    assert set(verdicts.stack()) >= {"⟦adequate⟧", "⟦borderline⟧", "⟦inadequate⟧"}
 
 
 def compared(name: str) -> Comparison:
@@ -343,7 +343,7 @@ def test_the_words_of_a_user_are_never_said(bracketed: Pieces, tmp_path: Path) -
     own = tmp_path / "own.yaml"
     own.write_text(
         "{id: own, title: traffic, edition: drill, about: rescue, scope: working, coverage: "
-        "partial, items: {a: {clause: marginal, asks: adequate, test: computed, provenance: own, "
+        "partial, items: {a: {clause: borderline, asks: adequate, test: computed, provenance: own, "
         "checks: ['line/*/margin/rated'], lines: people}}}"
     )
     text = demo("lighthouse").text.replace("gb-work-at-height", "own.yaml")

@@ -82,12 +82,12 @@ NOT_ADEQUATE = {
     "an anchor of unknown strength": (
         (first_anchor({"evidence": "unknown"}),),
         "anchor/one/leg/1",
-        "not shown",
+        "not demonstrated",
     ),
     "an anchor of unknown strength with a hopeful number": (
         (first_anchor({"strength": "30 kN", "evidence": "unknown"}),),
         "anchor/one/strength",
-        "not shown",
+        "not demonstrated",
     ),
     "a worn 24 kN rope that must arrest": (
         (rope(strength="24 kN", condition="worn"),),
@@ -137,12 +137,12 @@ NOT_ADEQUATE = {
     "a working line that sweeps beside its plate": (
         (over_edges(protector={**PLATE, "width": "300 mm"}, passes="1"), REACH),
         "line/working/edge/edge_working/rule/bare",
-        "marginal",
+        "borderline",
     ),
     "an empty rescue plan": (
         ({"rescue": {"who": None, "method": None, "time_to_ground": None}},),
         "rescue/stated",
-        "not shown",
+        "not demonstrated",
     ),
     "a rescuer of one line alone who was never trained": (
         (UNTRAINED, {"rescue": {"lines": {"working": {"who": ["third"]}}}}),
@@ -162,12 +162,12 @@ NOT_ADEQUATE = {
             },
         ),
         "people/third/competence",
-        "not shown",
+        "not demonstrated",
     ),
     "one line without a time to the ground": (
         ({"rescue": {"time_to_ground": None, "lines": {"working": {"time_to_ground": "8 min"}}}},),
         "rescue/stated",
-        "not shown",
+        "not demonstrated",
     ),
     "a suspect rope": ((rope(condition="suspect"),), "rope/main/condition", "inadequate"),
     "a rope past its date": ((rope(retire_by="2027-05"),), "rope/main/age", "inadequate"),
@@ -179,7 +179,7 @@ NOT_ADEQUATE = {
     "a rope whose inspection nobody states": (
         (rope(inspected=None),),
         "rope/main/inspection",
-        "not shown",
+        "not demonstrated",
     ),
     "a half rope on a single strand": (
         (rope(standard="EN 892 half", stretch="8 %"),),
@@ -209,17 +209,17 @@ NOT_ADEQUATE = {
     "a person on one strand over bare rounded granite": (
         (over_edges(dict(COPING, radius="15 mm")),),
         "line/working/edge/edge_working/rule/bare",
-        "marginal",
+        "borderline",
     ),
     "passes wider than a pad over a square coping": (
         (over_edges(protector=PAD, passes="6"), REACH),
         "line/working/edge/edge_working/exposure",
-        "marginal",
+        "borderline",
     ),
     "a safety line whose fall nobody stated": (
         ({"lines": {"safety": {"fall": None}}},),
         "line/safety/margin/derated",
-        "not shown",
+        "not demonstrated",
     ),
 }
 
@@ -241,13 +241,13 @@ def test_the_roller_mends_what_the_bare_concrete_spoils():
 
 
 def test_rules_hold_whatever_else_is_missing():
-    """Wind is stated and not the hours: the exposure is not shown, the sharp edge still stops."""
+    """Wind is stated and not the hours: no exposure can be had, and the sharp edge still stops."""
     plan = over_edges(protector={**PLATE, "width": "300 mm"}, passes="1")
     blow = {"stop_at": "9 m/s", "measured_as": "mean", "height": "10 m", "source": "crew"}
     data = as_json(plan, REACH, {"sites": {"wall": {"wind": blow}}})
     name = "line/safety/edge/edge_safety"
 
-    assert check(data, f"{name}/exposure")["verdict"] == "not shown"
+    assert check(data, f"{name}/exposure")["verdict"] == "not demonstrated"
     assert check(data, f"{name}/rule/sharp")["verdict"] == "inadequate"
 
 
@@ -298,7 +298,7 @@ def test_sideways_wears_most_then_sawing_then_running():
     assert sideways > sawing > running > 0
 
 
-def test_what_both_lines_share_is_at_best_marginal():
+def test_what_both_lines_share_is_at_best_borderline():
     plan = over_edges(protector=PLATE)
     one_edge = {"lines": {"safety": {"over": [{"edge": "edge_working", "after": "2.5 m"}]}}}
     one_plate = {"edges": {"edge_safety": {"protection": "at_working"}}}
@@ -311,5 +311,5 @@ def test_what_both_lines_share_is_at_best_marginal():
         (one_rope, "rope/main/common"),
     ):
         data = as_json(plan, change)
-        assert check(data, id)["verdict"] == "marginal"
-        assert data["status"] == "marginal"
+        assert check(data, id)["verdict"] == "borderline"
+        assert data["status"] == "borderline"

@@ -409,7 +409,7 @@ def test_a_text_that_a_spreadsheet_would_run_stays_text():
     assert list(book.title)[1] == "'=1+1"
 
 
-def test_an_accepted_marginal_check_sets_a_limit_where_it_was_accepted():
+def test_an_accepted_borderline_check_sets_a_limit_where_it_was_accepted():
     """What was accepted at one value is not accepted beyond it."""
     file = demo("dam")
     text = file.text.replace(
@@ -424,7 +424,7 @@ def test_an_accepted_marginal_check_sets_a_limit_where_it_was_accepted():
     accepted = [c for c in plan.checks if c.accepted]
     limit = limit_of(plan, "limit/passes/working")
 
-    assert [c.verdict for c in accepted] == [Verdict.MARGINAL]
+    assert [c.verdict for c in accepted] == [Verdict.BORDERLINE]
     assert plan.stops == ()
     assert limit.greatest == 8 == limit.stated[1]
     assert limit.set_by is not None

@@ -119,7 +119,7 @@ def test_an_acceptance_counts_in_our_own_set_and_waives_no_regulation():
     assert not ours.stops
     assert by_id["bare_edge_one_strand"] is Answer.BY_ACCEPTANCE
     strong = next(each for each in other.answers if each.item.id == "system_strong")
-    assert strong.answer is Answer.NOT_SHOWN
+    assert strong.answer is Answer.NOT_DEMONSTRATED
 
 
 def test_a_check_can_answer_a_question_with_no_and_never_with_yes():
@@ -135,7 +135,7 @@ def test_a_check_can_answer_a_question_with_no_and_never_with_yes():
         return next(each.answer for each in found.answers if each.item.id == "trained")
 
     assert trained(old) is Answer.NOT_MET
-    assert trained(good) is Answer.NOT_SHOWN
+    assert trained(good) is Answer.NOT_DEMONSTRATED
 
 
 def test_a_summary_counts_every_item():
@@ -179,7 +179,7 @@ def test_a_set_of_the_users_own_stands_beside_the_job(tmp_path):
     answers = {each.item.id: each.answer for each in found.judged.answers}
 
     assert answers == {
-        "tenfold": Answer.MET, "wind": Answer.NOT_SHOWN, "sober": Answer.NOT_SHOWN
+        "tenfold": Answer.MET, "wind": Answer.NOT_DEMONSTRATED, "sober": Answer.NOT_DEMONSTRATED
     }  # fmt: skip
     assert found.judged.set.title == "House rules of the crew"
     assert found.may_start
@@ -224,10 +224,10 @@ def test_a_bad_set_is_refused_with_a_clear_word(tmp_path, old, new, told):
         ("job.valid.from", Answer.AS_STATED),  # as the job file writes it
         ("people.*.expires", Answer.AS_STATED),
         ("rescue.who.*", Answer.AS_STATED),
-        ("sites.*.wnd", Answer.NOT_SHOWN),  # a slip of the pen is nothing stated
-        ("job.model_dump", Answer.NOT_SHOWN),  # a word of the program is no key of the job
-        ("sites.*.drop.*", Answer.NOT_SHOWN),
-        ("hazards.*.owner", Answer.NOT_SHOWN),  # no hazard states it where there is none
+        ("sites.*.wnd", Answer.NOT_DEMONSTRATED),  # a slip of the pen is nothing stated
+        ("job.model_dump", Answer.NOT_DEMONSTRATED),  # a word of the program is no key of the job
+        ("sites.*.drop.*", Answer.NOT_DEMONSTRATED),
+        ("hazards.*.owner", Answer.NOT_DEMONSTRATED),  # no hazard states it where there is none
     ],
 )
 def test_a_key_stands_only_where_a_job_file_can_state_it(tmp_path, key, answer):
@@ -277,7 +277,7 @@ def test_a_device_of_unknown_strength_may_be_the_weakest_part():
         return next(e.answer for e in found.answers if e.item.id == "margin_rated_person")
 
     assert rated(strong) is Answer.MET
-    assert rated(device) is Answer.NOT_SHOWN
+    assert rated(device) is Answer.NOT_DEMONSTRATED
 
 
 def test_two_people_at_work_are_no_rescue_and_can_still_be_too_many():
@@ -288,9 +288,9 @@ def test_two_people_at_work_are_no_rescue_and_can_still_be_too_many():
         found = judged(assessed(change), (), None)
         return next(each.answer for each in found.answers if each.item.id == "rescue_load")
 
-    assert answer(pair) is Answer.NOT_SHOWN
+    assert answer(pair) is Answer.NOT_DEMONSTRATED
     assert answer(weak) is Answer.NOT_MET  # 178 kg hang at 1.75 kN: ten times that is 17.5 kN
-    assert answer({}) is Answer.NOT_SHOWN
+    assert answer({}) is Answer.NOT_DEMONSTRATED
 
 
 class Hazard:
@@ -306,7 +306,7 @@ class Hazard:
         (Hazard("a rock is loosened", {"wear": ("helmet",)}), "met, as stated", "met, as stated"),
         (Hazard("a rock is loosened", {}), "met, as stated", "not met"),
         (Hazard("a rock is loosened", {"wear": ()}), "met, as stated", "not met"),
-        (Hazard("", {"wear": ("helmet",)}), "not shown", "met, as stated"),
+        (Hazard("", {"wear": ("helmet",)}), "not demonstrated", "met, as stated"),
     ],
     ids=["whole", "no controls", "an empty level", "no how"],
 )

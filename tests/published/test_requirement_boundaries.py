@@ -82,13 +82,13 @@ STEADY = {"lines": {"working": {"stabilised": "guide line from the foot"}}}
     ("text", "more", "expected"),
     [
         ("130 ft", {}, "not applicable"),
-        ("130.1 ft", {}, "not shown"),
+        ("130.1 ft", {}, "not demonstrated"),
         ("130.1 ft", STEADY, "met, as stated"),
         ("39.6 m", {}, "not applicable"),
-        ("39.61 m", {}, "not shown"),  # reading, as above
-        ("39.624 m", {}, "not shown"),
+        ("39.61 m", {}, "not demonstrated"),  # reading, as above
+        ("39.624 m", {}, "not demonstrated"),
         ("1560 in", {}, "not applicable"),
-        ("120 to 140 ft", {}, "not shown"),
+        ("120 to 140 ft", {}, "not demonstrated"),
     ],
 )
 def test_130_ft(text, more, expected):
@@ -132,7 +132,9 @@ def test_ten_years_and_twelve_months(item, day, start, end, expected):
     change = owner(**{key: day})
 
     assert answer(item, US, lasting(start, end), change, day=date.fromisoformat(start)) == expected
-    assert answer(item, US, lasting(start, end), day=date.fromisoformat(start)) == "not shown"
+    assert (
+        answer(item, US, lasting(start, end), day=date.fromisoformat(start)) == "not demonstrated"
+    )
 
 
 STRONG = {
@@ -150,7 +152,7 @@ TWO = {
         ("5000 lbf", STRONG, "met, as stated"),
         ("4999 lbf", STRONG, "not met"),
         ("22.25 kN", STRONG, "met, as stated"),  # 5,000 lbf is 22.2411 kN
-        ("22.2 kN", STRONG, "not shown"),  # between the printed figures (reading)
+        ("22.2 kN", STRONG, "not demonstrated"),  # between the printed figures (reading)
         ("22 kN", STRONG, "not met"),  # 4,946 lbf
         ("5000 lbf", merged(STRONG, TWO), "not met"),  # two attached: 10,000 lbf
         ("10000 lbf", merged(STRONG, TWO), "met, as stated"),
@@ -164,8 +166,8 @@ def test_5000_lb_for_each_employee_attached(stated, more, expected):
 
 
 def test_a_strong_leg_is_no_statement_of_the_owner():
-    assert answer("anchorage_strength", US, STRONG) == "not shown"
-    assert answer("statement_written", US) == "not shown"
+    assert answer("anchorage_strength", US, STRONG) == "not demonstrated"
+    assert answer("statement_written", US) == "not demonstrated"
     assert answer("statement_written", US, owner(statement="2027-06-01")) == "met"
     assert answer("statement_written", US, owner(statement="2027-06-02")) == "not met"
 
@@ -196,13 +198,13 @@ def test_everybody_attached_counts_whoever_descends():
     ("legs", "expected"),
     [
         ([{"evidence": "unknown"}], "met, as stated"),  # nothing of the legs is known
-        ([{"strength": "1 kN", "evidence": "unknown"}], "not shown"),
+        ([{"strength": "1 kN", "evidence": "unknown"}], "not demonstrated"),
         (
             [
                 {"strength": "1 kN", "evidence": "tested", "angle": "20 deg"},
                 {"evidence": "unknown", "angle": "20 deg"},
             ],
-            "not shown",
+            "not demonstrated",
         ),
     ],
 )
@@ -213,7 +215,7 @@ def test_a_statement_that_stated_legs_do_not_bear_out(legs, expected):
 
 
 @pytest.mark.parametrize(
-    ("start", "expected"), [("2017-11-20", "not shown"), ("2017-11-19", "not applicable")]
+    ("start", "expected"), [("2017-11-20", "not demonstrated"), ("2017-11-19", "not applicable")]
 )
 def test_the_duties_on_anchorages_have_a_first_day(start, expected):
     """29 CFR 1910.27(b)(1)(iii): 20 November 2017."""
@@ -222,7 +224,7 @@ def test_the_duties_on_anchorages_have_a_first_day(start, expected):
     found = of(US, old, days, day=date.fromisoformat(start))
     by_id = {each.item.id: each.answer.value for each in found.answers}
 
-    assert by_id["in_force"] == ("met" if expected == "not shown" else "not applicable")
+    assert by_id["in_force"] == ("met" if expected == "not demonstrated" else "not applicable")
     for item in ("anchorage_strength", "statement_written", YEAR, TEN):
         assert by_id[item] == expected
 
@@ -230,7 +232,7 @@ def test_the_duties_on_anchorages_have_a_first_day(start, expected):
 def test_nobody_holds_a_statement_that_is_not_written_in_time():
     """29 CFR 1910.27(b)(1)(ii)."""
     assert answer("statement_held", US, owner(statement="2027-06-02")) == "not met"
-    assert answer("statement_held", US, owner(statement="2027-06-01")) == "not shown"
+    assert answer("statement_held", US, owner(statement="2027-06-01")) == "not demonstrated"
 
 
 def rig(strength: str, device: str | None) -> dict[str, Any]:
@@ -245,8 +247,8 @@ def rig(strength: str, device: str | None) -> dict[str, Any]:
         (rig("22 kN", "31 kN"), "not met"),  # 4,946 lbf
         (rig("31 kN", "22 kN"), "not met"),  # each component
         (rig("31 kN", "5000 lbf"), "met"),
-        (rig("31 kN", None), "not shown"),
-        ({}, "not shown"),  # no device at all
+        (rig("31 kN", None), "not demonstrated"),
+        ({}, "not demonstrated"),  # no device at all
     ],
 )
 def test_5000_lb_for_components(change, expected):
@@ -256,7 +258,12 @@ def test_5000_lb_for_components(change, expected):
 
 @pytest.mark.parametrize(
     ("free", "expected"),
-    [("6 ft", "met"), ("1.8 m", "met"), ("1.82 m", "not shown"), ("6.1 ft", "not shown")],
+    [
+        ("6 ft", "met"),
+        ("1.8 m", "met"),
+        ("1.82 m", "not demonstrated"),
+        ("6.1 ft", "not demonstrated"),
+    ],
 )
 def test_6_ft_of_free_fall(free, expected):
     """29 CFR 1910.140(d)(2)(ii): more only as made and tested, the arrest force in bounds."""
@@ -275,7 +282,7 @@ ROUND = {**COPING, "radius": "60 mm"}
         (over_edges(edge=ROUND, protector={**PAD, "tied": "false"}), "not met"),
         (over_edges(edge=ROUND, protector=PAD), "met"),
         (merged(over_edges(edge=ROUND, protector={**PAD, "width": "100 mm"}),
-                {"sites": {"wall": {"reach_sideways": "2 m"}}}), "not shown"),
+                {"sites": {"wall": {"reach_sideways": "2 m"}}}), "not demonstrated"),
         ({}, "not applicable"),
     ],
     ids=["bare and round", "loose", "tied", "narrow", "no edge"],
@@ -315,7 +322,7 @@ def test_industrial_rope_access_is_not_under_the_descent_rule(method):
 def test_without_a_method_nothing_of_the_descent_rule_is_shown():
     found = of({"job": {"requirements": "us-rope-descent"}})
 
-    assert {each.answer for each in found.answers} == {Answer.NOT_SHOWN}
+    assert {each.answer for each in found.answers} == {Answer.NOT_DEMONSTRATED}
     assert found.applicable
 
 
@@ -323,7 +330,7 @@ def test_a_case_left_out_takes_nobody_out_of_the_descent_rule():
     """29 CFR 1910.27(b)(2)(i): the job says that it is a descent."""
     still = {"lines": {"working": {"cases": ["hold"]}}}
     assert answer("height", US, still, drop("400 ft")) == "not met"
-    assert answer("components", US, still) == "not shown"
+    assert answer("components", US, still) == "not demonstrated"
 
 
 NOBODY = {
@@ -376,7 +383,7 @@ ONE_ROPE = {"lines": {"safety": {"rope": "main"}}}
         (merged(ONE_ANCHOR, BOTH), "not met", "not applicable"),  # 3 is for one rope (reading)
         (BOTH, "met", "not applicable"),
         (TWO_WORKING, "not met", "not applicable"),  # 1(a) asks for a safety line
-        (ONE_ROPE, "not shown", "not applicable"),  # two separate lines not shown (reading)
+        (ONE_ROPE, "not demonstrated", "not applicable"),  # not two separate lines
     ],
     ids=["two", "one, both halves", "one", "one anchor", "one anchor, both halves",
          "two, not needed", "two working", "one rope"],
@@ -401,11 +408,11 @@ def test_the_exception_is_one_of_the_regulations_alone():
     assert answer("separate_arrest", US, alone) == "not met"
 
 
-def test_lines_are_not_shown_where_the_method_is_not_stated():
+def test_lines_are_not_demonstrated_where_the_method_is_not_stated():
     unsaid = {"job": {"requirements": "gb-work-at-height"}}
 
-    assert answer("two_lines", unsaid) == "not shown"
-    assert answer("single_line", unsaid) == "not shown"
+    assert answer("two_lines", unsaid) == "not demonstrated"
+    assert answer("single_line", unsaid) == "not demonstrated"
     assert answer("single_line", unsaid, ALONE) == "not met"  # no better for what is left out
 
 
@@ -420,12 +427,12 @@ def test_the_line_of_one_load_shows_nothing_for_another():
     assert answer("two_lines", GB, OTHER) == "not met"
     assert "other" in reason("two_lines", GB, OTHER)
     assert answer("arrest_force", CA) == "met"
-    assert answer("arrest_force", CA, OTHER) == "not shown"
+    assert answer("arrest_force", CA, OTHER) == "not demonstrated"
 
 
 def test_a_force_in_bounds_is_half_of_what_keeps_injury_small():
     """WAHR 2005 Sch. 5 Part 1 para. 2: nor may the user fall or slip out of the system."""
-    assert answer("injury_limited", GB) == "not shown"
+    assert answer("injury_limited", GB) == "not demonstrated"
 
 
 def inspected(day: str) -> dict[str, Any]:
@@ -472,7 +479,7 @@ def test_a_scheme_stands_for_the_months_and_devices_carry_people_too():
     assert answer("examined_six_months", GB, scheme) == "not applicable"
     assert answer("examined_by_scheme", GB, late) == "not met"
     assert answer("examined_by_scheme", GB) == "not applicable"
-    assert answer("examined_six_months", GB, device) == "not shown"
+    assert answer("examined_six_months", GB, device) == "not demonstrated"
 
 
 def leg(strength: str, why: str = "") -> dict[str, Any]:
@@ -498,10 +505,10 @@ SLIPS = {
         (leg("15.9 kN"), "not met"),
         (leg("3597 lbf"), "met"),  # 16.0002 kN
         (leg("3596 lbf"), "not met"),  # 15.9958 kN
-        (leg("14 to 20 kN"), "not shown"),  # 17 kN expected: marginal
+        (leg("14 to 20 kN"), "not demonstrated"),  # 17 kN expected: borderline
         (merged(leg("9 kN", NOT_16), SLIPS), "met, as stated"),  # 2 × 4 kN: the force, not 6 kN
         (merged(leg("7.9 kN", NOT_16), SLIPS), "not met"),
-        ({**leg("13 kN", NOT_16), "lines": {"safety": {"fall": None}}}, "not shown"),  # no force
+        ({**leg("13 kN", NOT_16), "lines": {"safety": {"fall": None}}}, "not demonstrated"),
         (merged(leg("16 kN"), {"loads": {"worker": {"people": "2", "mass": "160 kg"}}}), "not met"),
     ],
 )  # fmt: skip
@@ -520,7 +527,7 @@ def test_the_greatest_fall_is_known_only_where_every_fall_is():
     unknown = merged(more, {"ropes": {"third": {"stretch": None}}})
 
     assert answer("anchor_strength", CA, leg("15 kN", NOT_16), more) == "met, as stated"
-    assert answer("anchor_strength", CA, leg("15 kN", NOT_16), unknown) == "not shown"
+    assert answer("anchor_strength", CA, leg("15 kN", NOT_16), unknown) == "not demonstrated"
 
 
 def test_a_rescue_with_two_on_the_line_asks_for_32_kn():
@@ -543,7 +550,7 @@ def test_somebody_is_left_to_rescue(who, team, expected):
     load = {"loads": {"worker": {"who": team}}}
     assert answer("rescue_prompt", US, {"rescue": plan}, load) == expected
     assert answer("rescue_prompt", US, load, {"rescue": {**plan, "kit": None}}) == (
-        expected if expected == "not met" else "not shown"
+        expected if expected == "not met" else "not demonstrated"
     )
 
 
@@ -570,10 +577,12 @@ def test_what_the_plan_names():
     steps = {"work": {"steps": ["rig", "work", "strip"], "ppe": ["helmet"]}}
     who = {"loads": {"worker": {"who": ["second"]}}}
 
-    assert answer("plan_sequence", CA) == "not shown"
+    assert answer("plan_sequence", CA) == "not demonstrated"
     assert answer("plan_sequence", CA, steps) == "met, as stated"
     assert answer("plan_ppe", CA, steps) == "met, as stated"
-    assert answer("plan_team", CA) == "not shown"
+    assert answer("plan_team", CA) == "not demonstrated"
     assert answer("plan_team", CA, who) == "met, as stated"
-    assert answer("plan_sequence", CA, steps, {"work": {"method": "tree work"}}) == "not shown"
-    assert answer("accepted_practice", CA, steps, who) == "not shown"
+    assert (
+        answer("plan_sequence", CA, steps, {"work": {"method": "tree work"}}) == "not demonstrated"
+    )
+    assert answer("accepted_practice", CA, steps, who) == "not demonstrated"

@@ -147,11 +147,11 @@ def test_clearance_to_the_ground_and_to_a_ledge():
     assert check(data, "line/safety/clearance/ledge/1")["verdict"] == "inadequate"
 
 
-def test_clear_height_left_out_is_not_shown():
+def test_clear_height_left_out_is_not_demonstrated():
     data = as_json({"lines": {"safety": {"fall": {"clear": None}}}})
     found = check(data, "line/safety/clearance")
 
-    assert found["verdict"] == "not shown"
+    assert found["verdict"] == "not demonstrated"
     assert found["missing"] == ["lines.safety.fall.clear"]
 
 
@@ -209,7 +209,7 @@ def test_wind_6_square_law_and_the_word():
     assert "Beaufort 3, gentle breeze" in figure(one, id)["title"]
 
 
-def test_gusts_add_sweeps_and_wind_without_hours_is_not_shown():
+def test_gusts_add_sweeps_and_wind_without_hours_is_not_demonstrated():
     plan, id = over_edges(passes="1"), "line/working/edge/edge_working/exposure"
     calm = as_json(plan)
     windy = as_json(plan, wind("10 m/s", gusts_per_hour="30"))
@@ -310,7 +310,7 @@ def test_mat_1_hmpe_softens_where_polyamide_does_not():
     assert check(data, "line/working/heat/lower")["verdict"] == "inadequate"
 
 
-def test_air_temperature_left_out_is_not_shown():
+def test_air_temperature_left_out_is_not_demonstrated():
     data = as_json(HUNDRED, device(), {"sites": {"wall": {"temperature": None}}})
 
     assert check(data, "line/working/heat/lower")["missing"] == ["sites.wall.temperature"]
@@ -347,7 +347,7 @@ def test_a_device_of_the_wrong_size_and_one_that_states_none():
     silent = as_json(device(diameter_from=None, diameter_to=None))
 
     assert check(wrong, "line/working/device/lower")["verdict"] == "inadequate"
-    assert check(silent, "line/working/device/lower")["verdict"] == "not shown"
+    assert check(silent, "line/working/device/lower")["verdict"] == "not demonstrated"
 
 
 def test_a_rope_that_ends_above_the_ground():
@@ -384,7 +384,7 @@ def test_inputs_that_decide_come_in_order():
     found = check(data, "anchor/one/strength")
     spreads = [abs(each["at_high"] - each["at_low"]) for each in found["decides"]]
 
-    assert found["verdict"] == "marginal"
+    assert found["verdict"] == "borderline"
     assert found["decides"][0]["input"] == "anchors.one.legs[1].strength"
     assert spreads == sorted(spreads, reverse=True)
     assert "Know better: strength of leg 1" in found["remedy"]

@@ -618,13 +618,13 @@ def test_what_came_out_is_in_the_digest_and_nothing_else_moves_it():
     assert outcome(sentence="said otherwise") == digest()
     assert outcome(figures=plan.figures[::-1], checks=plan.checks[::-1]) == digest()
     assert digest() not in {
-        outcome(status=Verdict.MARGINAL),
+        outcome(status=Verdict.BORDERLINE),
         outcome(figures=plan.figures[1:]),
         outcome(figures=figures(range=more)),
         outcome(figures=figures(range=None)),
         outcome(figures=figures(unit="kg")),
         outcome(checks=plan.checks[1:]),
-        outcome(checks=checks(verdict=Verdict.MARGINAL)),
+        outcome(checks=checks(verdict=Verdict.BORDERLINE)),
         outcome(checks=checks(ratio=None)),
         outcome(checks=checks(demand=more)),
         outcome(checks=checks(capacity=None)),

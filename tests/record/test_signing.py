@@ -22,10 +22,10 @@ from riskdoc.signoff.signing import MEANINGS, Deed, RefusedError, act, meaning_o
 from riskdoc.signoff.standing import State, stand
 
 ROUNDED = {**COPING, "radius": "15 mm"}
-MARGINAL = over_edges(ROUNDED)
-"""A coping that the rules find marginal for the bare rope."""
+BORDERLINE = over_edges(ROUNDED)
+"""A coping that the rules find borderline for the bare rope."""
 ACCEPTED = merged(
-    MARGINAL,
+    BORDERLINE,
     {
         "signoff": {
             "deviations": [
@@ -47,7 +47,7 @@ ACCEPTED = merged(
 PLANS = {
     "plain": {},
     "longer": {"ropes": {"main": {"length": "101 m"}}},
-    "marginal": MARGINAL,
+    "borderline": BORDERLINE,
     "accepted": ACCEPTED,
     "another": {"job": {"number": "T-2"}},
     "revised": {"job": {"revision": "B"}},
@@ -235,8 +235,8 @@ def test_any_role_may_withdraw_before_anybody_has_signed(job):
 
 
 def test_a_plan_with_a_stop_that_nobody_accepts_is_not_signed_and_the_stops_are_named(job):
-    stops = of("marginal").study.plan.stops
-    found = assert_refused(lambda: signs(job, plan="marginal"), *(each.title for each in stops))
+    stops = of("borderline").study.plan.stops
+    found = assert_refused(lambda: signs(job, plan="borderline"), *(each.title for each in stops))
 
     assert stops
     assert found.stops
@@ -253,14 +253,14 @@ def test_a_plan_whose_stops_are_accepted_as_deviations_is_signed_and_says_so(job
 
 
 def test_a_plan_with_stops_can_be_withdrawn(job):
-    withdraws(job, plan="marginal")
+    withdraws(job, plan="borderline")
 
-    assert state(job, "marginal") is State.WITHDRAWN
+    assert state(job, "borderline") is State.WITHDRAWN
 
 
 def test_a_refusal_that_has_nothing_to_do_with_the_stops_does_not_blame_them(job):
-    withdraws(job, plan="marginal")
-    found = assert_refused(lambda: withdraws(job, plan="marginal", after=1), "withdrawn")
+    withdraws(job, plan="borderline")
+    found = assert_refused(lambda: withdraws(job, plan="borderline", after=1), "withdrawn")
 
     assert not found.stops
 
@@ -437,8 +437,8 @@ def test_an_entry_that_breaks_a_rule_does_not_count_though_its_chain_is_right(ru
 
 
 def test_entries_on_a_plan_with_stops_do_not_count():
-    record = chained(*({"digest": digest("marginal"), **each} for each in GOOD))
-    standing = stand(of("marginal"), record)
+    record = chained(*({"digest": digest("borderline"), **each} for each in GOOD))
+    standing = stand(of("borderline"), record)
 
     assert standing.state is State.MISMATCH
     assert standing.count == 0

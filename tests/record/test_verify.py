@@ -282,10 +282,10 @@ def test_another_version_says_what_moved_and_why_that_can_be(monkeypatch):
     points = {each.what: each for each in verified(page, WITHIN).points}
     point = points["Figures and verdicts, computed again"]
 
-    assert point.answer is Answer.NOT_SHOWN
+    assert point.answer is Answer.NOT_DEMONSTRATED
     assert "change log" in point.text
     assert any("line/halt/fall/peak" in line and "2700" in line for line in point.details)
-    assert points[PAGES].answer is Answer.NOT_SHOWN
+    assert points[PAGES].answer is Answer.NOT_DEMONSTRATED
     assert "seal holds" in points[PAGES].text
 
 

@@ -97,7 +97,7 @@ def _catalog(read: Read) -> Iterator[str]:
     if not read.root.get("/Lang"):
         yield "no language"
     if not read.root.get("/ViewerPreferences", {}).get("/DisplayDocTitle"):
-        yield "the title is not shown"
+        yield "the title is not demonstrated"
     if not read.reader.outline:
         yield "no bookmarks"
 

@@ -107,7 +107,7 @@ def test_a_plain_file_has_faults_by_every_checker(tmp_path):
 
     assert all(each in said for each in ("PDFA3A-", "PDFUA1-", "UA-"))
     assert {
-        "no metadata", "no output intent", "not marked as tagged", "the title is not shown",
+        "no metadata", "no output intent", "not marked as tagged", "the title is not demonstrated",
         "page 1: ink that is neither tagged nor artifact",
     } <= set(faults(plain))  # fmt: skip
 

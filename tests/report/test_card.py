@@ -51,7 +51,7 @@ def test_limits_are_the_plans_own_values():
 def test_what_is_missing_is_loud():
     text = everything("bare")
 
-    assert "NOT SHOWN" in text
+    assert "NOT DEMONSTRATED" in text
     assert "NOBODY STATED" in text
 
 

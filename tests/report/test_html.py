@@ -54,7 +54,7 @@ def test_every_header_cell_has_a_scope_and_every_scroll_box_a_name(made):
 
 
 def test_a_cell_that_stands_alone_on_a_phone_says_the_head_of_its_column(made):
-    """There the heads are not shown: a ratio would stand without a word."""
+    """There the heads are not demonstrated: a ratio would stand without a word."""
     fronts = [block for block in made.view.front if isinstance(block, Table)]
     assert fronts
     heads = [

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from riskdoc.assess.records import Range
 from riskdoc.language.units import amount, number, unit_of
 from riskdoc.report.blocks import Table
-from riskdoc.report.units import NOT_SHOWN, aligned, side_of, span, three
+from riskdoc.report.units import NOT_DEMONSTRATED, aligned, side_of, span, three
 
 NUMBERS = st.floats(min_value=1e-6, max_value=1e9, allow_nan=False)
 
@@ -39,7 +39,7 @@ def test_a_demand_is_never_printed_smaller_nor_a_capacity_greater(value):
         (2e-5, "1", "up", "0.001"),
         (0.0, "1", "up", "0"),
         (math.inf, "1", "down", "∞"),
-        (math.nan, "N", "up", f"{NOT_SHOWN} kN"),
+        (math.nan, "N", "up", f"{NOT_DEMONSTRATED} kN"),
     ],
 )
 def test_amounts_as_printed(value, si, toward, printed):
@@ -75,7 +75,7 @@ def test_the_side_of_a_figure(id, side):
 
 
 def test_points_stand_in_line():
-    padded = aligned(("12.5", "3.125", "200", NOT_SHOWN, "–", "≥ 2.00"))
+    padded = aligned(("12.5", "3.125", "200", NOT_DEMONSTRATED, "–", "≥ 2.00"))
     ends = [
         len(t) - (t.index(".") if "." in t else t.index("\u2008"))
         for t in padded

@@ -63,13 +63,13 @@ def test_clearance_is_told_for_the_ground_and_every_ledge():
     assert rows[fall.ledges[0].name][-1] == sill.verdict.value
 
 
-def test_a_safety_line_without_a_stated_fall_is_not_shown():
+def test_a_safety_line_without_a_stated_fall_is_not_demonstrated():
     made = made_of("bare")
     found = tables(made.view, "falls")
     assert found["Line safety: clearance below the attachment point"]["clear height"] == [
-        "m", "not shown", "–", "not shown", "–", "–", "not shown",
+        "m", "not demonstrated", "–", "not demonstrated", "–", "–", "not demonstrated",
     ]  # fmt: skip
-    assert "cannot be drawn, so it is not shown" in said(made.view, "falls")
+    assert "cannot be drawn, so it is not demonstrated" in said(made.view, "falls")
     assert clearance_stack(facts_of(made.dossier), "safety") is None
 
 
@@ -134,8 +134,8 @@ def test_no_stated_height_is_said_under_the_stack():
 
 def test_what_is_not_computed_is_said_in_one_line():
     bare = said(made_of("bare").view, "falls")
-    assert "wind not shown, no wind is stated, all of it is in still air" in bare
-    assert "swing not shown, no reach to the side is stated" in bare
+    assert "wind not demonstrated, no wind is stated, all of it is in still air" in bare
+    assert "swing not demonstrated, no reach to the side is stated" in bare
     assert "neither a stretch nor a test peak of red is stated" in bare
 
 
@@ -171,7 +171,7 @@ def test_the_haul_is_told_with_its_team():
 
 def test_no_rescue_load_and_no_haul_are_said():
     text = said(made_of("bare").view, "rescue")
-    assert "Rescue load: not shown" in text
+    assert "Rescue load: not demonstrated" in text
     assert "No hauling system is stated" in text
 
 
@@ -218,11 +218,11 @@ def test_inputs_that_decide_stand_with_the_ratio_at_both_ends():
     assert outlook(_check(Verdict.INADEQUATE, Range(1, 1, 1))).startswith("No input has a range")
 
 
-def test_a_marginal_check_says_what_alone_makes_it_fall_short():
+def test_a_borderline_check_says_what_alone_makes_it_fall_short():
     worse, fine = Influence("a", "mass", 2.5, 1.9), Influence("b", "wear", 2.1, 2.2)
-    check = _check(Verdict.MARGINAL, Range(1.8, 2.15, 3.0), worse, fine)
+    check = _check(Verdict.BORDERLINE, Range(1.8, 2.15, 3.0), worse, fine)
     assert outlook(check) == "At its worse end this alone makes it fall short: mass."
-    several = _check(Verdict.MARGINAL, Range(1.8, 2.15, 3.0), fine)
+    several = _check(Verdict.BORDERLINE, Range(1.8, 2.15, 3.0), fine)
     assert outlook(several) == "None of these alone makes it fall short; several together do."
     assert outlook(_check(Verdict.ADEQUATE, Range(2.1, 2.2, 2.3), fine)) == ""
 

@@ -42,7 +42,7 @@ NAMES = {"prepared": "A. Lead", "authorised": "D. Fourth"}
 
 @cache
 def computed(*, accepted: bool = False, title: str = "Plain plan", day: date = DAY) -> Dossier:
-    """The plain plan, or one whose marginal checks are all accepted."""
+    """The plain plan, or one whose borderline checks are all accepted."""
     changes: list[dict[str, Any]] = [{"job": {"title": title}}]
     if accepted:
         changes.append(over_edges(ROUNDED))
@@ -509,8 +509,8 @@ def test_the_history_says_why_each_revision_came_and_how_the_last_one_stands(rev
     found = rows(build(now, standing), "Revisions, the latest first")
 
     assert list(found) == ["B", "A"]
-    assert found["B"] == ["not shown", "draft", "New ladder."]
-    assert found["A"] == ["not shown", "issued", "first revision stated job file first.yaml"]
+    assert found["B"] == ["not demonstrated", "draft", "New ladder."]
+    assert found["A"] == ["not demonstrated", "issued", "first revision stated job file first.yaml"]
 
 
 def test_what_moved_stands_side_by_side(revised):
@@ -576,7 +576,7 @@ def test_a_broken_record_of_the_earlier_revision_is_said_and_no_state_guessed(re
     now, standing = revised(signed=False)
     row = rows(build(now, standing), "Revisions, the latest first")["A"]
 
-    assert row[1].startswith("not shown")
+    assert row[1].startswith("not demonstrated")
     assert "first.signoff.yaml" in row[1]
     assert "issued" not in row[1]
 
