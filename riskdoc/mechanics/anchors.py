@@ -8,6 +8,7 @@ from itertools import combinations
 import numpy as np
 import numpy.typing as npt
 
+from riskdoc.mechanics.directions import Vector, legs_of, unit_of
 from riskdoc.mechanics.friction import MOST_TURN
 from riskdoc.mechanics.values import (
     Values,
@@ -15,15 +16,8 @@ from riskdoc.mechanics.values import (
     require_angle,
     require_at_least,
     require_between,
-    require_inside,
     require_positive,
 )
-
-Vector = Sequence[Values]
-"""x, y, z."""
-
-MOST_LEGS = 12
-"""Legs of one anchor taken by `fixed_shares`. Judgement: it tries every set of them."""
 
 BALANCE = 1e-10
 """[-] Part of the pull that may be left over where legs balance it: rounding, nothing else."""
@@ -40,10 +34,9 @@ def two_leg(tension: Values, a: Values, b: Values) -> tuple[Values, Values]:
 
     tension T [N] >= 0;  a a [rad] 0..below π/2;  b b [rad] 0..below π/2, each between its leg
     and the line of the pull, on opposite sides.  -> (T_a, T_b) [N]
-    Raises  ValueError outside these bounds, and for what is not a finite number.
-    Holds   both legs pull, in one plane with the load. Two legs along the pull (a = b = 0) are
-            not settled by statics: each is given T/2, the limit of equal angles, which is true
-            of self-equalising or equally long legs only.
+    Raises  ValueError outside these bounds, for a = b = 0 (legs along the pull share by their
+            stiffness, `parallel_shares`), and for what is not a finite number.
+    Holds   both legs pull, in one plane with the load.
     Source  balance of forces (Lami's rule); worked in OpenStax, University Physics vol. 1,
             sec. 6.1, "Different Tensions at Different Angles".
 
@@ -53,11 +46,9 @@ def two_leg(tension: Values, a: Values, b: Values) -> tuple[Values, Values]:
     require_at_least("tension", tension)
     require_angle("a", a, np.pi / 2)
     require_angle("b", b, np.pi / 2)
-    parallel = np.equal(a, 0) & np.equal(b, 0)
-    between = np.where(parallel, 1.0, np.sin(np.add(a, b)))
-    share_a = np.where(parallel, 0.5, np.sin(b) / between)
-    share_b = np.where(parallel, 0.5, np.sin(a) / between)
-    return plain(tension * share_a), plain(tension * share_b)
+    require_positive("a + b", plain(np.add(a, b)))
+    between = np.sin(np.add(a, b))
+    return plain(tension * np.sin(b) / between), plain(tension * np.sin(a) / between)
 
 
 def symmetric_leg(tension: Values, included: Values) -> Values:
@@ -74,6 +65,48 @@ def symmetric_leg(tension: Values, included: Values) -> Values:
     require_at_least("tension", tension)
     require_angle("included", included, np.pi)
     return plain(np.divide(tension, 2 * np.cos(np.divide(included, 2))))
+
+
+def parallel_shares(first: Values, second: Values) -> tuple[Values, Values]:
+    """Share of the pull in each of two fixed legs side by side: k₁/(k₁ + k₂), k₂/(k₁ + k₂).
+
+    first k₁ [N/m] > 0;  second k₂ [N/m] > 0, stiffness of each leg, K/L: force per unit strain
+    over length; 1/L where both are of one material.  -> (T₁/T, T₂/T) [-]
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   both legs tied off just tight along the pull, and lengthened alike.
+    Source  springs in parallel: T = k₁ δ + k₂ δ.
+
+    >>> [round(share, 4) for share in parallel_shares(1 / 1.0, 1 / 3.0)]
+    [0.75, 0.25]
+    """
+    require_positive("first", first)
+    require_positive("second", second)
+    both = np.add(first, second)
+    return plain(np.divide(first, both)), plain(np.divide(second, both))
+
+
+def included_angle(directions: Sequence[Vector]) -> Values:
+    """Greatest angle between any two legs: the most of arccos(u_i · u_j).
+
+    directions u [-] each x, y, z, not all 0, from the joint to an anchor, of any length; 2 or
+    more.  -> α [rad] 0..π
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   always; for two legs either side of a pull it is the sum of their angles to it.
+    Source  definition of the angle between vectors, by tan α = |u × v|/(u · v).
+
+    >>> float(np.degrees(included_angle([(1, 0, 1), (0, 0, 1), (-1, 0, 1)])).round(9))
+    90.0
+    """
+    require_at_least("number of directions", len(directions), 2)
+    legs = legs_of(directions)
+    found = [
+        np.arctan2(
+            np.linalg.norm(np.cross(legs[..., i, :], legs[..., j, :]), axis=-1),
+            np.sum(legs[..., i, :] * legs[..., j, :], axis=-1),
+        )
+        for i, j in combinations(range(len(directions)), 2)
+    ]
+    return plain(np.max(np.stack(np.broadcast_arrays(*found)), axis=0))
 
 
 def redirect_resultant(t_in: Values, t_out: Values, turn: Values) -> Values:
@@ -112,6 +145,22 @@ def wrapped_force(tension: Values, turn: Values) -> Values:
     return plain(2 * np.multiply(tension, np.sin(np.divide(turn, 2))))
 
 
+def freed_rope(give: Values, turn: Values) -> Values:
+    """Rope that a redirect sets free when it gives way along its pull: s = 2 x sin(β/2).
+
+    give x [m] >= 0;  turn β [rad] 0..π, at the redirect.  -> s [m] 0..2 x
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   x small against the strands, so the turn stays; no friction at the redirect.
+    Source  virtual work: R x = T s with R of `wrapped_force`.
+
+    >>> round(freed_rope(0.3, np.radians(180)), 9)
+    0.6
+    """
+    require_at_least("give", give)
+    require_between("turn", turn, 0, np.pi)
+    return plain(2 * np.multiply(give, np.sin(np.divide(turn, 2))))
+
+
 def redirect_force(
     tension_in: Values, direction_in: Vector, tension_out: Values, direction_out: Vector
 ) -> tuple[Values, Values, Values, Values]:
@@ -130,8 +179,8 @@ def redirect_force(
     """
     require_at_least("tension_in", tension_in)
     require_at_least("tension_out", tension_out)
-    first = np.asarray(tension_in)[..., np.newaxis] * _unit("direction_in", direction_in)
-    other = np.asarray(tension_out)[..., np.newaxis] * _unit("direction_out", direction_out)
+    first = np.asarray(tension_in)[..., np.newaxis] * unit_of("direction_in", direction_in)
+    other = np.asarray(tension_out)[..., np.newaxis] * unit_of("direction_out", direction_out)
     total = first + other
     x, y, z = np.moveaxis(total, -1, 0)
     return plain(x), plain(y), plain(z), plain(np.linalg.norm(total, axis=-1))
@@ -151,7 +200,7 @@ def equalised_share(directions: Sequence[Vector]) -> Values:
     >>> round(equalised_share([(1, 0, 1), (-1, 0, 1)]), 4)
     0.7071
     """
-    total = np.sum(_legs(directions), axis=-2)
+    total = np.sum(legs_of(directions), axis=-2)
     size = plain(np.linalg.norm(total, axis=-1))
     require_at_least("sum of directions", size, BALANCE)
     return plain(np.divide(1.0, size))
@@ -188,16 +237,16 @@ def fixed_shares(
         )
     for number, stiffness in enumerate(stiffnesses, start=1):
         require_positive(f"stiffness {number}", stiffness)
-    legs, load = _legs(directions), _unit("pull", pull)[..., np.newaxis]
+    legs, load = legs_of(directions), unit_of("pull", pull)[..., np.newaxis]
     root = np.sqrt(np.stack(np.broadcast_arrays(*stiffnesses), axis=-1))
     root = root / np.max(root, axis=-1, keepdims=True)
-    shares = _least_work(np.swapaxes(legs, -1, -2) * root[..., np.newaxis, :], load) * root
+    shares = least_work(np.swapaxes(legs, -1, -2) * root[..., np.newaxis, :], load) * root
     if np.isnan(shares).any():
         raise ValueError(f"pull must be one that legs hold by pulling alone, found {pull}")
     return tuple(plain(share) for share in np.moveaxis(shares, -1, 0))
 
 
-def _least_work(
+def least_work(
     weighed: npt.NDArray[np.float64], load: npt.NDArray[np.float64]
 ) -> npt.NDArray[np.float64]:
     """Least y >= 0 with weighed·y + load = 0, y = T/√k; NaN where there is none.
@@ -221,24 +270,3 @@ def _least_work(
         if len(legs) == count and better.all():
             break
     return found
-
-
-def _legs(directions: Sequence[Vector]) -> npt.NDArray[np.float64]:
-    """Unit vectors of the legs, leg by leg in the last axis but one."""
-    if not 1 <= len(directions) <= MOST_LEGS:
-        raise ValueError(f"directions must be 1 to {MOST_LEGS}, found {len(directions)}")
-    units = [_unit(f"direction {number}", each) for number, each in enumerate(directions, start=1)]
-    return np.stack(np.broadcast_arrays(*units), axis=-2)
-
-
-def _unit(name: str, vector: Vector) -> npt.NDArray[np.float64]:
-    """The vector at length 1, x, y, z in the last axis."""
-    if len(vector) != 3:
-        raise ValueError(f"{name} must be three numbers, found {len(vector)}")
-    for axis, part in zip("xyz", vector, strict=True):
-        require_inside(f"{name} {axis}", part, -np.inf, np.inf)
-    parts = np.stack(np.broadcast_arrays(*vector), axis=-1).astype(np.float64)
-    largest = np.max(np.abs(parts), axis=-1, keepdims=True)
-    require_positive(f"size of {name}", plain(largest))
-    parts = parts / largest  # so that squares neither overflow nor vanish
-    return np.asarray(parts / np.linalg.norm(parts, axis=-1, keepdims=True))
