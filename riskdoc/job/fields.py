@@ -111,6 +111,7 @@ def _component(text: Written) -> float:
 _PLAIN = ("",)
 _SHARE = ("", "%")
 _FORCE = Measure(Kind.FORCE, "0 kN", "1000 kN", above=True)
+_MODULUS = Measure(Kind.FORCE, "1 kN", "1000000 kN")
 _MASS = Measure(Kind.MASS, "0 kg", "10000 kg", above=True)
 _KIT = Measure(Kind.MASS, "0 kg", "1000 kg")
 _LENGTH = Measure(Kind.LENGTH, "0 m", "3000 m", above=True)
@@ -126,6 +127,9 @@ _FALL = Measure(Kind.RATIO, "0", "2", _PLAIN, above=True)
 _STRETCH = Measure(Kind.RATIO, "0 %", "60 %", ("%",), above=True)
 
 Force: TypeAlias = Annotated[Quantity, PlainValidator(_FORCE), schema(_FORCE, "A force.")]
+Modulus: TypeAlias = Annotated[
+    Quantity, PlainValidator(_MODULUS), schema(_MODULUS, "A force per unit strain.")
+]
 Mass: TypeAlias = Annotated[Quantity, PlainValidator(_MASS), schema(_MASS, "A mass.")]
 KitMass: TypeAlias = Annotated[
     Quantity, PlainValidator(_KIT), schema(_KIT, "A mass, which may be zero.")

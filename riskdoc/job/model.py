@@ -27,6 +27,7 @@ from riskdoc.job.fields import (
     Length,
     LineDensity,
     Mass,
+    Modulus,
     Month,
     PartRef,
     Ratio,
@@ -313,7 +314,14 @@ class Leg(Part):
         description="Direction from the joint to the anchor (x, y, z), for three or more legs.",
     )
     length: Annotated[Length, within("1 cm", "300 m")] | None = Field(
-        None, description="Length of the leg, for fixed legs."
+        None,
+        description="Length of the leg: for fixed legs side by side and for three or more fixed "
+        "legs; for sliding legs where the pull turns.",
+    )
+    modulus: Modulus | None = Field(
+        None,
+        description="Force per unit strain of a fixed leg, where the legs of an anchor are not of "
+        "one material; for all of them or for none.",
     )
 
 
@@ -328,14 +336,26 @@ class Owner(Part):
     certified: Day | None = Field(None, description="Last certification, qualified person.")
 
 
-class Anchor(Part):
+class Anchor(WithNone):
     """Where a line ends: one leg, or several that share."""
 
     legs: Annotated[tuple[Leg, ...], Field(min_length=1, max_length=12)] = Field(
         description="The legs; two legs stand either side of the pull."
     )
     equalised: Literal["self", "fixed"] | None = Field(
-        None, description="Whether legs slide to share (self) or are tied off (fixed)."
+        None,
+        description="Whether two or more legs slide to share (self) or are tied off (fixed).",
+    )
+    leg_count: Count | None = Field(
+        None,
+        description="How many legs meet at the joint; asked for from four on, so that a leg that "
+        "is left out is noticed.",
+    )
+    extension: Annotated[Length, within("1 cm", "5 m")] | None = Field(
+        None,
+        description="How far the joint of sliding legs drops when one of them goes, or none with "
+        "the reason, like knots that leave it no way.",
+        json_schema_extra=NONE,
     )
     pull: tuple[Component, Component, Component] | None = Field(
         None,
