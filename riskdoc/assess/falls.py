@@ -9,7 +9,7 @@ from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, once, stated
 from riskdoc.assess.records import Figure, Input, Range
 from riskdoc.assess.rig import RigEdge, RigLine
-from riskdoc.assess.spread import Spread, combine, exact, given, least
+from riskdoc.assess.spread import Spread, combine, exact, given, greatest, least
 from riskdoc.assess.tension import friction_of, mass_of, turn_of
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
@@ -204,6 +204,24 @@ def arrest(file: JobFile, line: RigLine) -> Arrest:
         static_only=line.rope.peak is None,
         numbers=numbers,
         effective=ranging,
+    )
+
+
+def drop_peak(file: JobFile, line: RigLine, free: Spread) -> Spread:
+    """Peak force, as checks take it, when the load falls freely and comes into the line again.
+
+    The load is that of the line or of its rescue, the worse. Raises `Missing` where the job says
+    nothing of how stiff the rope is.
+    """
+    stiffness, strands = modulus_fall(file, line.line.rope), _strands(file, line)
+    loading = _effective(file, line, lambda e: friction_of(file, e).pinned("high"))
+    loads = [line.line.load, *([line.line.rescue.load] if line.line.rescue else [])]
+    slip = slip_force(file, line)
+    return greatest(
+        *(
+            FallNumbers(mass_of(file, load), free, stiffness, strands, slip).peak(loading)[0]
+            for load in dict.fromkeys(loads)
+        )
     )
 
 

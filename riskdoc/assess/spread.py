@@ -94,6 +94,17 @@ class Spread:
         held = getattr(self.range, end)
         return Spread(held, (), np.asarray(held), {}, self.inputs)
 
+    def ends(self, name: str) -> Spread:
+        """The same number from its low to its high end, on one axis of this name.
+
+        What it shares with other numbers is no longer seen: results that rise or fall with all of
+        them may lie further out than any corner, never further in.
+        """
+        if not self.axes:
+            return self
+        low, high = self.range.low, self.range.high
+        return replace(self, axes=(name,), corners=np.array([low, high]))
+
     def on_axis(self, name: str) -> Spread:
         """The same number, of one ranged input at most, on an axis of this name.
 
@@ -136,6 +147,11 @@ def combine(function: Callable[..., Any], *numbers: Spread) -> Spread:
     >>> combine(lambda x: x * x, a).range
     Range(low=1.0, expected=4.0, high=16.0)
     """
+    return combine_all(lambda *each: (function(*each),), *numbers)[0]
+
+
+def combine_all(function: Callable[..., Any], *numbers: Spread) -> tuple[Spread, ...]:
+    """As `combine`, for a function that gives several results."""
     axes = tuple(sorted({axis for number in numbers for axis in number.axes}))
     if len(axes) > MAX_AXES:
         raise TooManyRangesError(
@@ -148,17 +164,25 @@ def combine(function: Callable[..., Any], *numbers: Spread) -> Spread:
             )
         )
     ids = [] if is_brief() else sorted({id for number in numbers for id in number.alone})
-    single = np.asarray(function(*(_one_by_one(each, ids) for each in numbers)), dtype=float)
-    single = _filled(single, (1 + 2 * len(ids),))
-    corners = single[0]  # without axes every corner is the expected value
+    singles = _of(function, (1 + 2 * len(ids),), [_one_by_one(each, ids) for each in numbers])
+    spread: list[Array] = [each[0] for each in singles]  # without axes every corner is expected
     if axes:
-        corners = np.asarray(function(*(_spread_out(each, axes) for each in numbers)), dtype=float)
-        corners = _filled(corners, (2,) * len(axes))
+        spread = _of(function, (2,) * len(axes), [_spread_out(each, axes) for each in numbers])
     inputs: dict[str, Input] = {}
     for number in numbers:
         inputs.update(number.inputs)
-    alone = {id: (float(single[1 + 2 * i]), float(single[2 + 2 * i])) for i, id in enumerate(ids)}
-    return Spread(float(single[0]), axes, corners, alone, inputs)
+    return tuple(
+        Spread(float(single[0]), axes, corners, _alone(ids, single), inputs)
+        for single, corners in zip(singles, spread, strict=True)
+    )
+
+
+def _of(function: Callable[..., Any], shape: tuple[int, ...], values: list[Array]) -> list[Array]:
+    return [_filled(np.asarray(each, dtype=float), shape) for each in function(*values)]
+
+
+def _alone(ids: list[str], single: Array) -> dict[str, tuple[float, float]]:
+    return {id: (float(single[1 + 2 * i]), float(single[2 + 2 * i])) for i, id in enumerate(ids)}
 
 
 def _filled(values: Array, shape: tuple[int, ...]) -> Array:
@@ -216,11 +240,14 @@ def _folded(function: np.ufunc, numbers: tuple[Spread, ...]) -> Spread:
     The end that a check judges is exact: the least of the lows, the greatest of the highs. The
     other end is taken from the ends of each number and may lie further out than any corner.
     """
-    ends = [
-        Spread(n.expected, ("ends",), np.array([n.range.low, n.range.high]), n.alone, n.inputs)
-        for n in numbers
-    ]
-    return combine(lambda *each: _reduce(function, each), *ends)
+    return combine(lambda *each: _reduce(function, each), *(n.ends("ends") for n in numbers))
+
+
+def fitting(*numbers: Spread) -> tuple[Spread, ...]:
+    """Numbers that can meet in one figure: where they have too many ranges, each by its ends."""
+    if _axes(numbers) <= MAX_AXES:
+        return numbers
+    return tuple(number.ends(f"ends {n}") for n, number in enumerate(numbers))
 
 
 def _product(*each: Array) -> Array:
