@@ -6,12 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from riskdoc.assess.air import air_figures, air_findings, swings
+from riskdoc.assess.anchor_figures import anchor_figures
+from riskdoc.assess.anchor_findings import anchor_findings
 from riskdoc.assess.anchors import (
-    Pull,
     anchor_checks,
-    anchor_figures,
     redirect_checks,
     redirect_figures,
+    redirect_pull,
 )
 from riskdoc.assess.cautions import cautions
 from riskdoc.assess.crew import crew_checks
@@ -23,7 +24,6 @@ from riskdoc.assess.exposures import (
 )
 from riskdoc.assess.falls import Arrest, arrest, fall_figures, modulus_figures
 from riskdoc.assess.findings import (
-    anchor_findings,
     edge_findings,
     line_findings,
     redirect_findings,
@@ -44,6 +44,7 @@ from riskdoc.assess.margins import (
     tension_figures,
 )
 from riskdoc.assess.movements import covered_share
+from riskdoc.assess.pulls import Hung, Pull, RedirectPull
 from riskdoc.assess.records import (
     Acceptance,
     Assessment,
@@ -85,7 +86,7 @@ def assess(file: JobFile) -> Assessment:
 def _assessed(file: JobFile) -> Assessment:
     rig = rig_of(file)
     rigged = [rigged_line(file, line) for line in rig.lines]
-    pulls = by_anchor(rigged)
+    pulls = by_anchor(file, rigged)
     checks, unmatched = accepted(
         file,
         [
@@ -103,7 +104,7 @@ def _assessed(file: JobFile) -> Assessment:
     )
     findings = (
         *(finding for each in rigged for finding in _line_findings(file, each)),
-        *(finding for name in pulls for finding in anchor_findings(file, name)),
+        *(f for name, group in pulls.items() for f in anchor_findings(file, name, group)),
         *(finding for name in ropes_of(rig) for finding in rope_findings(file, name)),
         *unmatched,
         *(warning_finding(n, each) for n, each in enumerate(file.warnings, start=1)),
@@ -168,9 +169,17 @@ def line_checks(file: JobFile, rigged: Rigged) -> list[Check]:
     return [*checks, *redirect_checks(file, line, rigged.pull.most_anywhere)]
 
 
-def by_anchor(rigged: Sequence[Rigged]) -> dict[str, tuple[Pull, ...]]:
-    """The pulls of the lines by the anchor they hang on."""
-    return grouped([each.pull for each in rigged], lambda pull: pull.line.line.anchor)
+def by_anchor(file: JobFile, rigged: Sequence[Rigged]) -> dict[str, tuple[Hung, ...]]:
+    """What pulls on each anchor: lines that end there, then redirects that hang on it."""
+    found: list[tuple[str, Hung]] = [(each.line.line.anchor, each.pull) for each in rigged]
+    for each in rigged:
+        pull = each.pull
+        for n, redirect in enumerate(each.line.line.redirects):
+            most = redirect_pull(file, each.line, n, pull.most_anywhere)
+            hung = RedirectPull(each.line, n, most, pull.case_anywhere, pull.missing)
+            found.append((redirect.anchor, hung))
+    anchors = grouped(found, lambda pair: pair[0])
+    return {name: tuple(hung for _, hung in pairs) for name, pairs in anchors.items()}
 
 
 def ropes_of(rig: Rig) -> tuple[str, ...]:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from riskdoc.assess.anchors import leg_forces, redirect_pull
+from riskdoc.assess.anchors import redirect_pull
 from riskdoc.assess.exposures import EdgeExposure
 from riskdoc.assess.falls import Arrest
-from riskdoc.assess.inputs import Missing
 from riskdoc.assess.records import Finding
 from riskdoc.assess.rig import RigEdge, RigLine
-from riskdoc.assess.spread import Spread, exact
+from riskdoc.assess.spread import Spread
 from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
@@ -156,42 +155,6 @@ def redirect_findings(file: JobFile, line: RigLine, most: Spread) -> Iterator[Fi
             ),
             str(file.place("lines", line.id, "redirects", n)),
         )
-
-
-def anchor_findings(file: JobFile, anchor: str) -> Iterator[Finding]:
-    """What to know of an anchor: legs that carry nothing, self-equalising legs at odd angles."""
-    part, subject = file.job.anchors[anchor], f"anchor/{anchor}"
-    angles = [leg.angle.expected for leg in part.legs if leg.angle is not None]
-    if part.equalised == "self" and len(angles) == 2 and angles[0] != angles[1]:
-        yield Finding(
-            f"{subject}/odd_angles",
-            subject,
-            say(
-                "{anchor} is stated to share by itself and its legs stand at different angles to "
-                "the pull. Legs that slide freely would come to equal angles; the forces are "
-                "computed for the angles stated.",
-                anchor=anchor,
-            ),
-            str(file.place("anchors", anchor)),
-        )
-    if len(part.legs) > 2 and part.equalised == "fixed" and part.pull is not None:
-        try:
-            forces = leg_forces(file, anchor, exact(1.0))
-        except Missing:
-            return
-        for n, force in enumerate(forces, start=1):
-            if force is not None and force.range.high == 0:
-                yield Finding(
-                    f"{subject}/slack/{n}",
-                    subject,
-                    say(
-                        "Leg {n} of {anchor} would have to push under this pull: it hangs slack "
-                        "and carries nothing.",
-                        n=n,
-                        anchor=anchor,
-                    ),
-                    str(file.place("anchors", anchor, "legs", n - 1)),
-                )
 
 
 def edge_findings(

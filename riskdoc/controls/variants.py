@@ -16,7 +16,7 @@ from riskdoc.assess.kit import rope_checks
 from riskdoc.assess.records import Check
 from riskdoc.assess.rig import RigLine, rig_of
 from riskdoc.assess.spread import brief
-from riskdoc.job.model import Job
+from riskdoc.job.model import Job, Line
 from riskdoc.job.reading import JobFile
 
 
@@ -54,8 +54,8 @@ class Variants:
         for _, checks in lines:
             yield from checks
         rigged = [each for each, _ in lines]
-        for name, pulls in by_anchor(rigged).items():
-            on_it = tuple(id(each) for each in rigged if each.line.line.anchor == name)
+        for name, pulls in by_anchor(file, rigged).items():
+            on_it = tuple(id(each) for each in rigged if name in anchors_of(each.line.line))
             key = (name, file.job.anchors[name], on_it)
             if key not in self._anchors:
                 self._anchors[key] = list(anchor_checks(file, name, pulls))
@@ -107,17 +107,22 @@ def _rests_on(job: Job, line: RigLine) -> Hashable:
 def touched(plan: Job, changed: Job, file: JobFile) -> frozenset[str]:
     """What can come out otherwise in a changed job: `line/…`, `anchor/…`, and `pull/…` on one."""
     before, after = (
-        {line.id: (line.line.anchor, _rests_on(job, line)) for line in _lines(file, job)}
+        {line.id: (anchors_of(line.line), _rests_on(job, line)) for line in _lines(file, job)}
         for job in (plan, changed)
     )
     lines = [id for id, (_, rests) in before.items() if after[id][1] != rests]
     anchors = [name for name, part in plan.anchors.items() if changed.anchors[name] != part]
-    pulled = [state[id][0] for state in (before, after) for id in lines]
+    pulled = [name for state in (before, after) for id in lines for name in state[id][0]]
     return frozenset(
         [f"line/{id}" for id in lines]
         + [f"anchor/{name}" for name in anchors]
         + [f"pull/{name}" for name in (*anchors, *pulled)]
     )
+
+
+def anchors_of(line: Line) -> tuple[str, ...]:
+    """The anchors that a line pulls on: where it ends, and those of its redirects."""
+    return (line.anchor, *(each.anchor for each in line.redirects))
 
 
 def _lines(file: JobFile, job: Job) -> tuple[RigLine, ...]:

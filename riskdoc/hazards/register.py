@@ -35,7 +35,7 @@ CHECKS: Mapping[str, tuple[str, ...]] = {
     "hidden_rope_damage": ("rope/*/condition", "rope/*/inspection", "rope/*/age"),
     "anchor_pulls_out": ("anchor/*/strength", "anchor/*/leg/*"),
     "lines_share_anchor": ("load/*/lines",),
-    "wide_bridle": ("anchor/*/leg/*",),
+    "wide_bridle": ("anchor/*/angle", "anchor/*/leg/*"),
     "anchor_leg_lost": ("anchor/*/leg_lost/*",),
     "arrest_hits_below": ("line/*/clearance", "line/*/clearance/*"),
     "arrest_force_injures": ("line/*/fall/peak",),

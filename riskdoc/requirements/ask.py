@@ -11,8 +11,9 @@ from fnmatch import fnmatchcase
 from functools import cached_property
 from typing import Any
 
-from riskdoc.assess.anchors import leg_forces
+from riskdoc.assess.anchors import forces_for_one
 from riskdoc.assess.inputs import Missing
+from riskdoc.assess.pulls import Pulled, Way
 from riskdoc.assess.records import Assessment, Check, Verdict
 from riskdoc.assess.rig import RigLine, rig_of
 from riskdoc.assess.spread import exact
@@ -277,18 +278,27 @@ def legs_hold(ask: Ask, anchor: str, force: float) -> Verdict:
     if any(leg.strength is None or leg.evidence == "unknown" for leg in part.legs):
         return Verdict.NOT_DEMONSTRATED
     try:
-        shares = leg_forces(ask.plan.file, anchor, exact(force))
+        shares = forces_for_one(ask.plan.file, anchor, exact(force), _ways(ask, anchor))
     except Missing:
         return Verdict.NOT_DEMONSTRATED
     verdicts = [Verdict.ADEQUATE]
     for leg, share in zip(part.legs, shares, strict=True):
-        if leg.strength is None or share is None:
+        if leg.strength is None:
             continue
         if leg.strength.low >= share.range.high * (1 - TINY):
             continue
         held = leg.strength.expected >= share.range.expected * (1 - TINY)
         verdicts.append(Verdict.BORDERLINE if held else Verdict.INADEQUATE)
     return max(verdicts, key=lambda verdict: verdict.rank)
+
+
+def _ways(ask: Ask, anchor: str) -> Iterator[Pulled]:
+    """The ways that lines and redirects pull on an anchor."""
+    for line in ask.lines:
+        if line.line.anchor == anchor:
+            yield line
+        if any(redirect.anchor == anchor for redirect in line.line.redirects):
+            yield Way.ANY
 
 
 def attached(ask: Ask, anchor: str, lines: Iterable[RigLine]) -> int:

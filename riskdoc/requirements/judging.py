@@ -26,7 +26,12 @@ GUARDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "makers_instructions": ("line/*/device/*", "line/*/paired"),
         "trained": ("people/*/competence",),
         "inspected_each_shift": ("rope/*/condition",),
-        "rigged_properly": ("anchor/*/leg/*", "anchor/*/leg_lost/*", "line/*/redirect/*"),
+        "rigged_properly": (
+            "anchor/*/angle",
+            "anchor/*/leg/*",
+            "anchor/*/leg_lost/*",
+            "line/*/redirect/*",
+        ),
         "ropes_kept_from_heat_and_chemicals": ("line/*/chemical/*", "line/*/heat/*"),
     },
 }

@@ -1,0 +1,162 @@
+"""What pulls on an anchor: the ends of lines and the redirects that hang on it, and which way."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+
+from riskdoc.assess.air import reach_of
+from riskdoc.assess.hauls import Hauling, anchor_pull
+from riskdoc.assess.inputs import Missing, once, stated
+from riskdoc.assess.movements import above, beyond
+from riskdoc.assess.rig import RigLine
+from riskdoc.assess.spread import Spread, combine, greatest, total
+from riskdoc.assess.tension import Tensions
+from riskdoc.job.reading import JobFile
+from riskdoc.language.say import say
+from riskdoc.mechanics.turned import turn_of_free_rope, turn_over_edges
+
+
+class Way(Enum):
+    """Which way an anchor is pulled, where no line says it."""
+
+    STRAIGHT = "straight"  # along the pull that the angles or directions of its legs are stated for
+    ANY = "any"  # a redirect's: neither the job nor its legs say which way
+
+
+Pulled = RigLine | Way
+"""A line whose pull turns with its reach, or a way that no reach says."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pull:
+    """The greatest pull of one line on its anchor, as checks take it; `missing` is not known."""
+
+    line: RigLine
+    tensions: Tensions
+    missing: tuple[str, ...]
+    system: Hauling | None = None
+
+    @property
+    def id(self) -> str:
+        """The id of the line; figures of the anchor have it in theirs."""
+        return self.line.id
+
+    @property
+    def way(self) -> Pulled:
+        """The line turns the pull by its reach."""
+        return self.line
+
+    @property
+    def most(self) -> Spread:
+        """The greatest pull over every case that is known."""
+        return greatest(*self.by_case.values())
+
+    @property
+    def case(self) -> str:
+        """The case with the greatest pull."""
+        return _greatest_of(self.by_case)
+
+    @property
+    def most_anywhere(self) -> Spread:
+        """The greatest tension at any station of the line, which a redirect may stand at."""
+        profiles = self.tensions.against.values()
+        return greatest(self.most, *(t for profile in profiles for t in profile.values()))
+
+    @property
+    def case_anywhere(self) -> str:
+        """The case with the greatest tension at any station."""
+        profiles = self.tensions.against.items()
+        return _greatest_of({case: greatest(*each.values()) for case, each in profiles})
+
+    @property
+    def by_case(self) -> dict[str, Spread]:
+        """The pull in each case; a hauling system adds its own strands to the line's tension."""
+        return {
+            case: self._of(case, profile["anchor"])
+            for case, profile in self.tensions.against.items()
+        }
+
+    @property
+    def words(self) -> str:
+        """What pulls, in words."""
+        return say("line ‘{line}’", line=self.line.id)
+
+    def _of(self, case: str, tension: Spread) -> Spread:
+        hauled = case in ("raise", "jam") or (
+            case == "rescue"
+            and self.line.line.rescue is not None
+            and self.line.line.rescue.how == "raise"
+        )
+        if self.system is None or not hauled:
+            return tension
+        return anchor_pull(self.system, case, tension)
+
+
+@dataclass(frozen=True, slots=True)
+class RedirectPull:
+    """The greatest pull of a redirect on its anchor, as checks take it; `n` counts from 0."""
+
+    line: RigLine
+    n: int
+    most: Spread
+    case: str
+    missing: tuple[str, ...]
+
+    @property
+    def id(self) -> str:
+        """The id of the line and the number of the redirect."""
+        return f"{self.line.id}/redirect/{self.n + 1}"
+
+    @property
+    def way(self) -> Pulled:
+        """The job does not say which way a redirect pulls."""
+        return Way.ANY
+
+    @property
+    def words(self) -> str:
+        """What pulls, in words."""
+        return say("redirect {n} of line ‘{line}’", n=self.n + 1, line=self.line.id)
+
+
+Hung = Pull | RedirectPull
+"""Something that pulls on an anchor."""
+
+
+def _greatest_of(cases: Mapping[str, Spread]) -> str:
+    return max(cases, key=lambda case: cases[case].range.high)
+
+
+@once
+def reach_over_rope(file: JobFile, line: RigLine) -> tuple[Spread, Spread]:
+    """What turns the pull at the anchor: the reach, wind counted in, and all the rope to the load.
+
+    Raises `Missing` where the reach is not stated, or a free rope is too short for it.
+    """
+    reach = reach_of(file, line)
+    if line.edges:
+        first = line.edges[0]
+        return reach, total(above(file, line, first), beyond(file, line, first))
+    rope = stated(file, ("lines", line.id, "below"), "L", say("rope from the anchor to the load"))
+    if reach.range.high >= rope.range.low:
+        raise Missing(
+            say(
+                "sites.{site}.reach_sideways within lines.{line}.below",
+                site=line.site_id,
+                line=line.id,
+            )
+        )
+    return reach, rope
+
+
+@once
+def turn_of_pull(file: JobFile, line: RigLine) -> Spread:
+    """How far the reach turns the pull at the anchor, to either side.
+
+    Friction at an edge is not counted: a rope that a jerk sets free lies straight. Nor is a
+    redirect on the way, which lessens the turn.
+    """
+    reach, rope = reach_over_rope(file, line)
+    turn = turn_over_edges if line.edges else turn_of_free_rope
+    return combine(turn, reach, rope).ends(f"turn@{line.id}")
