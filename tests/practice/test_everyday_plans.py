@@ -29,7 +29,8 @@ def rope(**change: Any) -> dict[str, Any]:
 
 
 def first_anchor(*legs: dict[str, str]) -> dict[str, Any]:
-    return {"anchors": {"one": {"legs": list(legs)}}}
+    sharing = {"equalised": "fixed"} if len(legs) > 1 else {}
+    return {"anchors": {"one": {"legs": list(legs), **sharing}}}
 
 
 def leg(strength: str, angle: str) -> dict[str, str]:

@@ -47,7 +47,8 @@ REDIRECT = {
     "anchors": {"aside": {"legs": [TESTED]}},
     **working(redirects=[{"anchor": "aside", "turn": "12 deg", "after": "5 m"}]),
 }
-PAIRED = {"anchors": {"one": {"legs": [{**TESTED, "angle": "30 deg"} for _ in range(2)]}}}
+PAIRED = {"anchors": {"one": {
+    "equalised": "fixed", "legs": [{**TESTED, "angle": "30 deg"} for _ in range(2)]}}}  # fmt: skip
 DEVICE = {
     "devices": {"grab": {"kind": "back-up device"}},
     "lines": {"safety": {"devices": ["grab"]}},

@@ -37,8 +37,9 @@ def tension(data: dict[str, Any], case: str, place: str = "anchor") -> dict[str,
 
 
 def bridle(a: str, b: str) -> dict[str, Any]:
-    legs = [{"strength": "50 kN", "evidence": "tested", "angle": angle} for angle in (a, b)]
-    return {"anchors": {"one": {"legs": legs}}}
+    leg = {"strength": "50 kN", "evidence": "tested", "length": "1 m"}
+    legs = [{**leg, "angle": angle} for angle in (a, b)]
+    return {"anchors": {"one": {"legs": legs, "equalised": "fixed"}}}
 
 
 def legs(data: dict[str, Any], case: str = "hold") -> tuple[float, float]:

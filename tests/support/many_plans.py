@@ -115,7 +115,7 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     ({"anchors": {"one": {"legs": [{"strength": "22 kN", "evidence": "unknown"}]}}},),
     ({"anchors": {"one": {"legs": [{"evidence": "tested"}]}}},),
     (pair("20 deg", "40 deg", equalised="self"),),
-    (pair("20 deg", "20 deg"),),
+    (pair("20 deg", "20 deg", equalised="fixed"),),
     (legs(["0", "0", "1"], ["0.5", "0", "1"], ["0", "0.1", "-1"], equalised="fixed",
           pull=["0", "0", "-1"], lengths=("1 m", "2 m", "1 m")),),
     (legs(["1", "0", "1"], ["-1", "1", "1"], ["-1", "-1", "1"], equalised="fixed",
