@@ -38,7 +38,7 @@ def anchor_figures(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Itera
             yield _force(anchor, pull)
             if several:
                 yield from _turn(file, anchor, pull)
-                yield from _by_case(file, anchor, pull)
+            yield from _by_case(file, anchor, pull)
         if several:
             yield from _extension(file, anchor, pull)
             yield from _lost(file, anchor, pull)
@@ -117,38 +117,47 @@ def _turn(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
 
 
 def _by_case(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
-    sharing = file.job.anchors[anchor].equalised or "fixed"
     for case, profile in pull.tensions.free.items():
         try:
             forces = leg_forces(file, anchor, profile["anchor"], pull.way)
         except Missing:
             return
-        for n, force in enumerate(forces, start=1):
-            if force is None:
-                continue
-            share = force.expected / profile["anchor"].expected
-            yield figure(
-                f"anchor/{anchor}/leg/{n}/{pull.line.id}/{case}",
-                say(
-                    "Force in leg {n} of anchor ‘{anchor}’, line ‘{line}’, {case}, {turn}",
-                    n=n,
-                    anchor=anchor,
-                    line=pull.line.id,
-                    case=say(case),
-                    turn=turned(file, anchor, n - 1, pull.way),
-                ),
-                force,
-                "N",
-                "T leg",
-                say(SHARE_FORMULAS[sharing]),
-                "{T} · {s}",
-                say(
-                    "balance of the forces at the joint (Baker & Haynes, Engineering Statics, ch. "
-                    "3), at the worst turn of the pull"
-                ),
-                T=profile["anchor"],
-                s=share,
-            )
+        for n, force in enumerate(forces):
+            if force is not None:
+                turn = turned(file, anchor, n, pull.way)
+                yield _leg(file, anchor, pull, (n, case, turn), (force, profile["anchor"]))
+
+
+def _leg(
+    file: JobFile,
+    anchor: str,
+    pull: Pull,
+    about: tuple[int, str, str],
+    forces: tuple[Spread, Spread],
+) -> Figure:
+    (n, case, turn), (force, tension) = about, forces
+    sharing = file.job.anchors[anchor].equalised
+    return figure(
+        f"anchor/{anchor}/leg/{n + 1}/{pull.line.id}/{case}",
+        say(
+            "Force in leg {n} of anchor ‘{anchor}’, line ‘{line}’, {case}",
+            n=n + 1,
+            anchor=anchor,
+            line=pull.line.id,
+            case=", ".join(filter(None, (say(case), turn))),
+        ),
+        force,
+        "N",
+        "T leg",
+        say(SHARE_FORMULAS[sharing]) if sharing else "T",
+        "{T} · {s}",
+        say(
+            "balance of the forces at the joint (Baker & Haynes, Engineering Statics, ch. 3), at "
+            "the worst turn of the pull"
+        ),
+        T=tension,
+        s=force.expected / tension.expected,
+    )
 
 
 def _extension(file: JobFile, anchor: str, pull: Hung) -> Iterator[Figure]:

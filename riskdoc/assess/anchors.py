@@ -196,7 +196,7 @@ def turned(file: JobFile, anchor: str, leg: int, way: Pulled) -> str:
     if isinstance(way, Way):
         return say("pull in any direction")
     worst = shares(file, anchor, way)[leg].range.high
-    if worst <= shares(file, anchor, Way.STRAIGHT)[leg].range.high * (1 + 1e-9):
+    if worst <= shares(file, anchor, Way.STRAIGHT)[leg].range.high * (1 + 1e-12):
         return say("pull straight")
     turn = amount(turn_of_pull(file, way).range.high, "rad", "up")
     if len(legs) == 2 and file.job.anchors[anchor].equalised == "fixed":

@@ -25,7 +25,7 @@ ROUND = 1 + 1e-12
 """Angles are stated in degrees: their sum in radians may be off in the last digit."""
 ANY_TURN = exact(float(np.nextafter(np.pi / 2, 0)))
 """[rad] A turn within which every way lies in which legs can pull."""
-FLAT = np.pi / 2 * (1 - 1e-6)
+FLAT = np.pi / 2 * (1 - 1e-3)
 """[rad] Legs that could stand so flat carry without bound: how flat, their lengths must say."""
 
 
@@ -114,7 +114,7 @@ def _tied_pair(file: JobFile, anchor: str, way: Pulled) -> tuple[Spread, ...]:
 
 def _close(a: Array, b: Array, turn: Array, near: Array, *stiffness: Array) -> tuple[Array, ...]:
     apart = np.asarray(a + b > 0)
-    balance = two_leg_turned(1.0, np.where(apart, a, 0.1), np.where(apart, b, 0.1), turn)
+    balance = two_leg_turned(1.0, np.where(apart, a, 1.0), np.where(apart, b, 1.0), turn)
     return tuple(
         np.where(apart, np.where(a + b < near, np.maximum(by, side), by), side)
         for by, side in zip(balance, parallel_shares(*stiffness), strict=True)
@@ -148,7 +148,7 @@ def _sliding_pair(file: JobFile, anchor: str, way: Pulled) -> tuple[Spread, ...]
 def _held(a: Array, b: Array) -> tuple[Array, ...]:
     """Shares of legs at the angles stated; of legs side by side those of legs that slide."""
     apart = np.asarray(a + b > 0)
-    found = two_leg(1.0, np.where(apart, a, 0.1), np.where(apart, b, 0.1))
+    found = two_leg(1.0, np.where(apart, a, 1.0), np.where(apart, b, 1.0))
     return tuple(np.where(apart, each, 0.5) for each in found)
 
 

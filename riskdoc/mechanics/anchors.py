@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from itertools import combinations
 
 import numpy as np
-import numpy.typing as npt
 
-from riskdoc.mechanics.directions import Vector, legs_of, unit_of
+from riskdoc.mechanics.directions import BALANCE, Vector, least_work, legs_of, unit_of
 from riskdoc.mechanics.friction import MOST_TURN
 from riskdoc.mechanics.values import (
     Values,
@@ -18,15 +17,6 @@ from riskdoc.mechanics.values import (
     require_between,
     require_positive,
 )
-
-BALANCE = 1e-10
-"""[-] Part of the pull that may be left over where legs balance it: rounding, nothing else."""
-
-SLACK = 1e-12
-"""[-] Below this part of the pull a leg carries nothing: rounding."""
-RANK = 1e-8
-"""[-] Below this part of the stiffest way legs have no hold in a direction: a share found through
-less would be rounding. Judgement."""
 
 
 def two_leg(tension: Values, a: Values, b: Values) -> tuple[Values, Values]:
@@ -244,29 +234,3 @@ def fixed_shares(
     if np.isnan(shares).any():
         raise ValueError(f"pull must be one that legs hold by pulling alone, found {pull}")
     return tuple(plain(share) for share in np.moveaxis(shares, -1, 0))
-
-
-def least_work(
-    weighed: npt.NDArray[np.float64], load: npt.NDArray[np.float64]
-) -> npt.NDArray[np.float64]:
-    """Least y >= 0 with weighed·y + load = 0, y = T/√k; NaN where there is none.
-
-    The legs that pull solve it alone, by the pseudo-inverse; so of every set of legs that can,
-    the one with the least |y| is the answer. All legs together, where they can, are always it.
-    """
-    count = weighed.shape[-1]
-    shape = np.broadcast_shapes(weighed.shape[:-2], load.shape[:-2])
-    best, found = np.full(shape, np.inf), np.full((*shape, count), np.nan)
-    for legs in (each for size in range(count, 0, -1) for each in combinations(range(count), size)):
-        some = weighed[..., legs]
-        y = -np.linalg.pinv(some, rcond=RANK) @ load
-        left = np.linalg.norm((some @ y + load)[..., 0], axis=-1)
-        work = np.sum(y * y, axis=(-2, -1))
-        better = np.all(y > SLACK, axis=(-2, -1)) & (left <= BALANCE) & (work < best)
-        filled = np.zeros((*shape, count))
-        filled[..., legs] = y[..., 0]
-        found = np.where(better[..., np.newaxis], filled, found)
-        best = np.where(better, work, best)
-        if len(legs) == count and better.all():
-            break
-    return found

@@ -1,8 +1,12 @@
-"""Directions in space as arrays: unit vectors, legs of an anchor, pulls that lean about an axis."""
+"""Directions in space as arrays, and legs that hold a pull: what equations of anchors share.
+
+No equations of their own stand here, and nothing here is called from outside `mechanics`.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import combinations
 
 import numpy as np
 import numpy.typing as npt
@@ -17,6 +21,15 @@ MOST_LEGS = 12
 
 AZIMUTHS = 12
 """Ways round an axis in which a pull is leaned. Judgement: one in 30°."""
+
+BALANCE = 1e-10
+"""[-] Part of the pull that may be left over where legs balance it: rounding, nothing else."""
+
+SLACK = 1e-12
+"""[-] Below this part of the pull a leg carries nothing: rounding."""
+RANK = 1e-8
+"""[-] Below this part of the stiffest way legs have no hold in a direction: a share found through
+less would be rounding. Judgement."""
 
 
 def legs_of(directions: Sequence[Vector]) -> npt.NDArray[np.float64]:
@@ -66,3 +79,29 @@ def _across(axis: npt.NDArray[np.float64]) -> tuple[npt.NDArray[np.float64], ...
     first = np.cross(axis, other)
     first = first / np.linalg.norm(first, axis=-1, keepdims=True)
     return first, np.cross(axis, first)
+
+
+def least_work(
+    weighed: npt.NDArray[np.float64], load: npt.NDArray[np.float64]
+) -> npt.NDArray[np.float64]:
+    """Least y >= 0 with weighed·y + load = 0, y = T/√k; NaN where there is none.
+
+    The legs that pull solve it alone, by the pseudo-inverse; so of every set of legs that can,
+    the one with the least |y| is the answer. All legs together, where they can, are always it.
+    """
+    count = weighed.shape[-1]
+    shape = np.broadcast_shapes(weighed.shape[:-2], load.shape[:-2])
+    best, found = np.full(shape, np.inf), np.full((*shape, count), np.nan)
+    for legs in (each for size in range(count, 0, -1) for each in combinations(range(count), size)):
+        some = weighed[..., legs]
+        y = -np.linalg.pinv(some, rcond=RANK) @ load
+        left = np.linalg.norm((some @ y + load)[..., 0], axis=-1)
+        work = np.sum(y * y, axis=(-2, -1))
+        better = np.all(y > SLACK, axis=(-2, -1)) & (left <= BALANCE) & (work < best)
+        filled = np.zeros((*shape, count))
+        filled[..., legs] = y[..., 0]
+        found = np.where(better[..., np.newaxis], filled, found)
+        best = np.where(better, work, best)
+        if len(legs) == count and better.all():
+            break
+    return found

@@ -68,7 +68,7 @@ def sliding_share(directions: Sequence[Vector], lengths: Sequence[Values], turn:
     directions stated, and at pulls that lean by τ/2 and τ to every side.
 
     directions u [-] each x, y, z, not all 0, from the joint to an anchor, of any length, at the
-    pull as it stands; 1 to 12;  lengths L [m] > 0, of the legs there;  turn τ [rad] 0..below π/2.
+    pull as it stands, 1 to 12;  lengths L [m] > 0, of the legs there;  turn τ [rad] 0..below π/2.
     -> t/T [-], the same in every leg
     Raises  ValueError outside these bounds, for counts that do not fit, for legs that only pull
             against each other, where the joint would run against a foot, and for what is not a

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from riskdoc.mechanics.anchors import RANK, fixed_shares, included_angle, least_work
-from riskdoc.mechanics.directions import Vector, leaning, legs_of, unit_of
+from riskdoc.mechanics.anchors import fixed_shares, included_angle
+from riskdoc.mechanics.directions import RANK, Vector, leaning, least_work, legs_of, unit_of
 from riskdoc.mechanics.values import (
     Values,
     plain,
@@ -115,7 +115,7 @@ def fixed_shares_turned(
     legs hold moves the joint until they hold it; each of them then carries at most all of it, as
     long as no two legs stand more than 90° apart.
 
-    pull p [-], directions u [-] and stiffnesses k [N/m] as in `fixed_shares`;
+    pull p [-];  directions u [-];  stiffnesses k [N/m], all three as in `fixed_shares`;
     turn τ [rad] 0..below π/2.  -> T_i/T [-] >= 0 for each leg
     Raises  ValueError outside these bounds, where the pull as stated cannot be held, where a
             turned one cannot and legs stand more than 90° apart, and for what is not a finite

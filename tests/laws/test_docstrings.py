@@ -9,7 +9,9 @@ import pytest
 
 import riskdoc.mechanics
 
-CHECKS = {"riskdoc.mechanics.values"}  # checks of bounds, no equations
+CHECKS = {  # checks of bounds, and what equations share: no equations
+    "riskdoc.mechanics.values", "riskdoc.mechanics.directions"
+}  # fmt: skip
 SIMPLE = {"-", "N", "m", "kg", "rad", "K", "m²", "m³", "J", "W"}
 UNITS = SIMPLE | {"m/s", "m/s²", "N/m", "kg/m³", "J/(kg K)"}
 ORDER = ["->", "Raises  ", "Holds   ", "Source  ", ">>> "]

@@ -20,16 +20,18 @@ from riskdoc.mechanics import (
     kit,
     loads,
     movement,
+    sliding,
     strength,
     stretch,
     sweep,
     swing,
+    turned,
     wind,
 )
 
 MODULES = (
-    anchors, clearance, exposure, fall, friction, hauling, heat, kit, loads, movement, strength,
-    stretch, sweep, swing, wind,
+    anchors, clearance, exposure, fall, friction, hauling, heat, kit, loads, movement, sliding,
+    strength, stretch, sweep, swing, turned, wind,
 )  # fmt: skip
 
 
@@ -130,16 +132,10 @@ def test_equal_legs_by_both_rules(tension, a):
     assert anchors.two_leg(tension, a, a) == pytest.approx((expected, expected), rel=1e-9)
 
 
-@given(TENSION, span(0, 1e-6))
-def test_legs_along_the_pull_are_the_limit_of_equal_angles(tension, a):
-    assert anchors.two_leg(tension, a, a) == pytest.approx((tension / 2, tension / 2), rel=1e-9)
-
-
-def test_legs_along_the_pull_among_others():
-    """An array may hold both: no division by nothing."""
-    first, second = anchors.two_leg(2.0, np.array([0.0, 0.0]), np.array([0.0, 0.5]))
-    assert first.tolist() == [1.0, 2.0]
-    assert second.tolist() == [1.0, 0.0]
+def test_legs_along_the_pull_are_refused_in_an_array_too():
+    """How they share hangs on their stiffness, and no angle says it."""
+    with pytest.raises(ValueError, match=r"a \+ b must be above 0, found 0\.0"):
+        anchors.two_leg(2.0, np.array([0.0, 0.0]), np.array([0.0, 0.5]))
 
 
 @given(span(0, 50e3), span(0, 50e3), span(0, 2 * pi))
@@ -499,6 +495,41 @@ BOUNDS = {
         "stiffness 2": OVER,
         "stiffness 3": OVER,
     },
+    anchors.parallel_shares: {"first": OVER, "second": OVER},
+    anchors.included_angle: {
+        **vector("direction 1", *LEG_ONE),
+        **vector("direction 2", *LEG_TWO),
+    },
+    anchors.freed_rope: {"give": LEN, "turn": BEND},
+    turned.turn_of_free_rope: {
+        "reach": (5.0, 0, "closed", 10.0, "open"),  # the rope
+        "rope": (10.0, 5.0, "open", INF, "open"),  # the reach
+    },
+    turned.turn_over_edges: {"reach": LEN, "rope": OVER},
+    turned.two_leg_turned: {"tension": FORCE, "a": SPLAY, "b": SPLAY, "turn": SPLAY},
+    turned.any_way: {"included": (1.0, 0, "closed", pi, "open")},
+    turned.most_of: {
+        **vector("direction 1", *LEG_ONE),
+        **vector("direction 2", *LEG_TWO),
+    },
+    turned.fixed_shares_turned: {
+        **vector("pull", 0.1, -0.1, -1.0),
+        **vector("direction 1", *LEG_ONE),
+        **vector("direction 2", *LEG_TWO),
+        **vector("direction 3", *LEG_THREE),
+        "stiffness 1": OVER,
+        "stiffness 2": OVER,
+        "stiffness 3": OVER,
+        "turn": (0.1, 0, "closed", pi / 2, "open"),
+    },
+    sliding.sliding_half_angle: {"a": SPLAY, "b": SPLAY, "first": PART, "turn": SPLAY},
+    sliding.sliding_share: {
+        **vector("direction 1", *LEG_ONE),
+        **vector("direction 2", *LEG_TWO),
+        "length 1": OVER,
+        "length 2": OVER,
+        "turn": (0.1, 0, "closed", pi / 2, "open"),
+    },
     clearance.free_fall: {
         "length": (2.0, 1.0, "closed", INF, "open"),  # as high as the anchor is above
         "above": (1.0, -2.0, "closed", 2.0, "closed"),  # -length to length
@@ -648,6 +679,10 @@ LISTS = {  # how the values of the table become the lists and vectors of the cal
     anchors.redirect_force: lambda v: (v[0], v[1:4], v[4], v[5:]),
     anchors.equalised_share: lambda v: ([v[:3], v[3:]],),
     anchors.fixed_shares: lambda v: (v[:3], [v[3:6], v[6:9], v[9:12]], v[12:]),
+    anchors.included_angle: lambda v: ([v[:3], v[3:]],),
+    turned.most_of: lambda v: ([v[:3], v[3:]],),
+    turned.fixed_shares_turned: lambda v: (v[:3], [v[3:6], v[6:9], v[9:12]], v[12:15], v[15]),
+    sliding.sliding_share: lambda v: ([v[:3], v[3:6]], v[6:8], v[8]),
     hauling.advantage: lambda v: (*v, False),
     hauling.system_anchor_force: lambda v: (*v, False),
 }

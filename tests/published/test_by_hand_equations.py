@@ -78,6 +78,10 @@ LEGS = {
 def test_two_equal_legs(agrees, included, printed):
     """Both routes: the rule for equal legs, and unequal legs with equal angles."""
     agrees(symmetric_leg(1, radians(included)), printed)
+    if included == 0:
+        with pytest.raises(ValueError, match=r"a \+ b must be above 0"):
+            two_leg(1, 0, 0)  # side by side legs share by their stiffness
+        return
     for leg in two_leg(1, radians(included) / 2, radians(included) / 2):
         agrees(leg, printed)
 
