@@ -105,8 +105,8 @@ def _tied_pair(file: JobFile, anchor: str, way: Pulled) -> tuple[Spread, ...]:
     a, b = (_angle(file, anchor, n) for n in range(2))
     if way is Way.ANY:
         return (combine(lambda a, b: any_way(a + b), a, b),) * 2
-    turn, near = _turn(file, way), limit_angle("legs side by side")
-    if a.range.low + b.range.low >= near.expected:
+    turn, near = _turn(file, way), combine(np.radians, default("general", "legs side by side", "α"))
+    if (a.range.low + b.range.low) * ROUND >= near.expected:
         return combine_all(lambda a, b, t: two_leg_turned(1.0, a, b, t), a, b, turn)
     stiffness = (_stiffness(file, anchor, n) for n in range(2))
     return combine_all(_close, a, b, turn, near, *stiffness)
@@ -116,7 +116,7 @@ def _close(a: Array, b: Array, turn: Array, near: Array, *stiffness: Array) -> t
     apart = np.asarray(a + b > 0)
     balance = two_leg_turned(1.0, np.where(apart, a, 1.0), np.where(apart, b, 1.0), turn)
     return tuple(
-        np.where(apart, np.where(a + b < near, np.maximum(by, side), by), side)
+        np.where(apart, np.where((a + b) * ROUND < near, np.maximum(by, side), by), side)
         for by, side in zip(balance, parallel_shares(*stiffness), strict=True)
     )
 
