@@ -38,12 +38,14 @@ def longer_bridle(job: Job, anchor: str, times: float) -> Job:
     """The job with the joint of an anchor's legs so many times as far from their feet.
 
     The feet stay where they are: tan α goes down by the factor, for every leg; directions in
-    space are stretched along the pull, and lengths grow as the legs do.
+    space are stretched along the pull, and lengths grow as the legs do. A sliding joint then has
+    so many times as far to drop.
     """
     part = job.anchors[anchor]
     axis = _axis(part)
     legs = tuple(_longer(leg, times, axis) for leg in part.legs)
-    return amend(job, "anchors", anchor, legs=legs)
+    drop = None if part.extension is None else scaled(part.extension, times)
+    return amend(job, "anchors", anchor, legs=legs, extension=drop)
 
 
 def _axis(part: Anchor) -> np.ndarray | None:
@@ -61,15 +63,20 @@ def _axis(part: Anchor) -> np.ndarray | None:
 
 def _longer(leg: Leg, times: float, axis: np.ndarray | None) -> Leg:
     if leg.direction is None or axis is None:
-        return (
-            leg if leg.angle is None else leg.model_copy(update={"angle": _flat(leg.angle, times)})
-        )
+        return leg if leg.angle is None else _steeper(leg, leg.angle, times)
     old = np.array(leg.direction, dtype=float)
     new = old + (times - 1) * float(old @ axis) * axis
     direction = cast(Direction, tuple(float(each) for each in new))
     grown = float(np.linalg.norm(new) / np.linalg.norm(old))
     length = None if leg.length is None else scaled(leg.length, grown)
     return leg.model_copy(update={"direction": direction, "length": length})
+
+
+def _steeper(leg: Leg, angle: Quantity, times: float) -> Leg:
+    flat = _flat(angle, times)
+    grown = times * math.cos(angle.expected) / math.cos(flat.expected)
+    length = None if leg.length is None else scaled(leg.length, grown)
+    return leg.model_copy(update={"angle": flat, "length": length})
 
 
 def _flat(angle: Quantity, times: float) -> Quantity:
@@ -99,7 +106,7 @@ def around_changes(plan: Assessment) -> Iterator[Change]:
         if site.wind is not None:
             yield from _calmer(name, site.wind.stop_at.low)
     for name, anchor in plan.file.job.anchors.items():
-        if len(anchor.legs) > 1:
+        if len(anchor.legs) > 1 and not _side_by_side(anchor):
             times = number("bridle height")
             yield Change(
                 f"bridle/{name}",
@@ -110,9 +117,14 @@ def around_changes(plan: Assessment) -> Iterator[Change]:
                 ),
                 Level.ENGINEER,
                 say("longer slings, and the joint still short of the edge"),
-                (f"anchors.{name}.legs",),
+                (f"anchors.{name}.legs", f"anchors.{name}.extension"),
                 partial(longer_bridle, anchor=name, times=times),
             )
+
+
+def _side_by_side(anchor: Anchor) -> bool:
+    """Whether two legs stand along the pull, which no length of theirs changes."""
+    return all(leg.angle is not None and leg.angle.high == 0 for leg in anchor.legs)
 
 
 def _calmer(site: str, speed: float) -> Iterator[Change]:

@@ -339,6 +339,19 @@ def test_a_bridle_twice_as_long_halves_the_tangent():
     assert math.sin(b) / math.sin(a + b) < math.sin(math.radians(40)) / math.sin(math.radians(90))
 
 
+def test_a_longer_bridle_has_longer_legs_and_farther_to_drop():
+    """1 m at 45°: half as wide as ever, twice as high: √(0.7071² + 1.4142²) = 1.5811 m. A sliding
+    joint of 0.3 m extension has 0.6 m. Legs side by side are not offered it."""
+    leg = {"angle": "45 deg", "length": "1 m"}
+    plan = assessed(bridle(leg, dict(leg), equalised="self", extension="0.3 m"))
+    after = changed(plan, "bridle/one").file.job.anchors["one"]
+
+    assert [each.length.expected for each in after.legs] == close([2.5**0.5] * 2)
+    assert after.extension.expected == close(0.6)
+    beside = {"angle": "0 deg", "length": "1 m"}
+    assert "bridle" not in kinds(assessed(bridle(beside, dict(beside), equalised="fixed")))
+
+
 def test_legs_in_space_are_stretched_along_the_pull():
     """Three legs at 45° that slide share T / (3 cos α): tan 45° / 2."""
     way = [[1, 0, 1], [-0.5, 3**0.5 / 2, 1], [-0.5, -(3**0.5) / 2, 1]]
