@@ -131,6 +131,7 @@ def _key_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
     name = f"anchor/{it.anchor}"
     worst = _worst(facts, f"{name}/strength", f"{name}/leg/")
     yield figure_row(say("Pull on the anchor"), it.anchor, force, worst)
+    yield from _bridle_rows(facts, line)
     for kind in MARGINS:
         yield _margin_row(facts, line, kind)
     if facts.arrests(line):
@@ -140,6 +141,21 @@ def _key_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
         )
     yield _exposure_row(facts, line)
     yield from _more_rows(facts, line)
+
+
+def _bridle_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
+    """Angle between the legs of the line's anchor, and what they carry when one is lost."""
+    name = f"anchor/{facts.job.lines[line].anchor}"
+    if f"{name}/angle" not in facts.checks:
+        return
+    wide = facts.figures.get(f"{name}/included")
+    yield figure_row(
+        say("Angle between the outermost legs"), "", wide, facts.checks[f"{name}/angle"]
+    )
+    left = facts.greatest(f"{name}/leg_lost/")
+    yield figure_row(
+        say("Force in a leg when another is lost"), "", left, _worst(facts, f"{name}/leg_lost/")
+    )
 
 
 def _more_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:

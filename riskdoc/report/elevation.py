@@ -35,6 +35,8 @@ ROOM_WIDE, ROOM_HIGH = 112.0, 215.0
 LEG, SLING = 40.0, 18.0
 FEW = 6
 """With more places than these, lengths in the drawing say between which places they lie."""
+LEAST_TURN = math.radians(2)
+"""A smaller turn of the pull cannot be told from none in a drawing."""
 LEG_LABELS = 6
 """Anchors with more legs have them labelled beside the drawing only."""
 OWN_DEPTH = 60.0
@@ -177,6 +179,8 @@ def _description(scene: _Scene, lost: list[int]) -> str:
         said.append(say("Where the rope turns back, its strands are drawn apart."))
     if len(scene.anchor.legs) > 1 and not _plane(scene.anchor):
         said.append(say("Legs are fanned out: their directions are not those of the drawing."))
+    if _turned_ends(scene):
+        said.append(say("Dotted beside the line of the pull: how far the reach turns it."))
     if scene.below is not None and not scene.course.to_scale:
         said.append(say("What a fall needs is drawn to a scale of its own."))
     if _every(scene) > 1:
@@ -227,7 +231,15 @@ def _anchor_text(scene: _Scene, _node: along.Node) -> str:
         for n, _ in enumerate(scene.anchor.legs, start=1)
     )
     force = scene.facts.at_most(f"anchor/{scene.line.anchor}/force/{scene.id}")
-    return say("Force {force}. {legs}.", force=force, legs=legs)
+    turn = scene.facts.figures.get(f"anchor/{scene.line.anchor}/turn/{scene.id}")
+    if turn is None:
+        return say("Force {force}. {legs}.", force=force, legs=legs)
+    return say(
+        "Force {force}, turned to either side by up to {turn}. {legs}.",
+        force=force,
+        turn=amount(turn.range.high, "rad", "up"),
+        legs=legs,
+    )
 
 
 def _edge_text(scene: _Scene, node: along.Node) -> str:
@@ -358,6 +370,9 @@ def _legs(scene: _Scene, canvas: Canvas) -> Drawn:
         far = (x + LEG * 0.8 * math.cos(back), y + LEG * 0.8 * math.sin(back))
         parts.append(svg.line(x, y, *far, stroke=svg.GREY, stroke_dasharray="2 2"))
         canvas.stroke([(x, y), far])
+        for end in _turned_ends(scene):
+            parts.append(svg.line(x, y, *end, stroke=svg.GREY, stroke_dasharray="0.8 1.6"))
+            canvas.stroke([(x, y), end])
     for _, (ex, ey) in _leg_ends(scene):
         parts.append(svg.line(x, y, ex, ey, stroke_width=1.2))
         parts.append(svg.rect(ex - 3, ey - 3, 6, 6, fill=svg.BLACK))
@@ -366,6 +381,22 @@ def _legs(scene: _Scene, canvas: Canvas) -> Drawn:
     parts.append(svg.circle(x, y, 2.6, stroke_width=1.2))
     canvas.boxes.append(Box(x - 3.2, y - 3.2, x + 3.2, y + 3.2))
     return Drawn(svg.joined(parts))
+
+
+def _turned_ends(scene: _Scene) -> list[Point]:
+    """Where the line of the pull lies when the reach turns it furthest, to either side.
+
+    The turn is sideways; it is drawn in the plane of the legs, in which it is computed.
+    """
+    turn = scene.facts.figures.get(f"anchor/{scene.line.anchor}/turn/{scene.id}")
+    if turn is None or turn.range.high < LEAST_TURN or not _plane(scene.anchor):
+        return []
+    x, y = scene.course.points[0]
+    back = scene.course.directions[0] + math.pi
+    return [
+        (x + LEG * 0.8 * math.cos(back + lean), y + LEG * 0.8 * math.sin(back + lean))
+        for lean in (turn.range.high, -turn.range.high)
+    ]
 
 
 def _leg_ends(scene: _Scene) -> list[tuple[int, Point]]:

@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from riskdoc.assess.anchors import turned
+from riskdoc.assess.inputs import Missing
+from riskdoc.assess.rig import rig_of
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount
 from riskdoc.report.units import NOT_DEMONSTRATED, side_of
@@ -12,6 +15,7 @@ from riskdoc.signoff.standing import stand
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Assessment, Check, Figure, Range
+    from riskdoc.assess.rig import RigLine
     from riskdoc.controls.study import Study
     from riskdoc.job.model import Job
     from riskdoc.requirements.dossier import Dossier
@@ -116,12 +120,26 @@ class Facts:
         start = f"anchor/{anchor}/leg/{number}/{line}/"
         most = self.greatest(start)
         force = amount(most.range.high, most.unit, "up") if most else say(NOT_DEMONSTRATED)
+        if most is None:
+            return say("{leg}: {strength}, force {force}", leg=name, strength=strength, force=force)
+        case = say(most.id.removeprefix(start))
         return say(
-            "{leg}: {strength}, force at most {force}",
+            "{leg}: {strength}, force at most {force} ({governs})",
             leg=name,
             strength=strength,
             force=force,
+            governs=", ".join(filter(None, (case, self.turned(anchor, line, number)))),
         )
+
+    def turned(self, anchor: str, line: str, number: int) -> str:
+        """The turn of a line's pull that loads a leg most, in words; nothing for a single leg."""
+        try:
+            return turned(self.assessment.file, anchor, number - 1, self._rigged(line))
+        except Missing:
+            return ""
+
+    def _rigged(self, line: str) -> RigLine:
+        return next(each for each in rig_of(self.assessment.file).lines if each.id == line)
 
     def protector(self, edge: str) -> str:
         """The protector at an edge in words."""

@@ -170,8 +170,10 @@ def _more_lines(count: int) -> str:
 
 
 def weakest(facts: Facts, line: str) -> Check | None:
-    """The check that stands most against a line, its anchor's among them."""
-    starts = (f"line/{line}/", f"anchor/{facts.job.lines[line].anchor}/")
+    """The check that stands most against a line, those of all its anchors among them."""
+    it = facts.job.lines[line]
+    anchors = (it.anchor, *(redirect.anchor for redirect in it.redirects))
+    starts = (f"line/{line}/", *(f"anchor/{name}/" for name in anchors))
     found = [each for id, each in facts.checks.items() if id.startswith(starts)]
     return max(found, key=lambda check: check.against, default=None)
 

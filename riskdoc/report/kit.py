@@ -13,7 +13,7 @@ from riskdoc.report.units import NOT_DEMONSTRATED, figure_span
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from riskdoc.job.model import Device, Line, Protector
+    from riskdoc.job.model import Anchor, Device, Line, Protector
     from riskdoc.job.quantity import Quantity
     from riskdoc.report.facts import Facts
 
@@ -151,12 +151,23 @@ def _anchors(facts: Facts) -> Table:
             about = [f"{n}: {_said(leg.strength)} {say(leg.evidence)}"]
             about += [leg.angle.written] if leg.angle else []
             about += [say("{length} long", length=leg.length.written)] if leg.length else []
+            about += [say("modulus {modulus}", modulus=leg.modulus.written)] if leg.modulus else []
             about += [say("direction {way}", way=leg.direction)] if leg.direction else []
             legs.append(", ".join(about))
+        if anchor.equalised == "self":
+            legs.append(_extension(anchor))
         shared = say(anchor.equalised) if anchor.equalised else say("not stated")
         what = Cell(anchor.description or "–")
         rows.append((Cell(id), text_cell("; ".join(legs)), Cell(shared), what))
     return table(say("Anchors"), heads, rows)
+
+
+def _extension(anchor: Anchor) -> str:
+    """How far the joint drops when a leg goes, as stated."""
+    if anchor.extension is not None:
+        return say("extension {extension}", extension=anchor.extension.written)
+    why = anchor.why_not("extension")
+    return say("no extension: {why}", why=why) if why else say("extension not demonstrated")
 
 
 def _edges(facts: Facts) -> Table:
