@@ -16,16 +16,17 @@ from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 
 SHARE_FORMULAS = {
-    "self": mark(
-        "T / (2 cos β) of two legs, T / |Σ u| of more, where the joint has slid to rest without "
-        "friction; two legs that are stated to stand apart take T sin β / sin(α + β) too"
+    ("self", True): mark(
+        "T / (2 cos β), β after the joint has slid to rest without friction; legs that are stated "
+        "apart take T sin β / sin(α + β) too"
     ),
-    "fixed": mark(
-        "T sin β / sin(α + β) of two legs, β the angle of the other leg; side by side, and of "
-        "more legs, T times its share by stiffness and balance"
+    ("self", False): mark("T / |Σ u| after the joint has slid to rest without friction"),
+    ("fixed", True): mark(
+        "T sin β / sin(α + β), β the angle of the other leg; side by side T k / Σk as well"
     ),
+    ("fixed", False): mark("T times its share, from balance and equal give of the joint"),
 }
-"""How the force in a leg is found, by how the legs share."""
+"""How the force in a leg is found, by how the legs share and whether there are two."""
 
 
 def anchor_figures(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Iterator[Figure]:
@@ -136,7 +137,7 @@ def _leg(
     forces: tuple[Spread, Spread],
 ) -> Figure:
     (n, case, turn), (force, tension) = about, forces
-    sharing = file.job.anchors[anchor].equalised
+    part = file.job.anchors[anchor]
     return figure(
         f"anchor/{anchor}/leg/{n + 1}/{pull.line.id}/{case}",
         say(
@@ -149,7 +150,7 @@ def _leg(
         force,
         "N",
         "T leg",
-        say(SHARE_FORMULAS[sharing]) if sharing else "T",
+        "T" if part.equalised is None else say(SHARE_FORMULAS[part.equalised, len(part.legs) == 2]),
         "{T} · {s}",
         say(
             "balance of the forces at the joint (Baker & Haynes, Engineering Statics, ch. 3), at "

@@ -73,12 +73,13 @@ def _angle(file: JobFile, anchor: str) -> Check:
         subject=f"anchor/{anchor}",
         title=say("Angle between the outermost legs"),
         demanded=mark("An angle of {amount}"),
-        held=mark("{amount}"),
+        held="",
         unit="rad",
         remedy=say("Lengthen the legs, or use anchors that stand closer together."),
         figures=(f"anchor/{anchor}/included",),
     )
-    good, most = limit_angle("included angle good"), limit_angle("included angle most")
+    good = limit_angle(default("general", "included angle good", "α"))
+    most = limit_angle(default("general", "included angle most", "α"))
     return graded(question, included(file, anchor), good, most)
 
 
@@ -142,6 +143,8 @@ def _left(file: JobFile, anchor: str, lost: int, pulls: tuple[Hung, ...]) -> Ite
             force, why = lost_pull(file, pull, extension)
             forces.append(_force(file, anchor, n, pull, force, lost))
             said.append(say("{what}: {why}", what=pull.words, why=why))
+        why_not = file.job.anchors[anchor].why_not("extension")
+        said += [say("no drop, as stated: {why}", why=why_not)] if why_not else []
         where = say("in leg {n} {said}", n=n + 1, said=_said(said))
         yield Pair(where, total(*fitting(*forces)), leg_strength(file, anchor, n))
 

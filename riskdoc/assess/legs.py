@@ -71,9 +71,9 @@ def included(file: JobFile, anchor: str) -> Spread:
     return exact(float(included_angle(_directions(file, anchor, range(len(legs))))))
 
 
-def limit_angle(row: str) -> Spread:
-    """An angle of the requirement table [rad], for one that was stated in degrees."""
-    return combine(lambda degrees: np.radians(degrees) * ROUND, default("general", row, "α"))
+def limit_angle(degrees: Spread) -> Spread:
+    """A limit in degrees as one in rad, for angles that were stated in degrees."""
+    return combine(lambda each: np.radians(each) * ROUND, degrees)
 
 
 def leg_strength(file: JobFile, anchor: str, leg: int) -> Spread:

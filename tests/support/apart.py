@@ -27,7 +27,8 @@ ID = re.compile(r"\S+/\S+|\S+\.yaml:\d+:\d+|[a-z_0-9]+(?:(?:\.|\.…\.)[a-z_0-9]
 LINES = re.compile("people.….supervises: true|rescue.by: emergency services")
 """Lines of a job file, which stand as they are to be written."""
 WORD = re.compile("[A-Za-zÀ-ɏ]{2,}")
-UNITS = {"kN", "mm", "kg", "min", "deg", "degC", "kPa"}
+UNITS = {"kN", "mm", "kg", "min", "deg", "degC", "kPa", "rad", "arcsin", "arctan"}
+"""Units and names of functions, which are the same in every language."""
 
 
 class Apart(dict[str, str]):
