@@ -132,6 +132,8 @@ def fixed_shares_turned(
     straight = np.stack(
         np.broadcast_arrays(*fixed_shares(pull, directions, stiffnesses), turn)[:-1], axis=-1
     )
+    if not np.any(turn):
+        return tuple(plain(share) for share in np.moveaxis(straight, -1, 0))
     legs = legs_of(directions)
     root = np.sqrt(np.stack(np.broadcast_arrays(*stiffnesses), axis=-1))
     root = root / np.max(root, axis=-1, keepdims=True)
