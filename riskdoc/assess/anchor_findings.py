@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from riskdoc.assess.inputs import Missing
-from riskdoc.assess.legs import shares
+from riskdoc.assess.legs import shares, without_length
 from riskdoc.assess.pulls import Hung, Pull, RedirectPull, Way, turn_of_pull
 from riskdoc.assess.records import Finding
 from riskdoc.job.reading import JobFile
@@ -16,6 +16,7 @@ from riskdoc.language.units import amount
 def anchor_findings(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Iterator[Finding]:
     """Legs at odd angles, legs that carry nothing, and redirects beside other pulls."""
     yield from _odd_angles(file, anchor)
+    yield from _unknown_lengths(file, anchor, pulls)
     yield from _slack(file, anchor)
     yield from _slack_when_turned(file, anchor, pulls)
     yield from _summed(file, anchor, pulls)
@@ -36,6 +37,27 @@ def _odd_angles(file: JobFile, anchor: str) -> Iterator[Finding]:
             ),
             str(file.place("anchors", anchor)),
         )
+
+
+def _unknown_lengths(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Iterator[Finding]:
+    """Legs that count with the whole pull because their lengths are not stated."""
+    count = len(file.job.anchors[anchor].legs)
+    legs = tuple(range(count))
+    if count < 2 or not without_length(file, anchor, legs):
+        return
+    try:
+        most = [s.range.low for pull in pulls for s in shares(file, anchor, pull.way)]
+    except Missing:
+        return
+    if min(most) < 1:
+        return
+    text = say(
+        "The lengths of the legs of anchor ‘{anchor}’ are not stated, so each counts with the "
+        "whole pull. State them to have the legs share it.",
+        anchor=anchor,
+    )
+    place = str(file.place("anchors", anchor))
+    yield Finding(f"anchor/{anchor}/lengths", f"anchor/{anchor}", text, place)
 
 
 def _slack(file: JobFile, anchor: str) -> Iterator[Finding]:

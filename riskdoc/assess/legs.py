@@ -101,13 +101,18 @@ def _turn(file: JobFile, way: Pulled) -> Spread:
 
 
 def _tied_pair(file: JobFile, anchor: str, way: Pulled) -> tuple[Spread, ...]:
-    """Two legs tied off: by balance; by stiffness side by side; nearly so by the worse of both."""
+    """Two legs tied off: by balance; by stiffness side by side; nearly so by the worse of both.
+
+    Of legs nearly side by side and of unknown length either may carry nearly all.
+    """
     a, b = (_angle(file, anchor, n) for n in range(2))
     if way is Way.ANY:
         return (combine(lambda a, b: any_way(a + b), a, b),) * 2
     turn, near = _turn(file, way), combine(np.radians, default("general", "legs side by side", "α"))
     if (a.range.low + b.range.low) * ROUND >= near.expected:
         return combine_all(lambda a, b, t: two_leg_turned(1.0, a, b, t), a, b, turn)
+    if without_length(file, anchor, (0, 1)):
+        return (exact(1.0), exact(1.0))
     stiffness = (_stiffness(file, anchor, n) for n in range(2))
     return combine_all(_close, a, b, turn, near, *stiffness)
 
@@ -160,7 +165,7 @@ def _slid(
     turn: Spread,
 ) -> Spread:
     """Share of each of two sliding legs. Without their lengths the worst of all lengths counts."""
-    missing = _without_length(file, anchor, legs)
+    missing = without_length(file, anchor, legs)
     if missing:
         bounds = (combine(sliding_half_angle, *angles, exact(w), turn) for w in (0.0, 1.0))
         half = greatest(*bounds)
@@ -178,7 +183,7 @@ def _length(file: JobFile, anchor: str, leg: int) -> Spread:
     return stated(file, ("anchors", anchor, "legs", leg, "length"), "L", title)
 
 
-def _without_length(file: JobFile, anchor: str, legs: tuple[int, ...]) -> list[str]:
+def without_length(file: JobFile, anchor: str, legs: tuple[int, ...]) -> list[str]:
     """Keys of the lengths that are not stated."""
     part = file.job.anchors[anchor]
     return [f"anchors.{anchor}.legs[{n + 1}].length" for n in legs if part.legs[n].length is None]
@@ -215,7 +220,10 @@ def _tied_fan(
 def _sliding_fan(
     file: JobFile, anchor: str, way: Pulled, left: tuple[int, ...]
 ) -> tuple[Spread, ...]:
-    """Three or more legs that slide, or what is left of them, as vectors."""
+    """Three or more legs that slide, or what is left of them, as vectors.
+
+    Where the pull turns and lengths are not stated, each may carry up to all of it.
+    """
     known = _directions(file, anchor, left)
     if way is Way.ANY:
         return _bounded(anchor, known)
@@ -226,6 +234,8 @@ def _sliding_fan(
         elif len(left) == 2:
             half = exact(float(included_angle(known)) / 2)
             share = _slid(file, anchor, (left[0], left[1]), (half, half), turn)
+        elif without_length(file, anchor, left):
+            return _bounded(anchor, known)
         else:
             long = [_length(file, anchor, n) for n in left]
             share = combine(lambda turn, *each: sliding_share(known, each, turn), turn, *long)

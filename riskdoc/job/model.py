@@ -315,8 +315,8 @@ class Leg(Part):
     )
     length: Annotated[Length, within("1 cm", "300 m")] | None = Field(
         None,
-        description="Length of the leg: for fixed legs side by side and for three or more fixed "
-        "legs; for sliding legs where the pull turns.",
+        description="Length of the leg; needed for fixed legs side by side and for three or more "
+        "fixed legs. Where others leave it out the worst lengths count.",
     )
     modulus: Modulus | None = Field(
         None,

@@ -111,8 +111,15 @@ PLANS: dict[str, tuple[tuple[dict[str, Any], ...], str, str]] = {
     "a short leg and a long one a hand apart": (
         (anchor({"angle": "5 deg", "length": "1 m"}, {"angle": "5 deg", "length": "4 m"},
                 strength="9 kN", equalised="fixed"),), "strength", "inadequate"),
-    "tied legs a hand apart, lengths not said": (
-        (pair("5 deg", "5 deg"),), "strength", "not demonstrated"),
+    # Lengths not said: either leg may have all of it. 12 kN is too much for 9, not for 22.
+    "strong tied legs a hand apart, lengths not said": (
+        (pair("5 deg", "5 deg"),), "strength", "adequate"),
+    "weak tied legs a hand apart, lengths not said": (
+        (pair("5 deg", "5 deg", strength="9 kN"),), "strength", "inadequate"),
+    # Three sliding slings of 22 kN, lengths not said, and the work lies 3 m aside.
+    "three sliding slings, lengths not said": (
+        (fan((0.5, 0, 1), (-0.5, 0, 1), (0, 0.5, 1), equalised="self", extension=KNOTS), REACH),
+        "strength", "adequate"),
     # How far aside the work lies says how far the pull turns; without it nobody can tell.
     "a tied pair and no reach stated": (
         (pair("30 deg", "30 deg"), NO_REACH), "leg/1", "not demonstrated"),
