@@ -95,6 +95,7 @@ class Code(StrEnum):
     ACCEPTED_TOO_SHORT = "C24"
     NO_EARLIER = "C25"
     ROLE_TWICE = "C26"
+    WET_AT_DRY_SITE = "C40"
     NO_PICTURE = "P01"
     PICTURE_OUTSIDE = "P02"
     PICTURE_UNREADABLE = "P03"
