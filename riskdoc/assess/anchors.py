@@ -17,7 +17,7 @@ from riskdoc.assess.spread import Array, Spread, combine, exact, greatest, produ
 from riskdoc.assess.tension import Tensions
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
-from riskdoc.mechanics.anchors import equalised_share, fixed_shares, two_leg, wrapped_force
+from riskdoc.mechanics.anchors import equalised_share, fixed_shares, two_leg
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +33,6 @@ class Pull:
     def most(self) -> Spread:
         """The greatest pull over every case that is known."""
         return greatest(*self.by_case.values())
-
-    @property
-    def most_anywhere(self) -> Spread:
-        """The greatest tension at any station of the line, which a redirect may stand at."""
-        profiles = self.tensions.against.values()
-        return greatest(self.most, *(t for profile in profiles for t in profile.values()))
 
     @property
     def by_case(self) -> dict[str, Spread]:
@@ -245,7 +239,8 @@ def anchor_checks(file: JobFile, anchor: str, pulls: tuple[Pull, ...]) -> Iterat
             yield _leg_lost(file, anchor, n, pulling, gaps)
 
 
-def _strength(file: JobFile, anchor: str, leg: int) -> Spread:
+def leg_strength(file: JobFile, anchor: str, leg: int) -> Spread:
+    """Stated strength of a leg. Raises `Missing` where its evidence is unknown."""
     stated_leg = file.job.anchors[anchor].legs[leg]
     if stated_leg.evidence == "unknown":
         raise Missing(
@@ -277,7 +272,7 @@ def _system(file: JobFile, anchor: str) -> Check:
     try:
         shares = leg_forces(file, anchor, required)
         pairs = [
-            Pair(say("in leg {n}", n=n + 1), share, _strength(file, anchor, n))
+            Pair(say("in leg {n}", n=n + 1), share, leg_strength(file, anchor, n))
             for n, share in enumerate(shares)
             if share is not None and share.range.high > 0
         ]
@@ -301,7 +296,7 @@ def _leg(file: JobFile, anchor: str, leg: int, pulling: Spread, gaps: tuple[str,
     )
     try:
         force = leg_forces(file, anchor, pulling)[leg]
-        strength = _strength(file, anchor, leg)
+        strength = leg_strength(file, anchor, leg)
         if force is None:
             raise AssertionError("no leg is lost here")
     except Missing as gap:
@@ -326,7 +321,7 @@ def _leg_lost(
     )
     try:
         pairs = [
-            Pair(say("in leg {n}", n=n + 1), force, _strength(file, anchor, n))
+            Pair(say("in leg {n}", n=n + 1), force, leg_strength(file, anchor, n))
             for n, force in enumerate(leg_forces(file, anchor, pulling, lost))
             if force is not None
         ]
@@ -334,66 +329,4 @@ def _leg_lost(
         return not_demonstrated(question, (gap.key, *gaps), required)
     if gaps:
         return not_demonstrated(question, gaps, required)
-    return judge(question, pairs, required)
-
-
-def redirect_checks(file: JobFile, line: RigLine, most: Spread) -> Iterator[Check]:
-    """Anchors of redirects: the pull of both strands on them, with the line's greatest tension.
-
-    The greatest tension of the line is taken on both sides: friction on a redirect never helps.
-    """
-    for n, redirect in enumerate(line.line.redirects):
-        force = redirect_pull(file, line, n, most)
-        yield _redirect(file, line, n, redirect.anchor, force)
-
-
-def redirect_pull(file: JobFile, line: RigLine, n: int, most: Spread) -> Spread:
-    """Pull of a redirect on its anchor."""
-    turn = stated(
-        file, ("lines", line.id, "redirects", n, "turn"), "θ", say("turn of redirect {n}", n=n + 1)
-    )
-    return combine(wrapped_force, most, turn)
-
-
-def redirect_figures(file: JobFile, line: RigLine, most: Spread) -> Iterator[Figure]:
-    """Pull of each redirect on its anchor."""
-    for n, redirect in enumerate(line.line.redirects):
-        yield figure(
-            f"line/{line.id}/redirect/{n + 1}/force",
-            say(
-                "Pull on {anchor} from redirect {n} of {line}",
-                anchor=redirect.anchor,
-                n=n + 1,
-                line=line.id,
-            ),
-            redirect_pull(file, line, n, most),
-            "N",
-            "R",
-            "2 T sin(θ/2)",
-            "2 · {T} · sin(θ/2)",
-            say("sum of the two strands as vectors, both at the line's greatest tension"),
-            T=most,
-        )
-
-
-def _redirect(file: JobFile, line: RigLine, n: int, anchor: str, force: Spread) -> Check:
-    required = default("general", "anchor margin", "required")
-    question = Question(
-        id=f"line/{line.id}/redirect/{n + 1}",
-        subject=f"line/{line.id}",
-        title=say("Anchor {anchor} of redirect {n}", anchor=anchor, n=n + 1),
-        demanded=mark("a pull of {amount}"),
-        held=mark("A leg strength of {amount}"),
-        unit="N",
-        remedy=say("A stronger anchor for the redirect, or a smaller turn."),
-        figures=(f"line/{line.id}/redirect/{n + 1}/force",),
-    )
-    try:
-        pairs = [
-            Pair(say("in leg {k}", k=k + 1), each, _strength(file, anchor, k))
-            for k, each in enumerate(leg_forces(file, anchor, force))
-            if each is not None
-        ]
-    except Missing as gap:
-        return not_demonstrated(question, (gap.key,), required)
     return judge(question, pairs, required)
