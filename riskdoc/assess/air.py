@@ -1,17 +1,21 @@
-"""Swing and wind: what moves the load sideways besides the worker."""
+"""Swing and wind: what moves the load sideways besides the worker, and how hard a swing ends."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from riskdoc.assess.course import below_pivot
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, default, once, stated
-from riskdoc.assess.records import Figure, Finding, Input, Range
+from riskdoc.assess.judge import Question, graded, not_demonstrated, rule
+from riskdoc.assess.records import Check, Figure, Input, Range, Verdict
 from riskdoc.assess.rig import RigLine
-from riskdoc.assess.spread import Spread, combine, given, total
+from riskdoc.assess.spread import Spread, combine, exact, given, total
 from riskdoc.assess.tension import Acting, mass_of, weight_of
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
+from riskdoc.language.units import amount
 from riskdoc.mechanics.swing import swing_drop, swing_speed, swing_tension
 from riskdoc.mechanics.wind import beaufort, wind_force, wind_offset
 
@@ -35,31 +39,45 @@ BEAUFORT = (
 
 @once
 def reach_of(file: JobFile, line: RigLine) -> Spread:
-    """How far the load stands off the fall line: the worker's reach and the wind together."""
+    """How far the load stands off the fall line: the worker's reach and the wind together.
+
+    Raises `Missing` where the job says nothing of the reach, or nothing of the wind.
+    """
     own = stated(file, ("sites", line.site_id, "reach_sideways"), "x", say("sideways reach"))
     offset = offset_of(file, line)
     return own if offset is None else total(own, offset)
 
 
-def _below(file: JobFile, line: RigLine) -> Spread:
-    return stated(file, ("lines", line.id, "below"), "d", say("rope below the pivot"))
+def _blows(line: RigLine) -> bool:
+    """Whether a wind is stated. Raises `Missing` where none is and none is ruled out."""
+    if line.site.wind is None and line.site.why_not("wind") is None:
+        raise Missing(f"sites.{line.site_id}.wind")
+    return line.site.wind is not None
 
 
-def _speed(file: JobFile, line: RigLine) -> Spread:
-    return stated(
-        file, ("sites", line.site_id, "wind", "stop_at"), "v", say("wind at which work stops")
-    )
+def stop_wind(file: JobFile, site: str) -> Spread:
+    """The wind at which work stops, as it is measured. Raises `Missing` where none is stated."""
+    return stated(file, ("sites", site, "wind", "stop_at"), "v", say("wind at which work stops"))
+
+
+def mean_wind(file: JobFile, site: str) -> Spread:
+    """The mean wind at which work stops; where gusts are measured, by the gust factor."""
+    speed, wind = stop_wind(file, site), file.job.sites[site].wind
+    if wind is None or wind.measured_as == "mean":
+        return speed
+    return combine(lambda v, g: v / g, speed, default("work", "gust factor", "G"))
 
 
 @once
 def force_of(file: JobFile, line: RigLine) -> Spread | None:
-    """Wind force on the load at the wind at which work stops; None where no wind is stated."""
-    if line.site.wind is None:
+    """Wind force on the load at the wind at which work stops; None where wind is ruled out."""
+    if not _blows(line):
         return None
     area = default("work", "drag area", "CdA")
     people = max(line.load.people, 1)
     density = default("work", "air density", "ρ")
-    return combine(lambda v, a, r: wind_force(v, a * people, r), _speed(file, line), area, density)
+    speed = stop_wind(file, line.site_id)
+    return combine(lambda v, a, r: wind_force(v, a * people, r), speed, area, density)
 
 
 @once
@@ -68,24 +86,25 @@ def offset_of(file: JobFile, line: RigLine) -> Spread | None:
     force = force_of(file, line)
     if force is None:
         return None
-    return combine(wind_offset, force, weight_of(file, line.line.load), _below(file, line))
+    return combine(wind_offset, force, weight_of(file, line.line.load), below_pivot(file, line))
 
 
 @once
 def gust_passes(file: JobFile, line: RigLine) -> Spread | None:
-    """Sweeps that gusts add, None where no wind is stated.
+    """Sweeps that gusts add, None where wind is ruled out.
 
-    Raises `Missing` where wind is stated and not how long the load hangs in it.
+    Raises `Missing` where the job says nothing of wind, and where wind is stated and not how long
+    the load hangs in it.
     """
-    if line.site.wind is None:
+    if not _blows(line):
         return None
     if line.line.hours is None:
         raise Missing(f"lines.{line.id}.hours")
     hours = stated(file, ("lines", line.id, "hours"), "t", say("time on the line"))
-    if line.site.wind.gusts_per_hour is None:
+    count = line.site.wind.gusts_per_hour if line.site.wind is not None else None
+    if count is None:
         each = default("work", "gusts per hour", "gusts")
     else:
-        count = line.site.wind.gusts_per_hour
         keys = ("sites", line.site_id, "wind", "gusts_per_hour")
         each = given(
             Input(
@@ -100,20 +119,80 @@ def swings(file: JobFile, line: RigLine) -> Acting | None:
     """The load swings back under its pivot. None where nothing can swing, or it is not stated."""
     if not _swings(file, line):
         return None
-    numbers = (mass_of(file, line.line.load), _below(file, line), reach_of(file, line))
+    numbers = (mass_of(file, line.line.load), below_pivot(file, line), reach_of(file, line))
     return Acting(combine(swing_tension, *numbers), -1.0, moving=False)
+
+
+def swing_missing(file: JobFile, line: RigLine) -> tuple[str, ...]:
+    """What the swing of a person needs and the job does not state."""
+    reach = line.site.reach_sideways
+    if not line.person or (reach is not None and reach.high == 0):
+        return ()
+    try:
+        reach_of(file, line)
+    except Missing as gap:
+        return (gap.key,)
+    return ()
 
 
 def _swings(file: JobFile, line: RigLine) -> bool:
     reach = line.site.reach_sideways
-    return bool(line.person and reach is not None and reach.high > 0 and fits(file, line))
+    if not line.person or reach is None or reach.high == 0 or swing_missing(file, line):
+        return False
+    return fits(file, line)
 
 
 def fits(file: JobFile, line: RigLine) -> bool:
     """Whether reach and wind together stay within the rope below the pivot."""
-    if line.site.reach_sideways is None:
-        return True
-    return reach_of(file, line).range.high < line.line.below.low
+    return reach_of(file, line).range.high < below_pivot(file, line).range.low
+
+
+def swing_check(file: JobFile, line: RigLine) -> Check:
+    """How hard a person on the line swings: the speed, named by the free fall of equal speed."""
+    most = default("general", "swing most", "h most")
+    question = Question(
+        id=f"line/{line.id}/swing",
+        subject=f"line/{line.id}",
+        title=say("Swing to the fall line"),
+        demanded=mark("A swing as fast as a free fall of {amount}"),
+        held="",
+        unit="m",
+        remedy=say(
+            "Less reach: an anchor above the place of work, or a second line that holds the person "
+            "there."
+        ),
+        figures=(f"line/{line.id}/swing/speed", f"line/{line.id}/swing/drop"),
+    )
+    gaps = swing_missing(file, line)
+    if gaps:
+        return not_demonstrated(question, gaps, exact(1.0), most)
+    if line.site.reach_sideways is not None and line.site.reach_sideways.high == 0:
+        said = say("The reach stated at site ‘{site}’ is none.", site=line.site_id)
+        return _plain(question, Verdict.ADEQUATE, said, say("stated in the job"))
+    if not fits(file, line):
+        return _plain(question, Verdict.INADEQUATE, _too_far(file, line), say("geometry"))
+    drop = combine(swing_drop, below_pivot(file, line), reach_of(file, line))
+    speed = combine(swing_speed, below_pivot(file, line), reach_of(file, line))
+    check = graded(question, drop, default("general", "swing good", "h good"), most)
+    worst = speed.range.expected if check.verdict is Verdict.INADEQUATE else speed.range.high
+    said = say("{reason} Speed {speed}.", reason=check.reason, speed=amount(worst, "m/s", "up"))
+    return replace(check, reason=said)
+
+
+def _too_far(file: JobFile, line: RigLine) -> str:
+    return say(
+        "Reach and wind together come to {reach} at site ‘{site}’. Line ‘{line}’ has {below} of "
+        "rope below its pivot: nobody can stand there.",
+        reach=amount(reach_of(file, line).range.high, "m", "up"),
+        site=line.site_id,
+        line=line.id,
+        below=amount(below_pivot(file, line).range.low, "m", "down"),
+    )
+
+
+def _plain(question: Question, verdict: Verdict, reason: str, source: str) -> Check:
+    remedy = "" if verdict is Verdict.ADEQUATE else question.remedy
+    return rule(question.id, question.subject, question.title, verdict, reason, remedy, source)
 
 
 def air_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
@@ -123,10 +202,11 @@ def air_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     force, offset = force_of(file, line), offset_of(file, line)
     if force is None or offset is None:
         return
-    name, speed = f"line/{line.id}/wind", _speed(file, line)
+    name, speed = f"line/{line.id}/wind", stop_wind(file, line.site_id)
+    words = beaufort_words(mean_wind(file, line.site_id).range.high)
     yield figure(
         f"{name}/force",
-        say("Wind force at the wind at which work stops ({words})", words=_words(speed)),
+        say("Wind force at the wind at which work stops ({words})", words=words),
         force,
         "N",
         "F",
@@ -145,20 +225,25 @@ def air_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
         "d F / W",
         "{d} · {F} / {W}",
         say("balance of a hanging load in a steady push"),
-        d=_below(file, line),
+        d=below_pivot(file, line),
         F=force,
         W=weight_of(file, line.line.load),
     )
 
 
-def _words(speed: Spread) -> str:
-    number = int(beaufort(speed.range.high))
+def beaufort_words(speed: float) -> str:
+    """The Beaufort number of a mean wind [m/s], with its name.
+
+    >>> beaufort_words(9.0)
+    'Beaufort 5, fresh breeze'
+    """
+    number = int(beaufort(speed))
     return say("Beaufort {number}, {name}", number=number, name=say(BEAUFORT[number]))
 
 
 def _swing_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     name = f"line/{line.id}/swing"
-    below, reach = _below(file, line), reach_of(file, line)
+    below, reach = below_pivot(file, line), reach_of(file, line)
     drop = combine(swing_drop, below, reach)
     source = say("energy balance of a pendulum: OpenStax University Physics vol. 1 §8.3")
     yield figure(
@@ -177,22 +262,3 @@ def _swing_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
         combine(swing_tension, mass, below, reach), "N", "T", "m g (3 − 2 cos α)",
         "{m} · 9.80665 · (3 − 2 cos α)", source, m=mass,
     )  # fmt: skip
-
-
-def air_findings(file: JobFile, line: RigLine) -> Iterator[Finding]:
-    """What to know of wind and swing."""
-    subject = f"line/{line.id}"
-    if line.site.wind is None:
-        yield Finding(
-            f"{subject}/no_wind", subject,
-            say("No wind is stated for {site}: {line} is computed in still "
-                "air.", site=line.site_id, line=line.id),
-            str(file.place("sites", line.site_id)),
-        )  # fmt: skip
-    if not fits(file, line):
-        yield Finding(
-            f"{subject}/no_swing", subject,
-            say("Reach and wind at {site} go beyond the rope below the pivot of {line}; no swing "
-                "is computed.", site=line.site_id, line=line.id),
-            str(file.place("sites", line.site_id, "reach_sideways")),
-        )  # fmt: skip

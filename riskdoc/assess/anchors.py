@@ -1,18 +1,17 @@
-"""Checks of anchors: angle, strength, every leg under all that pulls, a leg lost, redirects."""
+"""Checks of anchors: angle, strength, every leg under all that pulls, and each leg lost."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from riskdoc.assess.course import redirect_turn
 from riskdoc.assess.extension import extension_of
 from riskdoc.assess.falls import drop_peak
-from riskdoc.assess.figures import figure
-from riskdoc.assess.inputs import Missing, default, stated
+from riskdoc.assess.inputs import Missing, default
 from riskdoc.assess.judge import Pair, Question, graded, judge, not_demonstrated
 from riskdoc.assess.legs import included, leg_forces, leg_strength, limit_angle, shares
 from riskdoc.assess.pulls import Hung, Pull, Pulled, Way, turn_of_pull
-from riskdoc.assess.records import Check, Figure
-from riskdoc.assess.rig import RigLine
+from riskdoc.assess.records import Check
 from riskdoc.assess.spread import Spread, combine, exact, fitting, greatest, total
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
@@ -162,8 +161,9 @@ def caught_pull(file: JobFile, pull: Hung, extension: Spread) -> Spread:
     """The pull that catches the load when the joint has dropped; no friction helps the anchor."""
     if isinstance(pull, Pull):
         return drop_peak(file, pull.line, extension)
-    slack = combine(freed_rope, extension, turn_of_redirect(file, pull.line, pull.n))
-    return redirect_pull(file, pull.line, pull.n, drop_peak(file, pull.line, slack))
+    turn = redirect_turn(file, pull.redirect)
+    slack = combine(freed_rope, extension, turn)
+    return combine(wrapped_force, drop_peak(file, pull.line, slack), turn)
 
 
 def _force(
@@ -205,69 +205,3 @@ def turned(file: JobFile, anchor: str, leg: int, way: Pulled) -> str:
     if len(legs) == 2 and file.job.anchors[anchor].equalised == "fixed":
         return say("pull turned by {turn} to the side of leg {leg}", turn=turn, leg=2 - leg)
     return say("pull turned by up to {turn}", turn=turn)
-
-
-def redirect_checks(file: JobFile, line: RigLine, most: Spread) -> Iterator[Check]:
-    """Anchors of redirects: the pull of both strands on them, with the line's greatest tension.
-
-    The greatest tension of the line is taken on both sides: friction on a redirect never helps.
-    """
-    for n, redirect in enumerate(line.line.redirects):
-        force = redirect_pull(file, line, n, most)
-        yield _redirect(file, line, n, redirect.anchor, force)
-
-
-def redirect_pull(file: JobFile, line: RigLine, n: int, most: Spread) -> Spread:
-    """Pull of a redirect on its anchor."""
-    return combine(wrapped_force, most, turn_of_redirect(file, line, n))
-
-
-def turn_of_redirect(file: JobFile, line: RigLine, n: int) -> Spread:
-    """The angle through which a redirect turns the line."""
-    return stated(
-        file, ("lines", line.id, "redirects", n, "turn"), "θ", say("turn of redirect {n}", n=n + 1)
-    )
-
-
-def redirect_figures(file: JobFile, line: RigLine, most: Spread) -> Iterator[Figure]:
-    """Pull of each redirect on its anchor."""
-    for n, redirect in enumerate(line.line.redirects):
-        yield figure(
-            f"line/{line.id}/redirect/{n + 1}/force",
-            say(
-                "Pull on {anchor} from redirect {n} of {line}",
-                anchor=redirect.anchor,
-                n=n + 1,
-                line=line.id,
-            ),
-            redirect_pull(file, line, n, most),
-            "N",
-            "R",
-            "2 T sin(θ/2)",
-            "2 · {T} · sin(θ/2)",
-            say("sum of the two strands as vectors, both at the line's greatest tension"),
-            T=most,
-        )
-
-
-def _redirect(file: JobFile, line: RigLine, n: int, anchor: str, force: Spread) -> Check:
-    required = default("general", "anchor margin", "required")
-    question = Question(
-        id=f"line/{line.id}/redirect/{n + 1}",
-        subject=f"line/{line.id}",
-        title=say("Anchor {anchor} of redirect {n}", anchor=anchor, n=n + 1),
-        demanded=mark("a pull of {amount}"),
-        held=mark("A leg strength of {amount}"),
-        unit="N",
-        remedy=say("A stronger anchor for the redirect, or a smaller turn."),
-        figures=(f"line/{line.id}/redirect/{n + 1}/force",),
-    )
-    try:
-        pairs = [
-            Pair(say("in leg {k}", k=k + 1), each, leg_strength(file, anchor, k))
-            for k, each in enumerate(leg_forces(file, anchor, force, Way.ANY))
-            if each is not None
-        ]
-    except Missing as gap:
-        return not_demonstrated(question, (gap.key,), required)
-    return judge(question, pairs, required)

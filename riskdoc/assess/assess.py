@@ -5,15 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from riskdoc.assess.air import air_figures, air_findings, swings
+from riskdoc.assess.air import air_figures, swing_check, swing_missing, swings
 from riskdoc.assess.anchor_figures import anchor_figures
 from riskdoc.assess.anchor_findings import anchor_findings
-from riskdoc.assess.anchors import (
-    anchor_checks,
-    redirect_checks,
-    redirect_figures,
-    redirect_pull,
-)
+from riskdoc.assess.anchors import anchor_checks
 from riskdoc.assess.cautions import cautions
 from riskdoc.assess.crew import crew_checks
 from riskdoc.assess.exposures import (
@@ -43,8 +38,9 @@ from riskdoc.assess.margins import (
     strength_figures,
     tension_figures,
 )
+from riskdoc.assess.method import work_checks
 from riskdoc.assess.movements import covered_share
-from riskdoc.assess.pulls import Hung, Pull, RedirectPull
+from riskdoc.assess.pulls import Hung, Pull
 from riskdoc.assess.records import (
     Acceptance,
     Assessment,
@@ -56,9 +52,11 @@ from riskdoc.assess.records import (
     Range,
     Verdict,
 )
+from riskdoc.assess.redirects import pulls_of_redirects, redirect_checks, redirect_figures
 from riskdoc.assess.rig import Rig, RigEdge, RigLine, grouped, rig_of
 from riskdoc.assess.room import clearance_checks, clearance_figures, stretch_figures
 from riskdoc.assess.rules import common_rules, edge_rules, load_rules
+from riskdoc.assess.site import site_checks
 from riskdoc.assess.tension import Acting, Tensions, tensions, working
 from riskdoc.assess.warmth import heat_checks, heat_figures
 from riskdoc.job.model import Deviation
@@ -114,18 +112,22 @@ def _assessed(file: JobFile) -> Assessment:
 
 @dataclass(frozen=True, slots=True)
 class Rigged:
-    """A line with its tensions, its fall, its hauling system and its exposure at each edge."""
+    """A line with its tensions, its fall, its hauling system and its exposure at each edge.
+
+    `missing` is what a case that can load the line needs, and the job does not state.
+    """
 
     line: RigLine
     tensions: Tensions
     fall: Arrest
     system: Hauling | None
     exposed: Mapping[str, EdgeExposure | Missing]
+    missing: tuple[str, ...]
 
     @property
     def pull(self) -> Pull:
         """What the line puts on its anchor."""
-        return Pull(self.line, self.tensions, self.fall.missing, self.system)
+        return Pull(self.line, self.tensions, self.missing, self.system)
 
 
 def rigged_line(file: JobFile, line: RigLine) -> Rigged:
@@ -141,7 +143,8 @@ def rigged_line(file: JobFile, line: RigLine) -> Rigged:
         acting[mark("jam")] = jam(file, line, system)
     found = tensions(file, line, acting)
     exposed = {edge.id: _exposed(file, line, edge, found) for edge in line.edges}
-    return Rigged(line, found, fall, system, exposed)
+    missing = (*fall.missing, *swing_missing(file, line))
+    return Rigged(line, found, fall, system, exposed, missing)
 
 
 def _exposed(
@@ -156,28 +159,27 @@ def _exposed(
 def line_checks(file: JobFile, rigged: Rigged) -> list[Check]:
     """Every check of a line, of its edges and of its redirects."""
     line, found, fall = rigged.line, rigged.tensions, rigged.fall
-    checks = [rated(file, line), derated(file, line, found, fall)]
+    checks = [rated(file, line), derated(file, line, found, rigged.missing)]
     if line.arrests:
         checks += [arrested(file, line), arrest_force(line, fall)]
         checks += clearance_checks(file, line, fall)
     checks += [*heat_checks(file, line), *line_kit_checks(file, line)]
+    if line.person:
+        checks.append(swing_check(file, line))
     if rigged.system is not None:
         checks.append(team_check(line, rigged.system, found))
     for edge in line.edges:
         checks.append(exposure_check(line, edge, rigged.exposed[edge.id]))
         checks += edge_rules(line, edge, _covered(file, line, edge))
-    return [*checks, *redirect_checks(file, line, rigged.pull.most_anywhere)]
+    return [*checks, *redirect_checks(file, line, found)]
 
 
 def by_anchor(file: JobFile, rigged: Sequence[Rigged]) -> dict[str, tuple[Hung, ...]]:
     """What pulls on each anchor: lines that end there, then redirects that hang on it."""
     found: list[tuple[str, Hung]] = [(each.line.line.anchor, each.pull) for each in rigged]
     for each in rigged:
-        pull = each.pull
-        for n, redirect in enumerate(each.line.line.redirects):
-            most = redirect_pull(file, each.line, n, pull.most_anywhere)
-            hung = RedirectPull(each.line, n, most, pull.case_anywhere, pull.missing)
-            found.append((redirect.anchor, hung))
+        for hung in pulls_of_redirects(file, each.line, each.tensions, each.missing):
+            found.append((hung.redirect.redirect.anchor, hung))
     anchors = grouped(found, lambda pair: pair[0])
     return {name: tuple(hung for _, hung in pairs) for name, pairs in anchors.items()}
 
@@ -191,6 +193,8 @@ def job_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
     """The checks of the job as a whole."""
     yield from load_rules(rig.by_load)
     yield from common_rules(rig.lines)
+    yield from site_checks(file, rig)
+    yield from work_checks(file.job)
     yield from crew_checks(file, rig)
 
 
@@ -199,7 +203,7 @@ def _line_figures(file: JobFile, rigged: Rigged) -> Iterator[Figure]:
     yield from tension_figures(line, found)
     yield from fall_figures(line, fall)
     for numbers in (
-        margin_figures(file, line, found, fall),
+        margin_figures(file, line, found, rigged.missing),
         strength_figures(file, line),
         modulus_figures(file, line),
         clearance_figures(file, line, fall),
@@ -214,18 +218,17 @@ def _line_figures(file: JobFile, rigged: Rigged) -> Iterator[Figure]:
         exposed = rigged.exposed[edge.id]
         if isinstance(exposed, EdgeExposure):
             yield from exposure_figures(file, line, edge, exposed)
-    yield from redirect_figures(file, line, rigged.pull.most_anywhere)
+    yield from redirect_figures(file, line, found)
 
 
 def _line_findings(file: JobFile, rigged: Rigged) -> Iterator[Finding]:
     line = rigged.line
     yield from line_findings(file, line, rigged.fall)
-    yield from air_findings(file, line)
     for edge in line.edges:
         exposed = rigged.exposed[edge.id]
         known = exposed if isinstance(exposed, EdgeExposure) else None
         yield from edge_findings(file, line, edge, known)
-    yield from redirect_findings(file, line, rigged.pull.most_anywhere)
+    yield from redirect_findings(file, line, rigged.tensions)
 
 
 def _where_known(numbers: Iterator[Figure]) -> Iterator[Figure]:

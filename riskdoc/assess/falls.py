@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
+from riskdoc.assess.course import lengths
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, once, stated
 from riskdoc.assess.records import Figure, Input, Range
-from riskdoc.assess.rig import RigEdge, RigLine
+from riskdoc.assess.rig import Bend, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, given, greatest, least
-from riskdoc.assess.tension import friction_of, mass_of, turn_of
+from riskdoc.assess.tension import friction_at, mass_of, turn_at
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.mechanics.fall import (
@@ -144,28 +145,11 @@ def modulus_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     )
 
 
-def _lengths(file: JobFile, line: RigLine) -> list[Spread]:
-    """Rope lengths from the load upward."""
-    below = stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))
-    afters = [
-        stated(
-            file,
-            ("lines", line.id, "over", e.position, "after"),
-            "a",
-            say("rope before {id}", id=e.id),
-        )
-        for e in line.edges
-    ]
-    return [below, *reversed(afters)]
-
-
-def _effective(file: JobFile, line: RigLine, mu: Callable[[RigEdge], Spread]) -> Spread:
-    lengths = _lengths(file, line)
-    ratios = [
-        combine(capstan_ratio, mu(edge), turn_of(file, edge)) for edge in reversed(line.edges)
-    ]
-    count = len(lengths)
-    return combine(lambda *each: effective_length(each[:count], each[count:]), *lengths, *ratios)
+def _effective(file: JobFile, line: RigLine, mu: Callable[[Bend], Spread]) -> Spread:
+    parts = lengths(file, line)
+    ratios = [combine(capstan_ratio, mu(bend), turn_at(file, bend)) for bend in line.bends[::-1]]
+    count = len(parts)
+    return combine(lambda *each: effective_length(each[:count], each[count:]), *parts, *ratios)
 
 
 @once
@@ -191,8 +175,8 @@ def arrest(file: JobFile, line: RigLine) -> Arrest:
         return Arrest(missing=(gap.key,))
     free = stated(file, ("lines", line.id, "fall", "free"), "h", say("free fall"))
     mass = mass_of(file, line.line.load)
-    ranging = _effective(file, line, lambda e: friction_of(file, e).on_axis("friction@fall"))
-    loading = _effective(file, line, lambda e: friction_of(file, e).pinned("high"))
+    ranging = _effective(file, line, lambda b: friction_at(file, b).on_axis("friction@fall"))
+    loading = _effective(file, line, lambda b: friction_at(file, b).pinned("high"))
     numbers = FallNumbers(mass, free, stiffness, _strands(file, line), slip_force(file, line))
     peak = numbers.peak(ranging)[0]
     return Arrest(
@@ -214,7 +198,7 @@ def drop_peak(file: JobFile, line: RigLine, free: Spread) -> Spread:
     nothing of how stiff the rope is.
     """
     stiffness, strands = modulus_fall(file, line.line.rope), _strands(file, line)
-    loading = _effective(file, line, lambda e: friction_of(file, e).pinned("high"))
+    loading = _effective(file, line, lambda b: friction_at(file, b).pinned("high"))
     loads = [line.line.load, *([line.line.rescue.load] if line.line.rescue else [])]
     slip = slip_force(file, line)
     return greatest(
@@ -279,7 +263,7 @@ def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
             "m",
             "L",
             "L₁ + L₂/r₁ + L₃/(r₁ r₂) + …",
-            say("lengths from the load upward, r = e^(μ θ) at each edge"),
+            say("lengths from the load upward, r = e^(μ θ) at each edge and redirect"),
             say("capstan equation applied to the stretch beyond each edge"),
         ),
         figure(

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from riskdoc.assess.anchors import redirect_pull
 from riskdoc.assess.exposures import EdgeExposure
 from riskdoc.assess.falls import Arrest
 from riskdoc.assess.records import Finding
+from riskdoc.assess.redirects import redirect_pull
 from riskdoc.assess.rig import RigEdge, RigLine
-from riskdoc.assess.spread import Spread
+from riskdoc.assess.tension import Tensions
 from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
@@ -133,27 +133,23 @@ def _haulers(file: JobFile, line: RigLine) -> Iterator[Finding]:
         )
 
 
-def _held_force(file: JobFile, line: RigLine, n: int, most: Spread) -> str:
-    return amount(redirect_pull(file, line, n, most).range.high, "N", "up")
-
-
-def redirect_findings(file: JobFile, line: RigLine, most: Spread) -> Iterator[Finding]:
+def redirect_findings(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Finding]:
     """What happens when a redirect or deviation goes."""
-    for n, redirect in enumerate(line.line.redirects):
+    for redirect in line.redirects:
         yield Finding(
-            f"line/{line.id}/redirect/{n + 1}/lost",
+            f"line/{line.id}/redirect/{redirect.number}/lost",
             f"line/{line.id}",
             say(
                 "If redirect {n} of {line} ({anchor}) fails, the line springs straight: the load "
                 "is thrown toward the line from the main anchor, at first with the side force the "
                 "redirect held, up to {side_force}, and the rope sweeps whatever lies "
                 "between.",
-                n=n + 1,
+                n=redirect.number,
                 line=line.id,
-                anchor=redirect.anchor,
-                side_force=_held_force(file, line, n, most),
+                anchor=redirect.redirect.anchor,
+                side_force=amount(redirect_pull(file, redirect, found).range.high, "N", "up"),
             ),
-            str(file.place("lines", line.id, "redirects", n)),
+            str(file.place(*redirect.keys)),
         )
 
 

@@ -27,14 +27,24 @@ from riskdoc.mechanics.hauling import (
 
 @dataclass(frozen=True, slots=True)
 class Hauling:
-    """A hauling system: advantage with friction, without, and the pull of the whole team."""
+    """A hauling system: advantage with friction, without, and the pull of the whole team.
+
+    `each` and `team` are what can be kept up; `jerk` is what one hauler puts in when the load
+    snags, and `jerk_team` what they all do.
+    """
 
     actual: Spread
     ideal: Spread
     team: Spread
     haulers: Spread
     each: Spread
+    jerk: Spread
     fixed_end: bool
+
+    @property
+    def jerk_team(self) -> Spread:
+        """The pull of the whole team in a jerk."""
+        return product(self.haulers, self.jerk)
 
 
 def hauling(file: JobFile, line: RigLine) -> Hauling | None:
@@ -51,6 +61,7 @@ def hauling(file: JobFile, line: RigLine) -> Hauling | None:
         team=product(haulers, each),
         haulers=haulers,
         each=each,
+        jerk=default("work", "pull of one hauler in a jerk", "p"),
         fixed_end=haul.stages[-1].ends == "fixed",
     )
 
@@ -73,15 +84,15 @@ def _advantage(file: JobFile, line: RigLine, haul: Haul, efficiency: Spread) -> 
 
 
 def jam(file: JobFile, line: RigLine, system: Hauling) -> Acting:
-    """The load snags while the team goes on pulling, with all the friction gone.
+    """The load snags and the team throws itself into the haul, with all the friction gone.
 
-    The team's force stands at the anchor; edges lower it on the way to the snag. A check counts
-    no such relief.
+    The team's force stands at the anchor; edges and redirects lower it on the way to the snag. A
+    check counts no such relief.
     """
-    force = combine(jam_force, system.haulers, system.each, system.ideal)
+    force = combine(jam_force, system.haulers, system.jerk, system.ideal)
     at_load = force
-    for edge in line.edges:
-        at_load = combine(lambda t, r: t / r, at_load, ratio_free(file, edge, "jam", 1.0))
+    for bend in line.bends:
+        at_load = combine(lambda t, r: t / r, at_load, ratio_free(file, bend, "jam", 1.0))
     return Acting(at_load, 1.0, moving=False, worst=force)
 
 
@@ -93,7 +104,7 @@ def anchor_pull(system: Hauling, case: str, tension: Spread) -> Spread:
     """
     if not system.fixed_end:
         return tension
-    pull = system.team if case == "jam" else combine(effort, tension, system.actual)
+    pull = system.jerk_team if case == "jam" else combine(effort, tension, system.actual)
     both = combine(lambda t, p: system_anchor_force(t, p, True), tension, pull)
     return greatest(tension, both)
 
@@ -148,9 +159,9 @@ def haul_figures(line: RigLine, system: Hauling, found: Tensions) -> Iterator[Fi
         "F",
         "n p A ideal",
         "{n} · {p} · {A}",
-        say("no friction helps in a jam"),
+        say("pull of each in a jerk; no friction helps in a jam"),
         n=system.haulers,
-        p=system.each,
+        p=system.jerk,
         A=system.ideal,
     )
 

@@ -241,7 +241,7 @@ def graded(question: Question, value: Spread, good: Spread, most: Spread) -> Che
         required=1.0,
         unit=question.unit,
         source=_source(most),
-        decides=value.influences()[:6],
+        decides=ratio.influences()[:6],
         figures=question.figures,
         inputs=tuple({**value.inputs, **good.inputs, **most.inputs}.values()),
     )

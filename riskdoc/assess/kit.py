@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from riskdoc.assess.age import age_check
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import counted, default, sourced, stated
-from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated, rule
+from riskdoc.assess.judge import Pair, Question, does_not_apply, judge, not_demonstrated, rule
 from riskdoc.assess.records import Check, Figure, Verdict
 from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, product, total
@@ -121,7 +122,7 @@ def line_kit_checks(file: JobFile, line: RigLine) -> Iterator[Check]:
         yield from _fit(file, line, device)
     yield from _paired(line)
     yield _reaches(file, line)
-    yield from _chemicals(file, line)
+    yield _chemicals(line)
 
 
 def _fit(file: JobFile, line: RigLine, device: str) -> Iterator[Check]:
@@ -239,36 +240,45 @@ ATTACKED = {
 and polyester as a national safety centre's text on synthetic slings has them."""
 
 
-def _chemicals(file: JobFile, line: RigLine) -> Iterator[Check]:
-    for chemical in line.site.chemicals or ():
-        for where, fibre in ((mark("sheath"), line.rope.sheath), (mark("core"), line.rope.core)):
-            why = ATTACKED.get((chemical, fibre))
-            if why is None:
-                continue
-            yield rule(
-                f"line/{line.id}/chemical/{chemical}/{where}",
-                f"line/{line.id}",
-                say("{chemical} and the {part}", chemical=say(chemical), part=say(where)),
-                Verdict.INADEQUATE,
-                say(
-                    "{rope} has a {part} of {fibre} and {site} states {chemical}: {why}, and the "
-                    "damage may not show.",
-                    rope=line.line.rope,
-                    part=say(where),
-                    fibre=say(fibre),
-                    site=line.site_id,
-                    chemical=say(chemical),
-                    why=say(why),
-                ),
-                say("A rope of another fibre, or no contact."),
-                say("Handbook of Fibre Rope Technology (from memory)"),
-            )
+def _chemicals(line: RigLine) -> Check:
+    """What the ropes of a line can come into contact with, against the fibres of its rope."""
+    id, subject = f"line/{line.id}/chemicals", f"line/{line.id}"
+    title, key = say("Chemicals and the rope"), f"sites.{line.site_id}.chemicals"
+    listed, why = line.site.chemicals, line.site.why_not("chemicals")
+    if why is not None:
+        return does_not_apply(id, subject, title, why)
+    if not listed:
+        return not_demonstrated(Question(id, subject, title, "", "", "1", ""), (key,), None)
+    parts = ((mark("sheath"), line.rope.sheath), (mark("core"), line.rope.core))
+    attacks = [
+        say(
+            "The {part} of rope ‘{rope}’ is {fibre}: {why}, and the damage may not show.",
+            part=say(part),
+            rope=line.line.rope,
+            fibre=say(fibre),
+            why=say(ATTACKED[chemical, fibre]),
+        )
+        for chemical in listed
+        for part, fibre in parts
+        if (chemical, fibre) in ATTACKED
+    ]
+    stated = say("Stated: {listed}.", listed=", ".join(map(say, listed)))
+    none = say("{stated} None attacks the fibres of the rope.", stated=stated)
+    return rule(
+        id,
+        subject,
+        title,
+        Verdict.INADEQUATE if attacks else Verdict.ADEQUATE,
+        " ".join(attacks) or none,
+        say("A rope of another fibre, or no contact.") if attacks else "",
+        say("Handbook of Fibre Rope Technology (from memory)"),
+    )
 
 
 def rope_checks(file: JobFile, rope: str) -> Iterator[Check]:
     """Condition, age, and stated strength and stretch against the standard."""
     yield _condition(file, rope)
-    yield _age(file, rope)
+    yield age_check(file, rope)
     yield _inspected(file, rope)
     yield from _strength(file, rope)
     yield from _stretch(file, rope)
@@ -296,26 +306,6 @@ def _condition(file: JobFile, rope: str) -> Check:
         else say("{rope} is stated to be {condition}.", rope=rope, condition=say(condition)),
         say("Another rope, or a thorough inspection by a competent person.") if suspect else "",
         say("rule of this requirement set (judgement)"),
-    )
-
-
-def _age(file: JobFile, rope: str) -> Check:
-    retire, end = file.job.ropes[rope].retire_by, file.job.job.valid.end
-    good = (retire.year, retire.month) >= (end.year, end.month)
-    return rule(
-        f"rope/{rope}/age",
-        f"rope/{rope}",
-        say("Age of the rope"),
-        Verdict.ADEQUATE if good else Verdict.INADEQUATE,
-        say(
-            "{rope} is to be retired by {year}-{month:02}; the job ends {end}.",
-            rope=rope,
-            year=retire.year,
-            month=retire.month,
-            end=end.isoformat(),
-        ),
-        "" if good else say("Another rope."),
-        say("the date stated in the job; the maker's instructions decide it"),
     )
 
 

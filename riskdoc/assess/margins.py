@@ -29,12 +29,15 @@ PLACES = {"load": mark("at the load"), "anchor": mark("at the anchor")}
 def place_words(station: str) -> str:
     """A station in words.
 
-    >>> place_words("edge:coping:above")
-    'at edge coping'
+    >>> place_words("edge:coping:above"), place_words("redirect:2:below")
+    ('at edge coping', 'at redirect 2')
     """
     if station in PLACES:
         return say(PLACES[station])
-    return say("at edge {edge}", edge=station.split(":")[1])
+    kind, name = station.split(":")[:2]
+    if kind == "redirect":
+        return say("at redirect {n}", n=name)
+    return say("at edge {edge}", edge=name)
 
 
 def tension_figures(line: RigLine, found: Tensions) -> Iterator[Figure]:
@@ -135,8 +138,11 @@ def _weakest_parts(file: JobFile, line: RigLine) -> list[Spread]:
     return [breaking_strength(file, line), *devices]
 
 
-def derated(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) -> Check:
-    """Derated strength over the tension at the same station, over every case."""
+def derated(file: JobFile, line: RigLine, found: Tensions, missing: tuple[str, ...]) -> Check:
+    """Derated strength over the tension at the same station, over every case.
+
+    `missing` is what one of the cases needs and the job does not state.
+    """
     required = default("general", "margin derated", "required")
     question = Question(
         id=f"line/{line.id}/margin/derated",
@@ -151,9 +157,9 @@ def derated(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) -> Chec
     try:
         strengths = station_strengths(file, line)
     except Missing as gap:
-        return not_demonstrated(question, (gap.key, *fall.missing), required)
-    if fall.missing:
-        return not_demonstrated(question, fall.missing, required)
+        return not_demonstrated(question, (gap.key, *missing), required)
+    if missing:
+        return not_demonstrated(question, missing, required)
     return judge(question, list(_pairs(file, line, found, strengths)), required)
 
 
@@ -210,7 +216,9 @@ def arrest_force(line: RigLine, fall: Arrest) -> Check:
     return judge(question, [Pair("", fall.peak_against, limit)], exact(1.0), limit)
 
 
-def margin_figures(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) -> Iterator[Figure]:
+def margin_figures(
+    file: JobFile, line: RigLine, found: Tensions, missing: tuple[str, ...]
+) -> Iterator[Figure]:
     """The margins as numbers; one that cannot be computed is left out and its check says why."""
     name = f"line/{line.id}/margin"
     share = share_of(file, line)
@@ -230,7 +238,7 @@ def margin_figures(file: JobFile, line: RigLine, found: Tensions, fall: Arrest) 
         T=most,
     )
     strengths = station_strengths(file, line)
-    if not fall.missing:
+    if not missing:
         pairs = list(_pairs(file, line, found, strengths))
         yield figure(
             f"{name}/derated",

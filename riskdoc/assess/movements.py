@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from riskdoc.assess.air import gust_passes, offset_of, reach_of
+from riskdoc.assess.course import between, last_fix
 from riskdoc.assess.falls import modulus_slow
 from riskdoc.assess.inputs import Missing, counted, default, once, stated
 from riskdoc.assess.records import Input, Range
@@ -61,30 +62,14 @@ def bare_radius(file: JobFile, edge: RigEdge) -> Spread:
 
 @once
 def above(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
-    """Rope between the anchor and an edge, the last sideways fix being the anchor."""
-    afters = [
-        stated(
-            file, ("lines", line.id, "over", i, "after"), "a", say("rope before {id}", id=each.id)
-        )
-        for i, each in enumerate(line.edges[: edge.position + 1])
-    ]
-    return total(*afters)
+    """Rope between an edge and what holds it sideways above: a redirect, else the anchor."""
+    return between(file, line, last_fix(line, edge), edge)
 
 
 @once
 def beyond(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
-    """Rope between an edge and the load."""
-    parts = [stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))]
-    parts += [
-        stated(
-            file,
-            ("lines", line.id, "over", each.position, "after"),
-            "a",
-            say("rope before {id}", id=each.id),
-        )
-        for each in line.edges[edge.position + 1 :]
-    ]
-    return total(*parts)
+    """Rope between an edge and the load. A redirect between them can swing, and holds nothing."""
+    return between(file, line, edge, None)
 
 
 def moves(file: JobFile, line: RigLine, edge: RigEdge) -> Moves:
@@ -233,7 +218,7 @@ def _sawing(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread) -> Spre
     numbers = (
         default("abrasion", "bounce", "b"),
         weight_of(file, line.line.load),
-        above(file, line, edge),
+        between(file, line, None, edge),  # a redirect holds the rope sideways, not along itself
         modulus_slow(file, line.line.rope),
         radius,
         turn_of(file, edge),

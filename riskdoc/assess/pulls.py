@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from enum import Enum
 
 from riskdoc.assess.air import reach_of
+from riskdoc.assess.course import between
 from riskdoc.assess.hauls import Hauling, anchor_pull
 from riskdoc.assess.inputs import Missing, once, stated
-from riskdoc.assess.movements import above, beyond
-from riskdoc.assess.rig import RigLine
-from riskdoc.assess.spread import Spread, combine, greatest, total
+from riskdoc.assess.rig import RigLine, RigRedirect
+from riskdoc.assess.spread import Spread, combine, greatest
 from riskdoc.assess.tension import Tensions
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
@@ -59,18 +59,6 @@ class Pull:
         return _greatest_of(self.by_case)
 
     @property
-    def most_anywhere(self) -> Spread:
-        """The greatest tension at any station of the line, which a redirect may stand at."""
-        profiles = self.tensions.against.values()
-        return greatest(self.most, *(t for profile in profiles for t in profile.values()))
-
-    @property
-    def case_anywhere(self) -> str:
-        """The case with the greatest tension at any station."""
-        profiles = self.tensions.against.items()
-        return _greatest_of({case: greatest(*each.values()) for case, each in profiles})
-
-    @property
     def by_case(self) -> dict[str, Spread]:
         """The pull in each case; a hauling system adds its own strands to the line's tension."""
         return {
@@ -96,10 +84,10 @@ class Pull:
 
 @dataclass(frozen=True, slots=True)
 class RedirectPull:
-    """The greatest pull of a redirect on its anchor, as checks take it; `n` counts from 0."""
+    """The greatest pull of a redirect on its anchor, as checks take it."""
 
     line: RigLine
-    n: int
+    redirect: RigRedirect
     most: Spread
     case: str
     missing: tuple[str, ...]
@@ -107,7 +95,7 @@ class RedirectPull:
     @property
     def id(self) -> str:
         """The id of the line and the number of the redirect."""
-        return f"{self.line.id}/redirect/{self.n + 1}"
+        return f"{self.line.id}/redirect/{self.redirect.number}"
 
     @property
     def way(self) -> Pulled:
@@ -117,7 +105,7 @@ class RedirectPull:
     @property
     def words(self) -> str:
         """What pulls, in words."""
-        return say("redirect {n} of line ‘{line}’", n=self.n + 1, line=self.line.id)
+        return say("redirect {n} of line ‘{line}’", n=self.redirect.number, line=self.line.id)
 
 
 Hung = Pull | RedirectPull
@@ -136,8 +124,7 @@ def reach_over_rope(file: JobFile, line: RigLine) -> tuple[Spread, Spread]:
     """
     reach = reach_of(file, line)
     if line.edges:
-        first = line.edges[0]
-        return reach, total(above(file, line, first), beyond(file, line, first))
+        return reach, between(file, line, None, None)
     rope = stated(file, ("lines", line.id, "below"), "L", say("rope from the anchor to the load"))
     if reach.range.high >= rope.range.low:
         raise Missing(

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from riskdoc.job.model import Anchor, Edge, Line, Load, Protector, Rope, Site
+from riskdoc.job.model import Anchor, Edge, Line, Load, Protector, Redirect, Rope, Site
 from riskdoc.job.reading import JobFile
 from riskdoc.tables.loader import find, has, table
 
@@ -26,6 +26,11 @@ class RigEdge:
     position: int
     protector_id: str | None
     protector: Protector | None
+
+    @property
+    def station(self) -> str:
+        """What stations of the tension profile at this edge are called after."""
+        return f"edge:{self.id}"
 
     @property
     def rough(self) -> bool:
@@ -63,6 +68,35 @@ class RigEdge:
         return self.replaced and self.protector is not None and self.protector.kind == "roller set"
 
 
+@dataclass(frozen=True, slots=True)
+class RigRedirect:
+    """A redirect of a line; `position` is its place in the line's list, from 0."""
+
+    id: str
+    line: str
+    redirect: Redirect
+    position: int
+
+    @property
+    def keys(self) -> tuple[str | int, ...]:
+        """Where it stands in the job file."""
+        return ("lines", self.line, "redirects", self.position)
+
+    @property
+    def number(self) -> int:
+        """Its number as printed, from 1."""
+        return self.position + 1
+
+    @property
+    def station(self) -> str:
+        """What stations of the tension profile at this redirect are called after."""
+        return f"redirect:{self.number}"
+
+
+Bend = RigEdge | RigRedirect
+"""What turns a rope on its way: an edge it bears on, or a redirect it is led over."""
+
+
 def _acts(protector: Protector) -> str:
     return str(table("protections").properties[protector.kind]["acts"])
 
@@ -79,6 +113,17 @@ class RigLine:
     site_id: str
     site: Site
     edges: tuple[RigEdge, ...]
+    redirects: tuple[RigRedirect, ...] = ()
+
+    @property
+    def bends(self) -> tuple[Bend, ...]:
+        """Edges and redirects in order from the anchor; a redirect at an edge comes after it."""
+        at, places = 0.0, list[tuple[float, Bend]]()
+        for edge, over in zip(self.edges, self.line.over, strict=True):
+            at += over.after.expected
+            places.append((at, edge))
+        places += [(each.redirect.after.expected, each) for each in self.redirects]
+        return tuple(each for _, each in sorted(places, key=lambda place: place[0]))
 
     @property
     def arrests(self) -> bool:
@@ -154,6 +199,10 @@ def _line(file: JobFile, id: str, line: Line) -> RigLine:
         site_id=site_id,
         site=job.sites[site_id],
         edges=edges,
+        redirects=tuple(
+            RigRedirect(f"{id}.redirects[{n + 1}]", id, each, n)
+            for n, each in enumerate(line.redirects)
+        ),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from functools import partial
 
+from riskdoc.assess.course import lengths
 from riskdoc.assess.falls import Arrest, modulus_slow
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, default, once, stated
@@ -164,17 +165,11 @@ def stretch_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[F
 def _along(file: JobFile, line: RigLine, found: Tensions, case: str) -> Spread:
     stiffness = modulus_slow(file, line.line.rope)
     strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands"))
-    below = stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))
-    parts = [combine(stretch, found.free[case]["load"], below, stiffness, strands)]
-    for edge in line.edges:
-        length = stated(
-            file,
-            ("lines", line.id, "over", edge.position, "after"),
-            "a",
-            say("rope before {edge}", edge=edge.id),
-        )
-        tension = found.free[case][f"edge:{edge.id}:above"]
-        parts.append(combine(stretch, tension, length, stiffness, strands))
+    ends = ["load", *(f"{bend.station}:above" for bend in reversed(line.bends))]
+    parts = [
+        combine(stretch, found.free[case][end], length, stiffness, strands)
+        for end, length in zip(ends, lengths(file, line), strict=True)
+    ]
     return total(*parts)
 
 

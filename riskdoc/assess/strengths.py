@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from riskdoc.assess.course import redirect_radius
 from riskdoc.assess.inputs import Missing, counted, default, once, stated
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, product
@@ -29,7 +30,7 @@ def share_of(file: JobFile, line: RigLine) -> Spread:
 
 @once
 def station_factors(file: JobFile, line: RigLine) -> dict[str, tuple[Spread, ...]]:
-    """Strength factors at each station: termination at the ends, bend at the edges.
+    """Strength factors at each station: termination at the ends, bend at edges and redirects.
 
     The half rule covers wet rope and ordinary wear; a worn rope counts beside it too. What the
     half rule does not cover (named knots, eyes, wraps, bends) takes wet and condition on top.
@@ -46,6 +47,9 @@ def station_factors(file: JobFile, line: RigLine) -> dict[str, tuple[Spread, ...
     }
     for edge in line.edges:
         found[f"edge:{edge.id}"] = (bend_of(file, line, edge), *on_top)
+    for redirect in line.redirects:
+        radius = redirect_radius(file, redirect)
+        found[redirect.station] = (_bend_over(file, line, radius), *on_top)
     return found
 
 
@@ -83,9 +87,13 @@ def bend_radius(file: JobFile, edge: RigEdge) -> Spread:
 
 def bend_of(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
     """Strength factor for the bend at an edge."""
+    return _bend_over(file, line, bend_radius(file, edge))
+
+
+def _bend_over(file: JobFile, line: RigLine, radius: Spread) -> Spread:
     return combine(
         bend_factor,
-        bend_radius(file, edge),
+        radius,
         stated(file, ("ropes", line.line.rope, "diameter"), "d", say("rope diameter")),
         default("strength", "bend below 1", "b₀"),
         default("strength", "bend at 1", "b₁"),
@@ -107,7 +115,7 @@ def station_strengths(file: JobFile, line: RigLine) -> Mapping[str, Spread]:
 def station_of(place: str) -> str:
     """The strength station a tension station belongs to.
 
-    >>> station_of("edge:coping:above"), station_of("load")
-    ('edge:coping', 'load')
+    >>> station_of("edge:coping:above"), station_of("redirect:1:below"), station_of("load")
+    ('edge:coping', 'redirect:1', 'load')
     """
-    return place.rsplit(":", maxsplit=1)[0] if place.startswith("edge:") else place
+    return place.rsplit(":", maxsplit=1)[0] if ":" in place else place

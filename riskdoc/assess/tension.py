@@ -11,9 +11,10 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from riskdoc.assess.course import redirect_friction, redirect_turn
 from riskdoc.assess.inputs import default, once, stated
 from riskdoc.assess.records import Input, Range
-from riskdoc.assess.rig import RigEdge, RigLine
+from riskdoc.assess.rig import Bend, RigEdge, RigLine, RigRedirect
 from riskdoc.assess.spread import Spread, combine, exact, given, product
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
@@ -39,8 +40,8 @@ class Tensions:
 def stations(line: RigLine) -> tuple[str, ...]:
     """Station ids from the load to the anchor."""
     found = ["load"]
-    for edge in reversed(line.edges):
-        found += [f"edge:{edge.id}:below", f"edge:{edge.id}:above"]
+    for bend in reversed(line.bends):
+        found += [f"{bend.station}:below", f"{bend.station}:above"]
     return (*found, "anchor")
 
 
@@ -93,16 +94,28 @@ def friction_of(file: JobFile, edge: RigEdge) -> Spread:
     return default("surfaces", edge.edge.surface, "μ", "friction")
 
 
-def hold_sense(edge: RigEdge) -> Spread:
+def friction_at(file: JobFile, bend: Bend) -> Spread:
+    """Friction of the rope at an edge or a redirect."""
+    if isinstance(bend, RigRedirect):
+        return redirect_friction(file, bend)
+    return friction_of(file, bend)
+
+
+def turn_at(file: JobFile, bend: Bend) -> Spread:
+    """The angle through which an edge or a redirect turns the rope."""
+    return redirect_turn(file, bend) if isinstance(bend, RigRedirect) else turn_of(file, bend)
+
+
+def hold_sense(bend: Bend) -> Spread:
     """Which way friction acts while a load hangs still: anything between the two ways.
 
-    All edges of a line go one way together, which is where the extremes are.
+    All edges and redirects of a line go one way together, which is where the extremes are.
     """
     return given(
         Input(
-            id=f"hold.{edge.id}.sense",
+            id=f"hold.{bend.id}.sense",
             symbol="σ",
-            title=say("which way friction acts at {edge} while hanging still", edge=edge.id),
+            title=say("which way friction acts at {edge} while hanging still", edge=_named(bend)),
             range=Range(-1.0, 0.0, 1.0),
             unit="1",
             written="-1 / 0 / 1",
@@ -111,6 +124,10 @@ def hold_sense(edge: RigEdge) -> Spread:
             source=say("Baker & Haynes, Engineering Statics, ch. 9: impending slip either way"),
         )
     )
+
+
+def _named(bend: Bend) -> str:
+    return say("redirect {n}", n=bend.number) if isinstance(bend, RigRedirect) else bend.id
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,45 +145,45 @@ class Acting:
     worst: Spread | None = None
 
 
-def ratio_free(file: JobFile, edge: RigEdge, case: str, sense: float) -> Spread:
-    """Tension above an edge over tension below it, friction ranging as it may."""
-    mu = friction_of(file, edge).on_axis(f"friction@{case}")
-    way = exact(sense) if sense else hold_sense(edge).on_axis(f"sense@{case}")
-    return combine(signed_ratio, mu, turn_of(file, edge), way)
+def ratio_free(file: JobFile, bend: Bend, case: str, sense: float) -> Spread:
+    """Tension above an edge or redirect over tension below it, friction ranging as it may."""
+    mu = friction_at(file, bend).on_axis(f"friction@{case}")
+    way = exact(sense) if sense else hold_sense(bend).on_axis(f"sense@{case}")
+    return combine(signed_ratio, mu, turn_at(file, bend), way)
 
 
-def ratio_against(file: JobFile, edge: RigEdge, acting: Acting) -> Spread:
+def ratio_against(file: JobFile, bend: Bend, acting: Acting) -> Spread:
     """The same ratio as a check takes it.
 
     Hanging still counts no friction: a load left hanging at the tension that raised it is
     judged as `raise`. A fall and a swing count none either.
     """
-    mu = friction_of(file, edge)
+    mu = friction_at(file, bend)
     if acting.sense == 0 or not acting.moving:
-        return combine(signed_ratio, mu, turn_of(file, edge), exact(0.0))
+        return combine(signed_ratio, mu, turn_at(file, bend), exact(0.0))
     end = "high" if acting.sense > 0 else "low"
-    return combine(signed_ratio, mu.pinned(end), turn_of(file, edge), exact(acting.sense))
+    return combine(signed_ratio, mu.pinned(end), turn_at(file, bend), exact(acting.sense))
 
 
 def profile(line: RigLine, at_load: Spread, ratios: Mapping[str, Spread]) -> dict[str, Spread]:
-    """Tension at every station of a line, from its load to its anchor."""
+    """Tension at every station of a line, from its load to its anchor; ratios by their place."""
     tension, found = at_load, {"load": at_load}
-    for edge in reversed(line.edges):
-        found[f"edge:{edge.id}:below"] = tension
-        tension = product(tension, ratios[edge.id])
-        found[f"edge:{edge.id}:above"] = tension
+    for bend in reversed(line.bends):
+        found[f"{bend.station}:below"] = tension
+        tension = product(tension, ratios[bend.station])
+        found[f"{bend.station}:above"] = tension
     return {**found, "anchor": tension}
 
 
 def profile_free(file: JobFile, line: RigLine, case: str, acting: Acting) -> dict[str, Spread]:
     """A profile with friction ranging as it may."""
-    ratios = {e.id: ratio_free(file, e, case, acting.sense) for e in line.edges}
+    ratios = {b.station: ratio_free(file, b, case, acting.sense) for b in line.bends}
     return profile(line, acting.at_load, ratios)
 
 
 def profile_against(file: JobFile, line: RigLine, acting: Acting) -> dict[str, Spread]:
     """A profile with friction as checks take it."""
-    ratios = {e.id: ratio_against(file, e, acting) for e in line.edges}
+    ratios = {b.station: ratio_against(file, b, acting) for b in line.bends}
     return profile(line, acting.at_load if acting.worst is None else acting.worst, ratios)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,29 +12,69 @@ from riskdoc.assess.inputs import Missing, default, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RUNNING, RigLine
-from riskdoc.assess.spread import Array, Spread, combine, exact
+from riskdoc.assess.spread import Array, Spread, combine, exact, greatest
 from riskdoc.assess.tension import Tensions, mass_of
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.mechanics.heat import descent_energy, edge_power, power, temperature_rise
+from riskdoc.mechanics.loads import weight
 
 WARMING = ("descend", "lower")
 """Cases in which a device turns height into heat."""
 
 
-def warmed(file: JobFile, line: RigLine) -> tuple[str, ...]:
-    """Devices of the line that take the heat of going down.
+def _goes_down(line: RigLine) -> bool:
+    """Whether the load goes down at work."""
+    return any(case in WARMING for case in line.cases)
 
-    A device that states a slip force is a back-up device: it moves along without a load.
+
+def _lowers(line: RigLine) -> bool:
+    """Whether the rescue load is lowered on the line."""
+    return line.line.rescue is not None and line.line.rescue.how == "lower"
+
+
+def warmed(file: JobFile, line: RigLine) -> tuple[str, ...]:
+    """Devices of the line that take the heat of going down, at work or in a rescue.
+
+    A device that is stated to travel along with the user moves without a load.
     """
-    if not any(case in WARMING for case in line.cases):
+    if not (_goes_down(line) or _lowers(line)):
         return ()
-    return tuple(name for name in line.line.devices if file.job.devices[name].slip is None)
+    return tuple(
+        name for name in line.line.devices if "travels" not in (file.job.devices[name].acts or ())
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _WayDown:
+    """A way down that a device takes the heat of; `key` is that of its figure."""
+
+    key: str
+    title: str
+    mass: Spread
+    height: Spread
+
+    @property
+    def energy(self) -> Spread:
+        """What the device turns into heat."""
+        return combine(descent_energy, self.mass, self.height)
+
+
+def _ways_down(file: JobFile, line: RigLine) -> Iterator[_WayDown]:
+    """At work as far down as the load hangs, in a rescue down the whole drop."""
+    if _goes_down(line):
+        below = stated(file, ("lines", line.id, "below"), "h", say("height of the descent"))
+        mass = mass_of(file, line.line.load)
+        yield _WayDown("energy", say("Energy of one descent"), mass, below)
+    if line.line.rescue is not None and _lowers(line):
+        drop = stated(file, ("sites", line.site_id, "drop"), "h", say("drop"))
+        mass = mass_of(file, line.line.rescue.load)
+        title = say("Energy of lowering the rescue load down the whole drop")
+        yield _WayDown("energy_rescue", title, mass, drop)
 
 
 def _energy(file: JobFile, line: RigLine) -> Spread:
-    below = stated(file, ("lines", line.id, "below"), "h", say("height of the descent"))
-    return combine(descent_energy, mass_of(file, line.line.load), below)
+    return greatest(*(way.energy for way in _ways_down(file, line)))
 
 
 def _rise(file: JobFile, line: RigLine, device: str) -> Spread:
@@ -54,23 +95,26 @@ def heat_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figu
     """Energy and power of the descent, rise of each device, and heat at each edge."""
     speed = default("work", "speed", "v")
     if warmed(file, line):
-        energy = _energy(file, line)
-        yield figure(
-            f"line/{line.id}/heat/energy", say("Energy of one descent"), energy, "J", "E", "m g h",
-            "m · 9.80665 · h", say("OpenStax University Physics vol. 2 §1.4"),
-        )  # fmt: skip
+        for way in _ways_down(file, line):
+            yield figure(
+                f"line/{line.id}/heat/{way.key}", way.title, way.energy, "J", "E", "m g h",
+                "{m} · 9.80665 · {h}", say("OpenStax University Physics vol. 2 §1.4"),
+                m=way.mass, h=way.height,
+            )  # fmt: skip
+        hanging = greatest(*(combine(weight, way.mass) for way in _ways_down(file, line)))
         yield figure(
             f"line/{line.id}/heat/power", say("Power into the device"),
-            combine(power, found.weight, speed),
+            combine(power, hanging, speed),
             "W", "P", "W v", "{W} · {v}", say("OpenStax University Physics vol. 1 §7.4"),
-            W=found.weight, v=speed,
+            W=hanging, v=speed,
         )  # fmt: skip
         for device in warmed(file, line):
             yield figure(
                 f"line/{line.id}/heat/rise/{device}",
-                say("Temperature rise of {device} as a bound", device=device),
-                _rise(file, line, device), "K", "ΔT", "share · E / (M c)", "share · {E} / (M c)",
-                say("OpenStax University Physics vol. 2 §1.4; all heat in the device"), E=energy,
+                say("Temperature rise of {device}", device=device),
+                _rise(file, line, device), "K", "ΔT", "share · E / (M c)", "{s} · {E} / (M c)",
+                say("OpenStax University Physics vol. 2 §1.4; rope and air take the rest"),
+                E=_energy(file, line), s=default("work", "heat share", "share"),
             )  # fmt: skip
     for case in (case for case in line.cases if case in RUNNING):
         for edge in line.edges:
@@ -101,7 +145,7 @@ def heat_checks(file: JobFile, line: RigLine) -> Iterator[Check]:
             demanded=mark("a rise of at most {amount}"),
             held=mark("Room up to the sheath's melting of {amount}"),
             unit="K",
-            remedy=say("A heavier device, a slower descent, or a fibre that stands more heat."),
+            remedy=say("A heavier device, a shorter way down, or a fibre that stands more heat."),
             figures=(f"line/{line.id}/heat/rise/{device}",),
         )
         try:

@@ -192,8 +192,20 @@ class _Hunt:
             with_it = done | (alone[stop] or frozenset())
             if self.search.fits(with_it) and not self._new(with_it):
                 done = with_it
-        self.left += [stop for stop in goals if stop in (self._stops(done, goals) or ())]
+        done = self._pruned(done)
+        self.left = list(self._stops(done, self.group) or ())
         return done
+
+    def _pruned(self, chosen: Chosen) -> Chosen:
+        """The set without each change that leaves no more stops when it goes.
+
+        Two stops can pull against each other: a team that can move the load can overload the line.
+        """
+        for n in sorted(chosen):
+            left, rest = (self._stops(each, self.group) for each in (chosen, chosen - {n}))
+            if left is not None and rest is not None and len(rest) <= len(left):
+                return self._pruned(chosen - {n})
+        return chosen
 
     def _new(self, chosen: Chosen) -> bool:
         buy = self.search.buy(chosen)

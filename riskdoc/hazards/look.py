@@ -55,8 +55,8 @@ class Look:
     def near(self, *tags: str, ask: bool = False) -> Reasons:
         """Something stated near a site; with `ask` also that nothing is stated at all."""
         for name, site in self.job.sites.items():
-            if site.near is None:
-                if ask:
+            if not site.near:
+                if ask and site.why_not("near") is None:
                     yield say("the job does not say what is near {name}", name=name)
                 continue
             for tag in site.near:

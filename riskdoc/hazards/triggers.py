@@ -284,7 +284,7 @@ def broken_off(look: Look) -> Reasons:
 def zone(look: Look) -> Reasons:
     """Whoever stands below: no zone stated, or people near it."""
     for name, site in look.job.sites.items():
-        if site.zone is None:
+        if site.zone is None and site.why_not("zone") is None:
             yield say("no zone kept clear is stated at {name}", name=name)
     yield from look.near("public below", "traffic", "other work above or below")
 
@@ -371,8 +371,10 @@ def stretchers(look: Look) -> Reasons:
 
 
 def windy(look: Look) -> Reasons:
-    """Out of doors: a wind stated, or none."""
+    """Out of doors: a wind stated, or nobody says."""
     for name, site in look.job.sites.items():
+        if site.why_not("wind") is not None:
+            continue
         if site.wind is None:
             yield say("no wind is stated at which work stops at {name}", name=name)
         else:
@@ -449,10 +451,10 @@ def live(look: Look) -> Reasons:
 def chemicals(look: Look) -> Reasons:
     """Chemicals at the ropes, or nobody says."""
     for name, site in look.job.sites.items():
-        if site.chemicals is None:
-            yield say("the job does not say what can touch the ropes at {name}", name=name)
-        elif site.chemicals:
+        if site.chemicals:
             yield _chemicals(site.chemicals, name)
+        elif site.why_not("chemicals") is None:
+            yield say("the job does not say what can touch the ropes at {name}", name=name)
 
 
 def _chemicals(listed: Iterable[str], site: str) -> str:

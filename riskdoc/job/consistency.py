@@ -315,13 +315,29 @@ def _slip(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
 def _redirects(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
     whole = sum(over.after.low for over in line.over) + line.below.low
     for index, redirect in enumerate(line.redirects):
-        if redirect.after.high > whole:
+        if redirect.after.high >= whole:
             yield Found(
                 Code.REDIRECT_TOO_FAR,
                 (*path, "redirects", index, "after"),
                 f"the redirect stands {redirect.after.written} along a line of {whole:.6g} m",
                 "Measure from the main anchor along the rope.",
             )
+
+
+def _wet(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
+    """Where no rope can get wet no line can; else the site's word would hide the line's."""
+    if line.wet is not True:
+        return
+    name = line.site
+    if name is None and line.over:
+        name = named(job.edges, line.over[-1].edge).site
+    if name is not None and named(job.sites, name).wet is False:
+        yield Found(
+            Code.WET_AT_DRY_SITE,
+            (*path, "wet"),
+            f"the line can get wet, and its site {shown(name)} is stated to be dry",
+            "State the site as wet, and wet: false on the lines that stay dry.",
+        )
 
 
 CHECKS: dict[str, tuple[Check, ...]] = {
@@ -340,6 +356,7 @@ CHECKS: dict[str, tuple[Check, ...]] = {
         _haul,
         _slip,
         _redirects,
+        _wet,
     ),
     "pictures": (pictured_part,),
 }

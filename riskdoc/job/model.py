@@ -80,6 +80,7 @@ RopeStandard = Literal[
 Evidence = Literal["marked", "tested", "calculated", "assessed", "unknown"]
 Condition = Literal["new", "good", "worn", "suspect"]
 Chemical = Literal["acid", "alkali", "bleach", "solvent"]
+Guide = Literal["pulley", "connector"]
 Case = Literal["hold", "descend", "ascend", "lower", "raise"]
 Method = Literal["rope access", "rope descent", "tree work", "rescue", "canyon", "other"]
 Tool = Literal[
@@ -274,7 +275,9 @@ class Site(WithNone):
         description="Height from the working edge or anchor to the ground, not to a lower roof."
     )
     near: tuple[Near, ...] | None = Field(
-        None, description="What is there besides; write [] when nothing of the list is."
+        None,
+        description="What is there besides, or none with the reason; [] says nothing.",
+        json_schema_extra=NONE,
     )
     zone: Zone | None = Field(
         None,
@@ -288,9 +291,14 @@ class Site(WithNone):
         None, description="Clear height below the worker at the lowest place of work."
     )
     temperature: Temperature | None = Field(None, description="Air temperature, a range.")
-    wet: Flag | None = Field(None, description="Whether the ropes can get wet.")
+    wet: Flag | None = Field(
+        None, description="Whether any rope can get wet; lines that stay dry say so themselves."
+    )
     chemicals: tuple[Chemical, ...] | None = Field(
-        None, description="What the ropes can come into contact with; [] when nothing."
+        None,
+        description="What the ropes can come into contact with, or none with the reason; [] says "
+        "nothing.",
+        json_schema_extra=NONE,
     )
     wind: Wind | None = Field(
         None,
@@ -430,7 +438,22 @@ class Scheme(Part):
     due: Day = Field(description="Day by which the next examination is due.")
 
 
-class Rope(Part):
+class Life(WithNone):
+    """How long the maker lets a rope of this kind be used."""
+
+    from_made: Annotated[Count, Field(ge=1, le=30)] | None = Field(
+        None,
+        description="Years from manufacture, or none where the maker names none.",
+        json_schema_extra=NONE,
+    )
+    from_first_use: Annotated[Count, Field(ge=1, le=30)] | None = Field(
+        None,
+        description="Years from first use, or none where the maker names none.",
+        json_schema_extra=NONE,
+    )
+
+
+class Rope(WithNone):
     """A rope of the job."""
 
     standard: RopeStandard = Field(description="Standard the rope is made to.")
@@ -449,7 +472,16 @@ class Rope(Part):
     sheath: Fibre = Field(description="Fibre of the sheath.")
     core: Fibre = Field(description="Fibre of the core.")
     made: Month = Field(description="Month of manufacture, YYYY-MM.")
-    first_used: Month | None = Field(None, description="Month of first use, YYYY-MM.")
+    first_used: Month | None = Field(
+        None,
+        description="Month of first use, YYYY-MM, or none with the reason, like not yet used.",
+        json_schema_extra=NONE,
+    )
+    life: Life | None = Field(
+        None,
+        description="The maker's life of the rope, or none where the maker names none.",
+        json_schema_extra=NONE,
+    )
     retire_by: Month = Field(description="Month after which the rope is not used, YYYY-MM.")
     inspected: Day | None = Field(None, description="Day of the last thorough inspection.")
     condition: Condition = Field(description="Condition found at the last inspection.")
@@ -588,9 +620,13 @@ class Redirect(Part):
     anchor: Ref = Field(description="Anchor of the redirect.", json_schema_extra={"ref": "anchors"})
     turn: Angle = Field(description="Angle through which it turns the rope, 0 to 180 deg.")
     after: Distance = Field(description="Rope between the main anchor and the redirect.")
+    over: Guide = Field(description="What the rope runs over there: a pulley or a connector.")
+    friction: Friction | None = Field(
+        None, description="Measured friction coefficient of the rope there; else the table's."
+    )
 
 
-class Line(Part):
+class Line(WithNone):
     """A rope from its anchor, over its edges in order, to its load."""
 
     role: Literal["working", "safety"] = Field(
@@ -620,14 +656,20 @@ class Line(Part):
     strands: Annotated[Count, Field(ge=1, le=4)] = Field(
         1, description="Strands that share the load."
     )
-    wet: Flag | None = Field(None, description="Whether this line can get wet; else the site's.")
+    wet: Flag | None = Field(
+        None, description="false for a line that stays dry where others get wet; else the site's."
+    )
     devices: tuple[Ref, ...] = Field(
         (), description="Devices on the line.", json_schema_extra={"ref": "devices"}
     )
     fall: Fall | None = Field(None, description="The fall it must arrest.")
     haul: Haul | None = Field(None, description="How the load is hauled.")
     rescue: LineRescue | None = Field(None, description="A rescue done with this line.")
-    redirects: tuple[Redirect, ...] = Field((), description="Redirects on the way.")
+    redirects: tuple[Redirect, ...] = Field(
+        (),
+        description="Redirects on the way, or none with the reason; [] says nothing.",
+        json_schema_extra=NONE,
+    )
     stopper: Flag | None = Field(None, description="Whether a stopper is tied in the rope's end.")
     stabilised: Text | None = Field(
         None, description="How the person is held steady at the place of work."
@@ -739,6 +781,11 @@ class Work(Part):
     )
     light: Literal["daylight", "twilight", "night"] | None = Field(
         None, description="The least light in which there is work, way out included."
+    )
+    lighting: Text | None = Field(
+        None,
+        description="What lights the work and the way out; needed where there is work without "
+        "daylight.",
     )
     shift: Time | None = Field(None, description="Longest time at work in one day.")
     communications: Text | None = Field(None, description="How the crew talk, and what if not.")

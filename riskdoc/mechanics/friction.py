@@ -75,6 +75,29 @@ def equivalent_friction(ratio: Values, turn: Values) -> Values:
     return plain(np.log(ratio) / turn)
 
 
+def sheave_friction(efficiency: Values, turn: Values) -> Values:
+    """Friction coefficient that stands for a sheave: µ = 2 arsinh(sin(β/2) sinh(ln(1/η)/2))/β.
+
+    efficiency η [-] above 0, at most 1, tension out over tension in of a rope turned by π;
+    turn β [rad] 0..π, the rope's own.  -> µ [-] >= 0; exp(µ β) is the ratio of the tensions
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   the bearing's friction grows with the force on it, so a small turn loses little; the
+            stiffness of the rope is left out. At β = π the ratio is 1/η, at 0 the limit is taken.
+    Source  T_high - T_low = c R with R of `anchors.redirect_resultant` and c = (1 - η)/(1 + η),
+            from the turn of π; solved for the ratio. DEVELOPERS.md, Definitions.
+
+    >>> round(float(np.exp(sheave_friction(0.90, np.pi) * np.pi)), 4)
+    1.1111
+    """
+    require_positive("efficiency", efficiency)
+    require_between("efficiency", efficiency, 0, 1)
+    require_between("turn", turn, 0, np.pi)
+    lost = np.sinh(-np.log(efficiency) / 2)
+    some = np.where(np.equal(turn, 0), 1.0, turn)  # 1 only keeps from 0/0
+    whole = 2 * np.arcsinh(np.sin(np.divide(some, 2)) * lost) / some
+    return plain(np.where(np.equal(turn, 0), lost, whole))
+
+
 def line_pressure(tension: Values, radius: Values) -> Values:
     """Force per length of contact between rope and edge: dN/ds = T/r.
 

@@ -128,8 +128,8 @@ def jam_force(haulers: Values, pull_each: Values, ideal_advantage: Values) -> Va
     haulers N [-] >= 0;  pull_each p [N] >= 0, of one hauler;  ideal_advantage n [-] >= 1, of the
     system without friction.  -> F [N]
     Raises  ValueError outside these bounds, and for what is not a finite number.
-    Holds   a steady pull; a jerk, or haulers who can do more than p, put in more. Friction at
-            the pulleys is left out, for it may be small.
+    Holds   p is what a hauler puts in at the snag: a jerk puts in more than can be kept up.
+            Friction at the pulleys is left out, for it may be small.
     Source  DEVELOPERS.md, Definitions; work in is work out, OpenStax, College Physics 2e, sec. 9.5
             (simple machines).
 

@@ -65,9 +65,11 @@ def name(job: Job, line: str, node: Node) -> str:
     return say("Load {load}", load=it.load)
 
 
-def spans(places: tuple[Node, ...]) -> tuple[tuple[Node, Node], ...]:
-    """The places between which the job states a length of rope: all but the redirects."""
-    return tuple(pairwise(each for each in places if each.kind != "redirect"))
+def station(job: Job, line: str, node: Node, side: Literal["above", "below"]) -> str:
+    """The station of the tension profile at one side of a place."""
+    if node.kind == "edge":
+        return f"edge:{job.lines[line].over[node.index].edge}:{side}"
+    return f"redirect:{node.index + 1}:{side}" if node.kind == "redirect" else node.kind
 
 
 def lengths(places: tuple[Node, ...]) -> list[float]:

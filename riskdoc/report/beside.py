@@ -35,7 +35,7 @@ def _stretch(_facts: Facts, line: str) -> Iterator[Wanted]:
 
 def _swing(_facts: Facts, line: str) -> Iterator[Wanted]:
     name = f"line/{line}/swing"
-    yield say("Height lost in a swing to the fall line"), f"{name}/drop", ""
+    yield say("Height lost in a swing to the fall line"), f"{name}/drop", name
     yield say("Speed after that swing"), f"{name}/speed", ""
     yield say("Tension under the pivot after it"), f"{name}/tension", ""
 
@@ -51,11 +51,12 @@ def _wind(facts: Facts, line: str) -> Iterator[Wanted]:
 def _heat(facts: Facts, line: str) -> Iterator[Wanted]:
     name, it = f"line/{line}", facts.job.lines[line]
     yield say("Energy of one descent"), f"{name}/heat/energy", ""
+    yield say("Energy of lowering the rescue load"), f"{name}/heat/energy_rescue", ""
     yield say("Power into the device"), f"{name}/heat/power", ""
     for device in it.devices:
         check = f"{name}/heat/{device}"
         yield (
-            say("Rise of {device}, all heat in it", device=device),
+            say("Temperature rise of {device}", device=device),
             f"{name}/heat/rise/{device}",
             check,
         )
@@ -87,13 +88,18 @@ def _absent(facts: Facts, line: str) -> Iterator[str]:
     if f"{name}/swing/speed" not in facts.figures:
         yield _no_swing(facts, it, site)
     if f"{name}/wind/force" not in facts.figures:
-        yield (
-            say("wind not demonstrated, not computed")
-            if site.wind
-            else say("wind not demonstrated, no wind is stated, all of it is in still air")
-        )
-    if f"{name}/heat/energy" not in facts.figures:
+        yield _no_wind(site)
+    if f"{name}/heat/power" not in facts.figures:
         yield _no_heat(it)
+
+
+def _no_wind(site: Site) -> str:
+    if site.wind is not None:
+        return say("wind not demonstrated, not computed")
+    why = site.why_not("wind")
+    if why is not None:
+        return say("no wind, as stated: {why}", why=why.rstrip("."))
+    return say("wind not demonstrated, no wind is stated")
 
 
 def _no_swing(facts: Facts, line: Line, site: Site) -> str:
@@ -103,10 +109,13 @@ def _no_swing(facts: Facts, line: Line, site: Site) -> str:
         return say("swing not demonstrated, no reach to the side is stated")
     if site.reach_sideways.high == 0:
         return say("no swing, the reach to the side is none")
-    return say("swing not demonstrated, the reach is longer than the rope below the last edge")
+    if site.wind is None and site.why_not("wind") is None:
+        return say("swing not demonstrated, no wind is stated")
+    return say("no swing, the reach is longer than the rope below the pivot")
 
 
 def _no_heat(line: Line) -> str:
-    if not {"descend", "lower"} & set(line.cases):
+    lowered = line.rescue is not None and line.rescue.how == "lower"
+    if not lowered and not {"descend", "lower"} & set(line.cases):
         return say("no heat of a descent, nothing goes down on it")
     return say("heat of the descent not demonstrated, no device that takes it is stated on it")

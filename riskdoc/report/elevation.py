@@ -208,8 +208,7 @@ def _entries(scene: _Scene) -> list[Entry]:
     entries = []
     for n, node in enumerate(scene.places):
         entries.append(_place_entry(scene, node))
-        if node.kind != "redirect":
-            entries += _part_entry(scene, n)
+        entries += _part_entry(scene, n)
     entries += _fall_entry(scene)
     return entries
 
@@ -258,7 +257,8 @@ def _redirect_text(scene: _Scene, node: along.Node) -> str:
     redirect = scene.line.redirects[node.index]
     pull = scene.facts.at_most(f"line/{scene.id}/redirect/{node.index + 1}/force")
     return say(
-        "turn {turn}, {after} along the rope from the anchor; pull on it {pull}",
+        "{over}, turn {turn}, {after} along the rope from the anchor; pull on it {pull}",
+        over=say(redirect.over),
         turn=redirect.turn.written,
         after=redirect.after.written,
         pull=pull,
@@ -276,37 +276,29 @@ def _load_text(scene: _Scene, _node: along.Node) -> str:
     )
 
 
-def _ends(scene: _Scene, n: int) -> int | None:
-    """The next place after place n that is no redirect; None at the load."""
-    later = range(n + 1, len(scene.places))
-    return next((k for k in later if scene.places[k].kind != "redirect"), None)
-
-
 def _part_entry(scene: _Scene, n: int) -> Iterator[Entry]:
-    """The rope from a place to the next edge or the load: its length is what the job states."""
-    end = _ends(scene, n)
-    if end is None:
+    """The rope from a place to the next, with its length."""
+    if n + 1 == len(scene.places):
         return
-    ends = f"{scene.places[n].number}–{scene.places[end].number}"
+    ends = f"{scene.places[n].number}–{scene.places[n + 1].number}"
     title = say("{ends}: {length} of rope", ends=ends, length=_length(scene, n))
     yield Entry("", title, _tensions(scene, n))
 
 
 def _length(scene: _Scene, n: int) -> str:
-    part = _part_of(scene, n)
-    over = scene.line.over
-    return (over[part].after if part < len(over) else scene.line.below).written
-
-
-def _part_of(scene: _Scene, n: int) -> int:
-    """Which part of the rope starts at place n: 0 at the anchor, then by edges."""
-    node = scene.places[n]
-    return 0 if node.kind == "anchor" else node.index + 1
+    """The length of a part: as the job states it, beside a redirect the rest, as expected."""
+    upper, lower = scene.places[n], scene.places[n + 1]
+    if lower.kind == "redirect" and upper.kind == "anchor":
+        return scene.line.redirects[lower.index].after.written
+    if "redirect" in (upper.kind, lower.kind):
+        return amount(lower.at - upper.at, "m", "near")
+    return (
+        scene.line.over[lower.index].after if lower.kind == "edge" else scene.line.below
+    ).written
 
 
 def _station(scene: _Scene, n: int) -> str:
-    part = _part_of(scene, n)
-    return "anchor" if part == 0 else f"edge:{scene.line.over[part - 1].edge}:below"
+    return along.station(scene.facts.job, scene.id, scene.places[n], "below")
 
 
 def _tensions(scene: _Scene, n: int) -> str:
@@ -596,26 +588,24 @@ def _led(spot: Spot) -> Markup:
 
 def _part_tags(scene: _Scene, canvas: Canvas) -> Iterator[Drawn]:
     """Length and greatest tension at each part of the rope, where there is room beside it."""
-    for n, node in enumerate(scene.places):
-        end = _ends(scene, n)
-        if node.kind == "redirect" or end is None or _every(scene) > 1:
+    for n in range(len(scene.places)):
+        if n + 1 == len(scene.places) or _every(scene) > 1:
             continue
         found = _greatest(scene, n)
-        lines = [_shown_length(scene, n, end), *([found] if found else [])]
-        long = max(range(n, end), key=lambda part: _beside_length(scene.course, part))
+        lines = [_shown_length(scene, n), *([found] if found else [])]
         for share in (0.5, 0.35, 0.65, 0.2, 0.8):
-            tag = _tag(canvas, scene.course.along(long, share), lines, near=True)
+            tag = _tag(canvas, scene.course.along(n, share), lines, near=True)
             if tag is not None:
                 yield tag
                 break
 
 
-def _shown_length(scene: _Scene, n: int, end: int) -> str:
+def _shown_length(scene: _Scene, n: int) -> str:
     """The length of a part; with its ends where it could be taken for another's."""
     length = _length(scene, n)
-    if end == n + 1 and len(scene.places) <= FEW:
+    if len(scene.places) <= FEW:
         return length
-    return f"{scene.places[n].number}–{scene.places[end].number}: {length}"
+    return f"{scene.places[n].number}–{scene.places[n + 1].number}: {length}"
 
 
 def _fall_tags(scene: _Scene, canvas: Canvas) -> Iterator[Drawn]:
@@ -634,10 +624,6 @@ def _fall_tags(scene: _Scene, canvas: Canvas) -> Iterator[Drawn]:
         tag = _tag(canvas, point, [text], away, near=True)
         if tag is not None:
             yield tag
-
-
-def _beside_length(course: Course, part: int) -> float:
-    return math.dist(course.starts[part], course.points[part + 1])
 
 
 def _greatest(scene: _Scene, n: int) -> str:

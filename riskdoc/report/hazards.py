@@ -8,7 +8,7 @@ from riskdoc.language.say import many, mark, say
 from riskdoc.report import controls
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Items, Para, Section
 from riskdoc.report.matrixview import matrix_view
-from riskdoc.report.tables import columns, listed, table, text_cell, yes_no
+from riskdoc.report.tables import columns, listed, ruled_out, table, text_cell, yes_no
 from riskdoc.report.units import NOT_DEMONSTRATED
 
 if TYPE_CHECKING:
@@ -220,17 +220,17 @@ def _sites(facts: Facts) -> Block:
                 source=wind.source,
             )
             if wind
-            else say(NOT_DEMONSTRATED)
+            else ruled_out(site, "wind")
         )
         stated = (site.reach_sideways, site.clear_below, site.temperature)
-        chemicals = say(NOT_DEMONSTRATED) if site.chemicals is None else listed(site.chemicals)
+        chemicals = listed(site.chemicals) if site.chemicals else ruled_out(site, "chemicals")
         rows.append(
             (
                 Cell(id),
                 Cell(site.drop.written),
                 *(text_cell(each.written if each else say(NOT_DEMONSTRATED)) for each in stated),
                 text_cell(yes_no(site.wet), chemicals),
-                text_cell(say(NOT_DEMONSTRATED) if site.near is None else listed(site.near)),
+                text_cell(listed(site.near) if site.near else ruled_out(site, "near")),
                 text_cell(stop),
             )
         )
@@ -242,9 +242,7 @@ def _zones(facts: Facts) -> Iterator[Block]:
     for id, site in facts.job.sites.items():
         zone = site.zone
         if zone is None:
-            rows.append(
-                (Cell(id), Cell(say(NOT_DEMONSTRATED), css="missing"), Cell("–"), Cell("–"))
-            )
+            rows.append((Cell(id), text_cell(ruled_out(site, "zone")), Cell("–"), Cell("–")))
         else:
             rows.append(
                 (
@@ -286,7 +284,10 @@ def _points(work: Work) -> Iterator[tuple[str, str | None]]:
     yield say("Why on ropes"), work.why_rope
     yield say("Tools"), None if work.tools is None else listed(work.tools)
     yield say("Protective equipment"), ", ".join(work.ppe) or None
-    yield say("Least light"), work.light and say(work.light)
+    yield (
+        say("Least light"),
+        work.light and ", ".join(filter(None, (say(work.light), work.lighting))),
+    )
     yield say("Longest time in a day"), work.shift.written if work.shift else None
     yield say("Communications"), work.communications
     yield say("Lightning"), work.lightning

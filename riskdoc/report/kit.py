@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 from riskdoc.language.say import say
 from riskdoc.report.blocks import Block, Cell, Section, Table
 from riskdoc.report.rows import checks_table
-from riskdoc.report.tables import columns, listed, table, text_cell
+from riskdoc.report.tables import columns, listed, ruled_out, table, text_cell
 from riskdoc.report.units import NOT_DEMONSTRATED, figure_span
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from riskdoc.job.model import Anchor, Device, Line, Protector
+    from riskdoc.job.model import Anchor, Device, Line, Protector, Rope
     from riskdoc.job.quantity import Quantity
     from riskdoc.report.facts import Facts
 
@@ -32,7 +32,7 @@ def kit(facts: Facts) -> Section:
     return Section("kit", "11", say("Rigging and kit"), blocks)
 
 
-_FITS = ("device", "paired", "rope_length", "chemical")
+_FITS = ("device", "paired", "rope_length", "chemicals")
 """Checks of a line that ask whether its kit goes together."""
 
 
@@ -92,13 +92,16 @@ def _on_line(line: Line) -> str:
     said.append(stopper[line.stopper])
     said += [
         say(
-            "redirect {anchor}: turn {turn}, after {after}",
+            "redirect {anchor}: {over}, turn {turn}, after {after}",
             anchor=each.anchor,
+            over=say(each.over),
             turn=each.turn.written,
             after=each.after.written,
         )
         for each in line.redirects
     ]
+    if not line.redirects:
+        said.append(say("redirects {redirects}", redirects=ruled_out(line, "redirects")))
     if line.haul:
         stages = say(" on ").join(
             f"{each.strands}:1 ({say(each.ends)})" for each in line.haul.stages
@@ -109,6 +112,18 @@ def _on_line(line: Line) -> str:
     return "; ".join(said)
 
 
+def _life(rope: Rope) -> str:
+    """The maker's life of a rope in words."""
+    life = rope.life
+    if life is None:
+        return say("maker's life {life}", life=ruled_out(rope, "life"))
+    made, used = (
+        say("{years} years", years=years) if years is not None else ruled_out(life, key)
+        for key, years in (("from_made", life.from_made), ("from_first_use", life.from_first_use))
+    )
+    return say("maker's life from made {made}, from first use {used}", made=made, used=used)
+
+
 def _ropes(facts: Facts) -> Table:
     heads = columns(
         "Rope | 10",
@@ -116,13 +131,13 @@ def _ropes(facts: Facts) -> Table:
         "Diameter, length | 13",
         "Strength, stretch | 13",
         "Sheath, core | 13",
-        "Made, first used, retire by | 14",
+        "Made, first used, retire by, maker's life | 14",
         "Inspected, condition | 14",
         "Mass, packed volume | 10",
     )
     rows = []
     for id, rope in facts.job.ropes.items():
-        used = f"{rope.first_used:%Y-%m}" if rope.first_used else say(NOT_DEMONSTRATED)
+        used = f"{rope.first_used:%Y-%m}" if rope.first_used else ruled_out(rope, "first_used")
         seen = rope.inspected.isoformat() if rope.inspected else say(NOT_DEMONSTRATED)
         rows.append(
             (
@@ -131,7 +146,7 @@ def _ropes(facts: Facts) -> Table:
                 text_cell(f"{rope.diameter.written}, {rope.length.written}"),
                 text_cell(f"{_said(rope.strength)}, {_said(rope.stretch)}"),
                 Cell(listed((rope.sheath, rope.core))),
-                text_cell(f"{rope.made:%Y-%m}, {used}, {rope.retire_by:%Y-%m}"),
+                text_cell(f"{rope.made:%Y-%m}, {used}, {rope.retire_by:%Y-%m}", _life(rope)),
                 text_cell(f"{seen}, {say(rope.condition)}"),
                 text_cell(
                     figure_span(facts.figures.get(f"rope/{id}/mass")),

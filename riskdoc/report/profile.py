@@ -1,4 +1,4 @@
-"""The tension along a line, every case in one drawing: a step at each edge."""
+"""The tension along a line, every case in one drawing: a step at each edge and redirect."""
 
 from __future__ import annotations
 
@@ -61,20 +61,18 @@ _MARK = 3.0
 class _Frame:
     """The axes: where each place of the line stands [points], and the tension at the top [N].
 
-    `parts` says for each stretch between two places after how many edges it lies: a redirect
-    parts a stretch and leaves the tension as it is.
+    Between two places the tension is the same.
     """
 
     places: tuple[along.Node, ...]
     stops: tuple[float, ...]
-    parts: tuple[int, ...]
     most: float
     step: float
     to_scale: bool
 
     def stretches(self) -> Iterator[tuple[float, float, int]]:
-        """Start and end of each stretch of rope, and after how many edges it lies."""
-        for (start, end), part in zip(pairwise(self.stops), self.parts, strict=True):
+        """Start and end of each stretch of rope, and its number from 0."""
+        for part, (start, end) in enumerate(pairwise(self.stops)):
             yield start, end, part
 
     def y(self, tension: float) -> float:
@@ -84,7 +82,8 @@ class _Frame:
 
 def profile(facts: Facts, line: str) -> Drawing | None:
     """The profile of one line at the greatest values, or None where no tension is known."""
-    stations = ["anchor", *(f"edge:{each.edge}:below" for each in facts.job.lines[line].over)]
+    places = along.nodes(facts.job, line)[:-1]
+    stations = [along.station(facts.job, line, each, "below") for each in places]
     found = {case: _along(facts, line, stations, case) for case in CASES}
     every = {case: figures for case, figures in found.items() if figures}
     if not every:
@@ -130,12 +129,11 @@ def _along(facts: Facts, line: str, stations: list[str], case: str) -> list[Figu
 def _frame(facts: Facts, line: str, most: float) -> _Frame:
     places = along.nodes(facts.job, line)
     drawn, true = drawable(along.lengths(places))
-    parts = tuple(accumulate(int(each.kind == "edge") for each in places[:-1]))
     whole = sum(drawn)
     stops = (0.0, *accumulate(each / whole * WIDE for each in drawn))
     step = _round_step(most * unit_of("N").factor) / unit_of("N").factor
     top = math.ceil(most / step - 1e-9) * step if most > 0 else step
-    return _Frame(places, tuple(LEFT + each for each in stops), parts, top, step, true)
+    return _Frame(places, tuple(LEFT + each for each in stops), top, step, true)
 
 
 def _round_step(most: float) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from riskdoc.language.say import say
@@ -156,31 +157,27 @@ def friction(facts: Facts) -> Section:
         blocks.append(_profile(facts, line))
     note = Para(
         say(
-            "Each edge changes the tension by exp(μ · turn): it loads the anchor while raising "
-            "and relieves it while lowering. Demands are rounded up."
+            "Each edge and each redirect changes the tension by exp(μ · turn): it loads the anchor "
+            "while raising and relieves it while lowering. Demands are rounded up."
         )
     )
     return Section("friction", "4", say("Friction: tension along each line"), (note, *blocks))
 
 
 def _profile(facts: Facts, line: str) -> Block:
-    over = [each.edge for each in facts.job.lines[line].over]
-    places = [say("the anchor"), *over, say("the load")]
-    above = ["anchor", *(f"edge:{edge}:below" for edge in over)]
-    below = [*(f"edge:{edge}:above" for edge in over), "load"]
+    nodes = along.nodes(facts.job, line)
     rows: list[Sequence[Cell]] = []
-    spans = along.spans(along.nodes(facts.job, line))
-    for n, (ends, between) in enumerate(zip(zip(above, below, strict=True), spans, strict=True)):
+    for upper, lower in pairwise(nodes):
         rows += _part_rows(
             facts,
             line,
             say(
                 "{n}: {first} to {last}",
-                n="–".join(str(each.number) for each in between),
-                first=places[n],
-                last=places[n + 1],
+                n=f"{upper.number}–{lower.number}",
+                first=_place(facts, line, upper),
+                last=_place(facts, line, lower),
             ),
-            ends,
+            along.station(facts.job, line, upper, "below"),
         )
     return table(
         say(
@@ -198,22 +195,23 @@ def _profile(facts: Facts, line: str) -> Block:
     )
 
 
-def _part_rows(
-    facts: Facts, line: str, name: str, ends: tuple[str, str]
-) -> Iterator[Sequence[Cell]]:
-    """A row a case; two where the ends of a part differ, which only a redirect makes them do."""
+def _place(facts: Facts, line: str, node: along.Node) -> str:
+    """A place of a line, as a part of the rope is named by it."""
+    if node.kind == "edge":
+        return facts.job.lines[line].over[node.index].edge
+    if node.kind == "redirect":
+        return say("redirect {n}", n=node.index + 1)
+    return say("the anchor") if node.kind == "anchor" else say("the load")
+
+
+def _part_rows(facts: Facts, line: str, name: str, station: str) -> Iterator[Sequence[Cell]]:
+    """A row a case; the tension is the same at both ends of a part."""
     found = False
     for case in CASES:
-        ids = [f"line/{line}/tension/{end}/{case}" for end in ends]
-        known = [facts.figures[id] for id in ids if id in facts.figures]
-        found = found or bool(known)
-        same = len(known) == 2 and known[0].range == known[1].range
-        for figure in known[:1] if same else known:
-            yield (
-                Cell(name),
-                Cell(say(case) if same else f"{say(case)}, {_end(figure)}"),
-                *_three(figure),
-            )
+        figure = facts.figures.get(f"line/{line}/tension/{station}/{case}")
+        if figure is not None:
+            found = True
+            yield (Cell(name), Cell(say(case)), *_three(figure))
     if not found:
         yield (
             Cell(name),
@@ -222,14 +220,6 @@ def _part_rows(
             Cell(say(NOT_DEMONSTRATED)),
             Cell("–"),
         )
-
-
-def _end(figure: Number) -> str:
-    """The end of a part of the rope that a tension belongs to, in words."""
-    station = figure.id.split("/")[3]
-    if station.startswith("edge:"):
-        return say("at edge {edge}", edge=station.split(":")[1])
-    return say("at the load") if station == "load" else say("at the anchor")
 
 
 def _three(figure: Number) -> tuple[Cell, Cell, Cell]:

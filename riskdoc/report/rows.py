@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 Wanted = tuple[str, str, str]
 """A row that is wanted: its name, the id of its figure, and that of its check or nothing."""
 
-LIMITED = ("exposure", "fall/peak", "haul/team", "/angle")
+LIMITED = ("exposure", "fall/peak", "haul/team", "/angle", "swing")
 """Checks in which the figure is a demand with a greatest value, not a margin with a least one."""
 LIMITED_PARTS = ("/clearance", "/heat/", "/redirect/")
 """The same, for checks with a name of their own at the end."""

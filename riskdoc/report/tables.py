@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from riskdoc.assess.records import Verdict
+    from riskdoc.job.model import WithNone
 
 
 _UNIT = re.compile(r"\{([^}]+)\}")
@@ -52,6 +53,12 @@ def text_cell(text: str, small: str = "") -> Cell:
 def listed(words: Iterable[str]) -> str:
     """Words of a closed list, said, or that there is none."""
     return ", ".join(say(word) for word in words) or say("none")
+
+
+def ruled_out(part: WithNone, key: str) -> str:
+    """What stands where a key has no value: why it does not apply, or that nobody said."""
+    why = part.why_not(key)
+    return say(NOT_DEMONSTRATED) if why is None else say("none: {why}", why=why)
 
 
 def yes_no(stated: bool | None) -> str:

@@ -17,7 +17,7 @@ from riskdoc.assess.pulls import Pulled, Way
 from riskdoc.assess.records import Assessment, Check, Verdict
 from riskdoc.assess.rig import RigLine, rig_of
 from riskdoc.assess.spread import exact
-from riskdoc.job.model import Job, Part
+from riskdoc.job.model import Job, Part, WithNone
 from riskdoc.job.quantity import Quantity
 from riskdoc.job.units import to_si
 from riskdoc.language.say import say
@@ -188,7 +188,9 @@ def _held(value: Any, key: str) -> Any:  # noqa: ANN401
         # Only what a job file can state: a method of the model is no key of it.
         for field, info in type(value).model_fields.items():
             if key == (info.alias or field):
-                return getattr(value, field)
+                # What is ruled out is stated, by its reason.
+                why = value.why_not(field) if isinstance(value, WithNone) else None
+                return why if why is not None else getattr(value, field)
     return None
 
 

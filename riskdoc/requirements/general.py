@@ -28,24 +28,6 @@ def one_cause(ask: Ask) -> Found:
     )
 
 
-def chemicals(ask: Ask) -> Found:
-    """No chemical that attacks a fibre; what is not stated does not pass."""
-    found = [ask.of_check(check) for check in ask.matching("line/*/chemical/*")]
-    for name in dict.fromkeys(line.site_id for line in ask.lines):
-        site = ask.job.sites[name]
-        key = f"sites.{name}.chemicals"
-        if site.chemicals is None:
-            found.append(
-                Found(Answer.NOT_DEMONSTRATED, say("{key} is not stated", key=key), (), (key,))
-            )
-        else:
-            listed = ", ".join(map(say, site.chemicals)) or say("none")
-            found.append(
-                Found(Answer.MET, say("stated at {name}: {listed}", name=name, listed=listed))
-            )
-    return together(found)
-
-
 def rescue_load(ask: Ask) -> Found:
     """A line is computed with rescuer and casualty on it."""
     if not ask.manned:
@@ -131,7 +113,6 @@ def stopper(ask: Ask) -> Found:
 JUDGES: Mapping[str, Judge] = {
     "margin_rated_person": margin_rated_person,
     "one_cause": one_cause,
-    "chemicals": chemicals,
     "rescue_planned": rescue_planned,
     "rescue_load": rescue_load,
     "rescue_time": rescue_time,

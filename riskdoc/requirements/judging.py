@@ -32,7 +32,7 @@ GUARDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "anchor/*/leg_lost/*",
             "line/*/redirect/*",
         ),
-        "ropes_kept_from_heat_and_chemicals": ("line/*/chemical/*", "line/*/heat/*"),
+        "ropes_kept_from_heat_and_chemicals": ("line/*/chemicals", "line/*/heat/*"),
     },
 }
 """Checks that answer a question before anybody is asked, when they are inadequate."""

@@ -23,6 +23,7 @@ NAMES = (
     "dynamic",
     "abrasion",
     "strength",
+    "redirects",
     "work",
     "general",
     "controls",

@@ -91,6 +91,23 @@ def test_equivalent_friction_gives_the_ratio_back(mu, turn):
     assert friction.equivalent_friction(ratio, turn) == pytest.approx(mu, rel=1e-9)
 
 
+@given(span(0.3, 1), span(0.01, pi))
+def test_the_friction_of_a_sheave_balances_its_bearing(efficiency, turn):
+    """T_high - T_low = c R; half a turn gives c, for R = T_high + T_low there."""
+    ratio = exp(friction.sheave_friction(efficiency, turn) * turn)
+    c = (1 / efficiency - 1) / (1 / efficiency + 1)
+    assert ratio - 1 == pytest.approx(c * hypot(ratio * cos(turn) - 1, ratio * sin(turn)), abs=1e-9)
+
+
+@given(span(0.3, 1), span(0.01, pi), span(0.01, pi))
+def test_a_sheave_costs_more_the_more_it_turns_and_less_by_the_radian(efficiency, one, other):
+    less, more = sorted((one, other))
+    mu, nu = (friction.sheave_friction(efficiency, turn) for turn in (less, more))
+    assert mu * less <= nu * more + 1e-12
+    assert mu >= nu - 1e-12
+    assert mu <= friction.sheave_friction(efficiency, 0) + 1e-12
+
+
 def test_degrees_are_refused():
     """exp(0.3 × 90) is 5e11: no rope does that."""
     with pytest.raises(ValueError, match="turn must be between"):
@@ -471,6 +488,7 @@ BOUNDS = {
         "ratio": (2.0, 1, "closed", 1e4, "closed"),
         "turn": (1.0, 0, "open", 20 * pi, "closed"),
     },
+    friction.sheave_friction: {"efficiency": (0.9, 0, "open", 1, "closed"), "turn": BEND},
     friction.line_pressure: {"tension": FORCE, "radius": OVER},
     anchors.two_leg: {"tension": FORCE, "a": SPLAY, "b": SPLAY},
     anchors.symmetric_leg: {"tension": FORCE, "included": (1.0, 0, "closed", pi, "open")},

@@ -56,7 +56,7 @@ def fan(*directions: tuple[float, float, float], **more: Any) -> dict[str, Any]:
 
 def hanging(on: str, turn: str = "90 deg", line: str = "working") -> dict[str, Any]:
     """A redirect of a line on an anchor."""
-    redirect = {"anchor": on, "turn": turn, "after": "5 m"}
+    redirect = {"anchor": on, "turn": turn, "after": "5 m", "over": "pulley"}
     return {"lines": {line: {"redirects": [redirect]}}}
 
 

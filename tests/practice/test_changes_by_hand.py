@@ -310,13 +310,13 @@ HAULED = {"lines": {"working": {"cases": ["raise"], "haul": HAUL}}}
 
 
 def test_one_hauler_more_and_a_system_that_gains_more():
-    """Jam n · p · A: 2 · 225 · 3 N, then 3 · 225 · 3; effort T / A: a 5:1 needs 3/5 of a 3:1."""
+    """Jam n · p · A: 2 · 550 · 3 N, then 3 · 550 · 3; effort T / A: a 5:1 needs 3/5 of a 3:1."""
     plan = assessed(HAULED)
     more, other = changed(plan, "haulers/working"), changed(plan, "haul system/working")
 
-    assert expected(plan, "line/working/haul/jam") == close(2 * 225 * 3)
-    assert expected(more, "line/working/haul/jam") == close(3 * 225 * 3)
-    assert expected(other, "line/working/haul/jam") == close(2 * 225 * 5)
+    assert expected(plan, "line/working/haul/jam") == close(2 * 550 * 3)
+    assert expected(more, "line/working/haul/jam") == close(3 * 550 * 3)
+    assert expected(other, "line/working/haul/jam") == close(2 * 550 * 5)
     assert expected(plan, "line/working/haul/effort") == close(98 * G * 1.2 / 3)
     assert expected(other, "line/working/haul/effort") == close(98 * G * 1.2 / 5)
 

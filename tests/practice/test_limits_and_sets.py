@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import dataclasses
 import io
 import math
@@ -280,12 +281,13 @@ def test_the_search_for_ten_lines_is_bounded():
         for role in ("working", "safety"):
             name = f"{role}{n}"
             job["edges"][name] = {**COPING, "radius": "8 mm"}
-            job["ropes"][name] = dict(ROPE)
+            job["ropes"][name] = copy.deepcopy(ROPE)
             job["anchors"][name] = {"legs": [{"strength": "22 kN", "evidence": "tested"}]}
             job["lines"][name] = {
                 "role": role, "rope": name, "anchor": name, "below": "20 m",
                 "over": [{"edge": name, "after": "0.8 m"}], "load": f"worker{n}", "passes": "1",
                 "cases": ["descend"] if role == "working" else ["hold"],
+                "redirects": {"none": "straight down"},
                 "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
                 **({"fall": {"free": "0.6 m", "clear": "8 m"}} if role == "safety" else {}),
             }  # fmt: skip

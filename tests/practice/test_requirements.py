@@ -66,9 +66,12 @@ def test_all_sets_judge_all_demos(name, demo):
 BARE: dict[str, Any] = {
     "anchors": {n: {"legs": [{"evidence": "unknown"}]} for n in ("one", "two")},
     "ropes": {
-        n: {"strength": None, "stretch": None, "inspected": None} for n in ("main", "second")
+        n: {"strength": None, "stretch": None, "inspected": None, "life": None}
+        for n in ("main", "second")
     },
-    "lines": {"safety": {"fall": None}},
+    "lines": {"working": {"redirects": None}, "safety": {"fall": None, "redirects": None}},
+    "sites": {"wall": dict.fromkeys(("reach_sideways", "wind", "zone", "near", "chemicals"))},
+    "work": dict.fromkeys(("steps", "light", "shift", "communications", "stop_work")),
     "people": {n: {"expires": None} for n in ("lead", "second", "third")},
     "rescue": {"who": None, "method": None, "time_to_ground": None},
 }
@@ -179,7 +182,7 @@ def test_a_set_of_the_users_own_stands_beside_the_job(tmp_path):
     answers = {each.item.id: each.answer for each in found.judged.answers}
 
     assert answers == {
-        "tenfold": Answer.MET, "wind": Answer.NOT_DEMONSTRATED, "sober": Answer.NOT_DEMONSTRATED
+        "tenfold": Answer.MET, "wind": Answer.AS_STATED, "sober": Answer.NOT_DEMONSTRATED
     }  # fmt: skip
     assert found.judged.set.title == "House rules of the crew"
     assert found.may_start
@@ -224,6 +227,8 @@ def test_a_bad_set_is_refused_with_a_clear_word(tmp_path, old, new, told):
         ("job.valid.from", Answer.AS_STATED),  # as the job file writes it
         ("people.*.expires", Answer.AS_STATED),
         ("rescue.who.*", Answer.AS_STATED),
+        ("sites.*.wind", Answer.AS_STATED),  # ruled out with its reason
+        ("sites.*.temperature", Answer.NOT_DEMONSTRATED),
         ("sites.*.wnd", Answer.NOT_DEMONSTRATED),  # a slip of the pen is nothing stated
         ("job.model_dump", Answer.NOT_DEMONSTRATED),  # a word of the program is no key of the job
         ("sites.*.drop.*", Answer.NOT_DEMONSTRATED),

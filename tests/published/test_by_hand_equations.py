@@ -12,6 +12,7 @@ from riskdoc.mechanics.friction import (
     capstan_ratio,
     equivalent_friction,
     line_pressure,
+    sheave_friction,
     signed_ratio,
 )
 from riskdoc.mechanics.loads import strand_share, weight
@@ -63,6 +64,17 @@ def test_friction_behind_a_ratio_over_half_a_turn(agrees, ratio, mu):
     agrees(equivalent_friction(ratio, pi), mu)
     agrees(equivalent_friction(14, 3 * pi), "0.2800")
     agrees(equivalent_friction(19, 3 * pi), "0.3124")
+
+
+@pytest.mark.parametrize(("efficiency", "ratio"), [(0.8, "1.1711"), (0.9, "1.0774")])
+def test_a_sheave_turned_by_a_right_angle(agrees, efficiency, ratio):
+    """c = (1 - η)/(1 + η); r - 1 = c √(1 + r²), so r = (1 + √(1 - a²))/a with a = 1 - c².
+
+    η 0.9: c 0.05263, a 0.99723, r 1.0774; η 0.8: c 0.11111, a 0.98765, r 1.1711. Over half a turn
+    R = T_high + T_low and r = 1/η.
+    """
+    agrees(np.exp(sheave_friction(efficiency, pi / 2) * pi / 2), ratio)
+    agrees(1 / np.exp(sheave_friction(efficiency, pi) * pi), f"{efficiency:.4f}")
 
 
 # T per leg over W by included angle, 1/(2 cos(α/2)). By hand.

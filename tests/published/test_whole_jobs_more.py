@@ -95,7 +95,7 @@ def test_each_leg_lost_in_turn():
 def test_redirect_force_table():
     """Redirect table by hand: strands 90° apart, that is a turn of 90°: 1.414 T."""
     plan = {"lines": {"working": {"redirects": [
-        {"anchor": "two", "turn": "90 deg", "after": "5 m"}]}}}  # fmt: skip
+        {"anchor": "two", "turn": "90 deg", "after": "5 m", "over": "pulley"}]}}}  # fmt: skip
     data = as_json(thing(1000), plan)
     force = figure(data, "line/working/redirect/1/force")["expected"]
 
@@ -202,7 +202,7 @@ def test_wind_4_force_and_offset():
 
 def test_wind_6_square_law_and_the_word():
     """Drag by the square of the speed; WMO-No. 306: 10.8 m/s is Beaufort 6, strong breeze."""
-    one, two = as_json(HUNDRED, wind("5.4 m/s")), as_json(HUNDRED, wind("10.8 m/s"))
+    one, two = (as_json(HUNDRED, wind(v, measured_as="mean")) for v in ("5.4 m/s", "10.8 m/s"))
     id = "line/working/wind/force"
 
     assert figure(two, id)["expected"] == pytest.approx(4 * figure(one, id)["expected"])
@@ -254,12 +254,16 @@ def test_haul_8_people_needed():
 
 
 def test_jam_puts_the_whole_team_into_the_line():
-    """By hand: 4 haulers of 225 N on a 3:1 without friction: 2700 N, at every station."""
+    """By hand: 4 haulers who jerk 550 N each on a 3:1 without friction: 6600 N, at every station.
+
+    The jerk is 0.4 / 0.55 / 0.7 kN (issue 13, from memory): 4800 to 8400 N.
+    """
     data = as_json(over_edges(), hauled((3, "moving"), haulers=4))
     found = figure(data, "line/working/tension/anchor/jam")
 
-    assert found["expected"] == pytest.approx(2700)
-    assert figure(data, "line/working/haul/jam")["expected"] == pytest.approx(2700)
+    assert found["expected"] == pytest.approx(6600)
+    jam = figure(data, "line/working/haul/jam")
+    assert (jam["low"], jam["expected"], jam["high"]) == pytest.approx((4800, 6600, 8400))
 
 
 def test_a_strong_team_on_a_snagged_load_spoils_the_margin():
@@ -275,9 +279,9 @@ def test_anchor_of_a_system_off_a_fixed_pulley_feels_load_and_team():
     """Strands by hand: the fixed block holds the load's tension and the haulers' strand: T + P."""
     data = as_json(HUNDRED, hauled((3, "fixed"), haulers=2, efficiency="1"))
     pull = figure(data, "anchor/one/force/working")["expected"]
-    jam = 2 * 225 * 3  # the team's ideal pull stands in the line, and its own 450 N beside it
+    jam = 2 * 550 * 3  # the team's ideal jerk stands in the line, and its own 1100 N beside it
 
-    assert pull == pytest.approx(max(100 * G * 1.2 * (1 + 1 / 3), jam + 450))
+    assert pull == pytest.approx(max(100 * G * 1.2 * (1 + 1 / 3), jam + 1100))
 
 
 def device(**change: Any) -> dict[str, Any]:
@@ -292,23 +296,32 @@ def device(**change: Any) -> dict[str, Any]:
 
 
 def test_heat_4_descender_bound():
-    """By hand: 100 kg, 50 m, 0.5 kg at 900 J/(kg K): 49.03 kJ, 109.0 K; steel at 452: 217.0 K."""
+    """By hand: 100 kg, 50 m, 0.5 kg at 900 J/(kg K): 49.03 kJ, 109.0 K; steel at 452: 217.0 K.
+
+    That is with all heat in the device. Of it 0.3 / 0.5 / 0.8 stays there: 109.0 K becomes 32.7 to
+    87.2 K with 54.5 K expected, 217.0 K becomes 65.1 to 173.6 K with 108.5 K.
+    """
     data = as_json(HUNDRED, device())
     steel = as_json(HUNDRED, device(material="steel"))
     id = "line/working/heat/rise/lower"
 
     assert figure(data, "line/working/heat/energy")["expected"] == pytest.approx(49030, rel=1e-3)
-    assert figure(data, id)["expected"] == pytest.approx(109.0, rel=1e-3)
-    assert figure(steel, id)["expected"] == pytest.approx(217.0, rel=1e-3)
+    for found, rise in ((data, (32.7, 54.5, 87.2)), (steel, (65.1, 108.5, 173.6))):
+        each = figure(found, id)
+        assert (each["low"], each["expected"], each["high"]) == pytest.approx(rise, rel=1e-3)
     assert check(data, "line/working/heat/lower")["verdict"] == "adequate"
 
 
 def test_mat_1_hmpe_softens_where_polyamide_does_not():
-    """Melting order of the fibres: HMPE first (Handbook of Fibre Rope Technology)."""
-    plan = device(mass="0.3 kg")
-    data = as_json(HUNDRED, plan, both_ropes(sheath="HMPE"))
+    """Melting order of the fibres: HMPE first (Handbook of Fibre Rope Technology).
 
-    assert check(data, "line/working/heat/lower")["verdict"] == "inadequate"
+    By hand: 0.15 kg take 363 K with all heat, 182 K with half: past HMPE's 148 °C less 10 °C of
+    air, and short of polyamide's 220 °C less 10 °C.
+    """
+    plan, id = device(mass="0.15 kg"), "line/working/heat/lower"
+
+    assert check(as_json(HUNDRED, plan, both_ropes(sheath="HMPE")), id)["verdict"] == "inadequate"
+    assert check(as_json(HUNDRED, plan), id)["verdict"] == "borderline"
 
 
 def test_air_temperature_left_out_is_not_demonstrated():
@@ -338,9 +351,9 @@ def test_mat_3_chemicals(chemical, fibre, damaged):
     """A national safety centre's text on slings: acids and polyamide, alkalis and polyester."""
     data = as_json({"sites": {"wall": {"chemicals": [chemical]}}},
                    both_ropes(sheath=fibre, core=fibre))  # fmt: skip
-    found = [c for c in data["checks"] if "/chemical/" in c["id"]]
+    found = check(data, "line/working/chemicals")["verdict"]
 
-    assert bool(found) is damaged
+    assert found == ("inadequate" if damaged else "adequate")
 
 
 def test_a_device_of_the_wrong_size_and_one_that_states_none():

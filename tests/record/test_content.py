@@ -177,7 +177,7 @@ SAME = {
                 "edges": {}, "protection": {}, "devices": {}, "hazards": {}, "pictures": {},
                 "lines": {
                     line: {"runs": "1", "strands": "1", "over": [], "devices": [],
-                           "redirects": [], "knots": {"counted": "half rule"}}
+                           "knots": {"counted": "half rule"}}
                     for line in ("working", "safety")
                 },
                 "loads": {"worker": {"who": []}},

@@ -63,7 +63,9 @@ def sixty(turn: float) -> Facts:
 
 def deviated(*redirects: dict[str, str]) -> Facts:
     job = raw("dam")
-    job["lines"]["working"]["redirects"] = [{"anchor": "gate_lug", **each} for each in redirects]
+    job["lines"]["working"]["redirects"] = [
+        {"anchor": "gate_lug", "over": "pulley", **each} for each in redirects
+    ]
     return facts_of(assessed(job, DAYS["dam"]))
 
 
@@ -109,7 +111,11 @@ def test_places_stand_in_order_along_the_rope():
     ]  # fmt: skip
     assert along.lengths(places) == pytest.approx([2, 1, 0, 17, 31])
     assert sum(along.lengths(places)) == pytest.approx(51)
-    assert [(a.number, b.number) for a, b in along.spans(places)] == [(1, 3), (3, 6)]
+    stations = [along.station(facts.job, "working", place, "below") for place in places[:-1]]
+    assert stations == [
+        "anchor", "redirect:2:below", "edge:crest_west:below", "redirect:3:below",
+        "redirect:1:below",
+    ]  # fmt: skip
 
 
 def test_a_redirect_is_drawn_with_its_turn_its_anchor_and_its_pull():
@@ -122,12 +128,12 @@ def test_a_redirect_is_drawn_with_its_turn_its_anchor_and_its_pull():
     (_, _), (ex, ey) = sling.points
     assert math.degrees(math.atan2(ey - y, ex - x)) == pytest.approx(90 - 6 - 90, abs=0.5)
     said = " ".join(each.said for each in texts(drawing)).replace("\u00a0", " ")
-    assert "Redirect 1 at gate_lug turn 12 deg, 20 m along the rope" in said
+    assert "Redirect 1 at gate_lug pulley, turn 12 deg, 20 m along the rope" in said
     assert "pull on it at most 0.569 kN" in said
     assert_readable(drawing)
 
 
-@pytest.mark.parametrize("after", ["0 m", "3 m", "51 m"])
+@pytest.mark.parametrize("after", ["0 m", "3 m", "50.9 m"])
 @pytest.mark.parametrize("turn", ["0 deg", "90 deg", "180 deg"])
 def test_a_redirect_anywhere_with_any_turn_can_be_read(after, turn):
     drawing = elevation(deviated({"turn": turn, "after": after}), "working")

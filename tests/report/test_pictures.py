@@ -175,7 +175,9 @@ def test_each_kind_of_part_has_its_place(tmp_path):
 
 def test_an_anchor_that_only_turns_a_line_is_used_by_it(tmp_path):
     job = raw("lighthouse")
-    job["lines"]["safety"]["redirects"] = [{"anchor": "mast", "turn": "20 deg", "after": "1 m"}]
+    job["lines"]["safety"]["redirects"] = [
+        {"anchor": "mast", "turn": "20 deg", "after": "1 m", "over": "pulley"}
+    ]
     job["anchors"]["mast"] = {"legs": [{"strength": "22 kN", "evidence": "tested"}]}
     job["pictures"] = {"a": {"file": "a.jpg", "of": "anchors.mast", "shows": "a mast"}}
     (tmp_path / "a.jpg").write_bytes(encoded(photo()))

@@ -25,7 +25,12 @@ def on_lines(**change: Any) -> dict[str, Any]:
     return {"lines": dict.fromkeys(BOTH, change)}
 
 
-def wind(speed: str, **more: str) -> dict[str, Any]:
+def on_safety(*redirects: dict[str, str]) -> dict[str, Any]:
+    """Redirects of the safety line."""
+    return {"lines": {"safety": {"redirects": list(redirects)}}}
+
+
+def wind(speed: str, **more: Any) -> dict[str, Any]:
     """Work that stops at a wind, and hours in it."""
     site = {"wind": {"stop_at": f"{speed} m/s", "measured_as": "mean", "height": "30 m",
                      "source": "site rule", **more}}  # fmt: skip
@@ -135,18 +140,25 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     ({"lines": {"safety": {"anchor": "one"}}},),
     ({"anchors": {"side": {"legs": [{"strength": "22 kN", "evidence": "tested"}]}},
       "lines": {"working": {"redirects": [
-          {"anchor": "side", "turn": "90 deg", "after": "1 m"}]}}},),
-    ({"lines": {"working": {"redirects": [{"anchor": "two", "turn": "90 deg", "after": "1 m"}]}}},),
+          {"anchor": "side", "turn": "90 deg", "after": "1 m", "over": "pulley"}]}}},),
+    ({"lines": {"working": {"redirects": [
+        {"anchor": "two", "turn": "90 deg", "after": "1 m", "over": "pulley"}]}}},),
     (pair("30 deg", "30 deg", equalised="self", extension="0.4 m"),
-     {"lines": {"safety": {"redirects": [{"anchor": "one", "turn": "90 deg", "after": "1 m"}]}}}),
+     on_safety({"anchor": "one", "turn": "90 deg", "after": "1 m", "over": "pulley"})),
     (pair("30 deg", "30 deg", equalised="fixed"),
-     {"lines": {"safety": {"redirects": [{"anchor": "one", "turn": "90 deg", "after": "1 m"}]}}}),
+     on_safety({"anchor": "one", "turn": "90 deg", "after": "1 m", "over": "pulley"})),
     (legs(["1", "0", "0.5"], ["-1", "0", "0.5"], ["0", "1", "1"], equalised="self"),
-     {"lines": {"safety": {"redirects": [{"anchor": "one", "turn": "90 deg", "after": "1 m"}]}}}),
+     on_safety({"anchor": "one", "turn": "90 deg", "after": "1 m", "over": "pulley"})),
     (legs(["0.5", "0", "1"], ["-0.5", "0", "1"], ["0", "0.5", "1"], equalised="self",
           lengths=("1 m", "1 m", "1 cm")), {"sites": {"wall": {"reach_sideways": "12 m"}}}),
     (legs(["0", "0", "1"], ["0.5", "0", "1"], ["0", "0.5", "1"], equalised="fixed",
           lengths=("1 m", "1 m", "1 m")),),
+    ({"anchors": {"side": {"legs": [{"strength": "2 kN", "evidence": "tested"}]}},
+      "lines": {"working": {"cases": ["raise"], "redirects": [
+          {"anchor": "side", "turn": "170 deg", "after": "1 m", "over": "connector"},
+          {"anchor": "side", "turn": "9 deg", "after": "3 m", "over": "pulley",
+           "friction": "0.1 to 0.3"}]}}}, over_edges(), wind("5", measured_as="gust")),
+    (on_lines(redirects=None),),
     # devices, hauling, the fall, the rescue with a line
     (device(),),
     (device(mass=None),),
@@ -168,6 +180,23 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     # wind, people, rescue, what is near, tools, acceptances
     *((wind(speed), REACH) for speed in WINDS),
     (wind("9", gusts_per_hour="20"),),
+    (wind("9", measured_as="gust"),),
+    ({"sites": {"wall": dict.fromkeys(("wind", "zone", "near", "chemicals", "reach_sideways"))},
+      "work": None},),
+    (REACH, {"sites": {"wall": {"wind": None, "zone": {"size": "1 m", "kept_by": "Sims"}}}}),
+    ({"work": {"light": "night"}},),
+    ({"work": {"light": "night", "lighting": "Sims"}},),
+    # age
+    (both_ropes(life=None),),
+    (both_ropes(life={"from_made": "12", "from_first_use": "10"}),),
+    (both_ropes(life={"from_made": "1", "from_first_use": "1"}, first_used="2025-03"),),
+    (both_ropes(life={"from_made": {"none": "Sims"}, "from_first_use": "10"},
+                first_used={"none": "new"}),),
+    (both_ropes(life={}),),
+    ({**both_ropes(sheath="polyester", core="polyester"),
+      "sites": {"wall": {"chemicals": ["acid"], "temperature": "10 degC"}},
+      "loads": {"pair": {"people": "2", "mass": "160 kg", "kit": "30 kg"}},
+      "lines": {"working": {"rescue": {"load": "pair", "how": "lower"}}}}, device()),
     ({"rescue": {"by": "emergency services", "who": None}},),
     ({"rescue": {"who": None, "method": None, "time_to_ground": None}},),
     ({"rescue": {"time_to_ground": "40 min"}},),

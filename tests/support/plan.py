@@ -26,6 +26,7 @@ ROPE: dict[str, Any] = {
     "sheath": "polyamide",
     "core": "polyamide",
     "made": "2025-01",
+    "life": {"none": "the maker names none"},
     "retire_by": "2035-01",
     "inspected": "2027-04-01",
     "condition": "good",
@@ -68,12 +69,22 @@ BASE: dict[str, Any] = {
             "rescue": "true",
         },
     },
-    "sites": {"wall": {"drop": "30 m", "reach_sideways": "0 m", "wet": "false"}},
+    "sites": {
+        "wall": {
+            "drop": "30 m",
+            "reach_sideways": "0 m",
+            "wet": "false",
+            "wind": {"none": "in a hall"},
+            "zone": {"size": "5 m", "kept_by": "a barrier and C. Third"},
+            "near": {"none": "an empty hall"},
+            "chemicals": {"none": "nothing is stored there"},
+        }
+    },
     "anchors": {
         "one": {"legs": [{"strength": "22 kN", "evidence": "tested"}]},
         "two": {"legs": [{"strength": "22 kN", "evidence": "tested"}]},
     },
-    "ropes": {"main": dict(ROPE), "second": dict(ROPE)},
+    "ropes": {"main": copy.deepcopy(ROPE), "second": copy.deepcopy(ROPE)},
     "loads": {"worker": {"people": "1", "mass": "80 kg", "kit": "18 kg"}},
     "lines": {
         "working": {
@@ -84,6 +95,7 @@ BASE: dict[str, Any] = {
             "below": "20 m",
             "load": "worker",
             "cases": ["descend", "ascend"],
+            "redirects": {"none": "hangs straight from its anchor"},
             "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
         },
         "safety": {
@@ -96,8 +108,17 @@ BASE: dict[str, Any] = {
             "cases": ["hold"],
             "passes": "0",
             "fall": {"free": "0.6 m", "clear": "8 m"},
+            "redirects": {"none": "hangs straight from its anchor"},
             "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
         },
+    },
+    "work": {
+        "method": "rope access",
+        "steps": ["rig both lines", "work", "strip the lines"],
+        "light": "daylight",
+        "shift": "6 h",
+        "communications": "radio; loss stops the work",
+        "stop_work": ["anybody says stop"],
     },
     "rescue": {
         "who": ["lead", "second", "third"],
@@ -138,9 +159,12 @@ def merged(base: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:
     for key, value in change.items():
         if value is None:
             result.pop(key, None)
+        elif isinstance(value, dict) and set(value) == {"none"}:
+            result[key] = copy.deepcopy(value)  # nothing of what was stated stands beside it
         elif isinstance(value, dict):
             there = result.get(key)
-            result[key] = merged(there if isinstance(there, dict) else {}, value)
+            stated = isinstance(there, dict) and set(there) != {"none"}
+            result[key] = merged(there if stated else {}, value)
         else:
             result[key] = copy.deepcopy(value)
     return result

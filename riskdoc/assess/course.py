@@ -1,0 +1,118 @@
+"""The course of a line: what turns its rope, how far apart that is, and where it is held aside.
+
+A redirect is measured from the anchor, an edge from the edge before it. Between two edges the
+length is the one that the job states; beside a redirect it is the rest.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+
+from riskdoc.assess.inputs import default, once, stated
+from riskdoc.assess.rig import Bend, RigEdge, RigLine, RigRedirect
+from riskdoc.assess.spread import Array, Spread, combine, exact, total
+from riskdoc.job.reading import JobFile
+from riskdoc.language.say import say
+from riskdoc.mechanics.friction import sheave_friction
+
+
+@once
+def redirect_turn(file: JobFile, redirect: RigRedirect) -> Spread:
+    """The angle through which a redirect turns the rope."""
+    title = say("turn of redirect {n}", n=redirect.number)
+    return stated(file, (*redirect.keys, "turn"), "θ", title)
+
+
+@once
+def redirect_friction(file: JobFile, redirect: RigRedirect) -> Spread:
+    """Friction at a redirect: measured, else that of a sheave or of a connector's metal."""
+    if redirect.redirect.friction is not None:
+        title = say("friction at redirect {n}", n=redirect.number)
+        return stated(file, (*redirect.keys, "friction"), "μ", title)
+    if redirect.redirect.over == "pulley":
+        efficiency = default("work", "sheave efficiency", "η")
+        # One range, so that it can stand on the axis of the friction at all edges.
+        return combine(sheave_friction, efficiency, exact(redirect_turn(file, redirect).expected))
+    return default("surfaces", "polished metal", "μ", "friction")
+
+
+@once
+def redirect_radius(file: JobFile, redirect: RigRedirect) -> Spread:
+    """Radius over which a redirect bends the rope."""
+    return default("redirects", redirect.redirect.over, "r", "radius")
+
+
+def _after(file: JobFile, redirect: RigRedirect) -> Spread:
+    title = say("rope from the anchor to redirect {n}", n=redirect.number)
+    return stated(file, (*redirect.keys, "after"), "a", title)
+
+
+def _edges_down(file: JobFile, line: RigLine, start: RigEdge | None, end: RigEdge | None) -> Spread:
+    """Rope from an edge (the anchor) down to a later edge (the load), as the job states it."""
+    first = 0 if start is None else start.position + 1
+    last = len(line.edges) if end is None else end.position + 1
+    parts = [
+        stated(
+            file,
+            ("lines", line.id, "over", each.position, "after"),
+            "a",
+            say("rope before {id}", id=each.id),
+        )
+        for each in line.edges[first:last]
+    ]
+    if end is None:
+        parts.append(
+            stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))
+        )
+    return total(*parts)
+
+
+def between(file: JobFile, line: RigLine, upper: Bend | None, lower: Bend | None) -> Spread:
+    """Rope between two places of a line; None above is the anchor, None below the load."""
+    if isinstance(lower, RigRedirect):
+        down = _after(file, lower)
+        if upper is None:
+            return down
+        return combine(_rest, down, _from_anchor(file, line, upper))
+    if isinstance(upper, RigRedirect):
+        return combine(_rest, _edges_down(file, line, None, lower), _after(file, upper))
+    return _edges_down(file, line, upper, lower)
+
+
+def _from_anchor(file: JobFile, line: RigLine, place: Bend) -> Spread:
+    if isinstance(place, RigRedirect):
+        return _after(file, place)
+    return _edges_down(file, line, None, place)
+
+
+def _rest(whole: Array, part: Array) -> Array:
+    """What is left of a length; ranges that overlap leave nothing, never less."""
+    return np.maximum(np.subtract(whole, part), 0.0)
+
+
+@once
+def lengths(file: JobFile, line: RigLine) -> tuple[Spread, ...]:
+    """The parts of the rope between the bends, from the load up to the anchor."""
+    places: tuple[Bend | None, ...] = (None, *line.bends, None)
+    parts = [between(file, line, upper, lower) for upper, lower in pairwise(places)]
+    return tuple(reversed(parts))
+
+
+def last_fix(line: RigLine, edge: RigEdge) -> RigRedirect | None:
+    """What holds the rope sideways above an edge: the last redirect before it, else the anchor.
+
+    A redirect below the edge is not counted: a deviation can swing with the rope.
+    """
+    before = line.bends[: line.bends.index(edge)]
+    return next((each for each in reversed(before) if isinstance(each, RigRedirect)), None)
+
+
+@once
+def below_pivot(file: JobFile, line: RigLine) -> Spread:
+    """Rope from the load up to what it swings about: the last edge or redirect, else the anchor."""
+    pivot = line.bends[-1] if line.bends else None
+    if isinstance(pivot, RigRedirect):
+        return between(file, line, pivot, None)
+    return stated(file, ("lines", line.id, "below"), "d", say("rope below the pivot"))
