@@ -5,13 +5,14 @@ from __future__ import annotations
 import copy
 import datetime
 import json
-from typing import Any
+from typing import Any, get_args
 
 import yaml
 
 from riskdoc.assess.assess import assess
 from riskdoc.assess.plain import plain_assessment
 from riskdoc.assess.records import Assessment
+from riskdoc.job.model import RopeStandard
 from riskdoc.job.reading import JobFile, read_text
 
 DAY = datetime.date(2027, 6, 1)
@@ -30,6 +31,23 @@ ROPE: dict[str, Any] = {
     "inspected": "2027-04-01",
     "condition": "good",
 }
+
+DESCENDER: dict[str, Any] = {
+    "kind": "descender",
+    "diameter_from": "6 mm",
+    "diameter_to": "25 mm",
+    "standards": list(get_args(RopeStandard)),
+    "strength": "22 kN",
+    "acts": ["self-locks"],
+    "slip": {"none": "does not slip under what is judged here"},
+    "mass_at_most": "250 kg",
+    "fall_at_most": "1 m",
+    "slip_at_most": "1 m",
+    "mass": "0.5 kg",
+    "material": "aluminium",
+}
+"""A device that asks nothing more of a plan, for plans in which it is not the point."""
+BACKUP: dict[str, Any] = {**DESCENDER, "kind": "back-up device", "acts": ["travels"]}
 
 BASE: dict[str, Any] = {
     "riskdoc": "1",
@@ -68,13 +86,22 @@ BASE: dict[str, Any] = {
             "rescue": "true",
         },
     },
-    "sites": {"wall": {"drop": "30 m", "reach_sideways": "0 m", "wet": "false"}},
+    "sites": {
+        "wall": {
+            "drop": "30 m",
+            "reach_sideways": "0 m",
+            "wet": "false",
+            "clear_below": "8 m",
+            "temperature": "10 degC",
+        }
+    },
     "anchors": {
         "one": {"legs": [{"strength": "22 kN", "evidence": "tested"}]},
         "two": {"legs": [{"strength": "22 kN", "evidence": "tested"}]},
     },
     "ropes": {"main": dict(ROPE), "second": dict(ROPE)},
     "loads": {"worker": {"people": "1", "mass": "80 kg", "kit": "18 kg"}},
+    "devices": {"descender": copy.deepcopy(DESCENDER), "backup": copy.deepcopy(BACKUP)},
     "lines": {
         "working": {
             "role": "working",
@@ -84,7 +111,14 @@ BASE: dict[str, Any] = {
             "below": "20 m",
             "load": "worker",
             "cases": ["descend", "ascend"],
-            "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
+            "strands": "1",
+            "devices": ["descender"],
+            "fall": {"none": "always under load"},
+            "knots": {
+                "anchor": "figure-of-eight",
+                "load": "figure-of-eight",
+                "counted": "half rule",
+            },
         },
         "safety": {
             "role": "safety",
@@ -95,8 +129,14 @@ BASE: dict[str, Any] = {
             "load": "worker",
             "cases": ["hold"],
             "passes": "0",
-            "fall": {"free": "0.6 m", "clear": "8 m"},
-            "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
+            "strands": "1",
+            "devices": ["backup"],
+            "fall": {"free": "0.6 m", "clear": "8 m", "ledges": {"none": "a plain wall"}},
+            "knots": {
+                "anchor": "figure-of-eight",
+                "load": "figure-of-eight",
+                "counted": "half rule",
+            },
         },
     },
     "rescue": {
@@ -138,9 +178,12 @@ def merged(base: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:
     for key, value in change.items():
         if value is None:
             result.pop(key, None)
+        elif isinstance(value, dict) and set(value) == {"none"}:
+            result[key] = copy.deepcopy(value)  # nothing of what was stated stands beside it
         elif isinstance(value, dict):
             there = result.get(key)
-            result[key] = merged(there if isinstance(there, dict) else {}, value)
+            stated = isinstance(there, dict) and set(there) != {"none"}
+            result[key] = merged(there if stated else {}, value)
         else:
             result[key] = copy.deepcopy(value)
     return result
