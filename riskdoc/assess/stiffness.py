@@ -73,7 +73,8 @@ def _between(file: JobFile, rope: str, name: str, expected: float) -> Spread:
             source=say("a fall is nearer the drop test; a stretch is judged with the softer rope"),
         )
     )
-    return combine(lambda k, a, b: a + k * (b - a), way, slow, quick)
+    # All ropes are stiff together: every result rises with all of them or falls with all.
+    return combine(lambda k, a, b: a + k * (b - a), way.on_axis("modulus@fall"), slow, quick)
 
 
 def _from_peak(file: JobFile, rope: str) -> Spread:

@@ -68,7 +68,7 @@ BARE: dict[str, Any] = {
     "ropes": {
         n: {"strength": None, "stretch": None, "inspected": None} for n in ("main", "second")
     },
-    "lines": {"safety": {"fall": None}},
+    "lines": {"working": {"devices": None}, "safety": {"fall": None, "devices": None}},
     "people": {n: {"expires": None} for n in ("lead", "second", "third")},
     "rescue": {"who": None, "method": None, "time_to_ground": None},
 }

@@ -248,7 +248,7 @@ def rig(strength: str, device: str | None) -> dict[str, Any]:
         (rig("31 kN", "22 kN"), "not met"),  # each component
         (rig("31 kN", "5000 lbf"), "met"),
         (rig("31 kN", None), "not demonstrated"),
-        ({}, "not demonstrated"),  # no device at all
+        ({"lines": {"working": {"devices": None}}}, "not demonstrated"),  # no device at all
     ],
 )
 def test_5000_lb_for_components(change, expected):
@@ -268,6 +268,7 @@ def test_5000_lb_for_components(change, expected):
 def test_6_ft_of_free_fall(free, expected):
     """29 CFR 1910.140(d)(2)(ii): more only as made and tested, the arrest force in bounds."""
     soft = {"lines": {"safety": {"fall": {"free": free, "clear": "25 m"}, "below": "60 m"}},
+            "sites": {"wall": {"drop": "90 m"}},
             "ropes": {"second": {"stretch": "10 %"}}}  # fmt: skip
     assert answer("free_fall", US, soft) == expected
 
@@ -328,7 +329,7 @@ def test_without_a_method_nothing_of_the_descent_rule_is_shown():
 
 def test_a_case_left_out_takes_nobody_out_of_the_descent_rule():
     """29 CFR 1910.27(b)(2)(i): the job says that it is a descent."""
-    still = {"lines": {"working": {"cases": ["hold"]}}}
+    still = {"lines": {"working": {"cases": ["hold"], "devices": None}}}
     assert answer("height", US, still, drop("400 ft")) == "not met"
     assert answer("components", US, still) == "not demonstrated"
 
@@ -436,7 +437,10 @@ def test_a_force_in_bounds_is_half_of_what_keeps_injury_small():
 
 
 def inspected(day: str) -> dict[str, Any]:
-    return {"ropes": {name: {"inspected": day} for name in ("main", "second")}}
+    return {
+        "ropes": {name: {"inspected": day} for name in ("main", "second")},
+        "devices": {name: {"inspected": day} for name in ("descender", "backup")},
+    }
 
 
 @pytest.mark.parametrize(
@@ -463,16 +467,14 @@ def test_six_calendar_months(day, start, end, expected):
 
 
 def test_a_scheme_stands_for_the_months_and_devices_carry_people_too():
-    scheme = {
-        "ropes": {
-            n: {"scheme": {"reference": "S-1", "due": "2027-12-01"}} for n in ("main", "second")
+    def examined(due: str) -> dict[str, Any]:
+        part = {"scheme": {"reference": "S-1", "due": due}}
+        return {
+            "ropes": {n: part for n in ("main", "second")},
+            "devices": {n: part for n in ("descender", "backup")},
         }
-    }
-    late = {
-        "ropes": {
-            n: {"scheme": {"reference": "S-1", "due": "2027-06-01"}} for n in ("main", "second")
-        }
-    }
+
+    scheme, late = examined("2027-12-01"), examined("2027-06-01")
     device = {"devices": {"grab": {"kind": "grab"}}, "lines": {"safety": {"devices": ["grab"]}}}
 
     assert answer("examined_by_scheme", GB, scheme) == "met"
@@ -514,7 +516,7 @@ SLIPS = {
 )  # fmt: skip
 def test_16_kn_or_twice_the_estimated_force(change, expected):
     """Alberta OHS Code s. 829."""
-    hard = {"lines": {"safety": {"fall": {"free": "4 m", "clear": "25 m"}}}}
+    hard = {"lines": {"safety": {"fall": {"free": "4 m", "clear": "8 m"}}}}
     assert answer("anchor_strength", CA, hard, change) == expected
 
 
