@@ -53,7 +53,7 @@ DEVICE = {
     "lines": {"safety": {"devices": ["grab"]}},
 }
 NO_DEVICE = {
-    "lines": dict.fromkeys(("working", "safety"), {"devices": {"none": "tied into the rope's end"}})
+    "lines": {n: {"devices": {"none": "tied into the end"}} for n in ("working", "safety")}
 }
 HAUL = working(cases=["raise"], haul={
     "stages": [{"strands": "3", "ends": "moving"}], "haulers": "2"})  # fmt: skip

@@ -265,19 +265,19 @@ def test_whoever_rescues_from_one_line_alone_is_trained_too(name, item):
     assert answer(untrained) is Answer.NOT_MET
 
 
-def test_a_device_of_unknown_strength_may_be_the_weakest_part():
-    device = {
-        "devices": {"down": {"kind": "descender"}},
-        "lines": {"working": {"devices": ["down"]}},
-    }
-    strong = merged(device, {"devices": {"down": {"strength": "30 kN"}}})
+NO_MASS = {"mass_at_most": {"none": "the maker names none"}, "strength": None}
 
-    def rated(*changes: dict[str, Any]) -> Answer:
+
+def test_a_device_of_unknown_strength_and_mass_is_not_demonstrated():
+    unknown = {"devices": {"descender": NO_MASS}}
+    strong = merged(unknown, {"devices": {"descender": {"strength": "30 kN"}}})
+
+    def limits(*changes: dict[str, Any]) -> Answer:
         found = judged(assessed(*changes), (), None)
-        return next(e.answer for e in found.answers if e.item.id == "margin_rated_person")
+        return next(e.answer for e in found.answers if e.item.id == "device_limits")
 
-    assert rated(strong) is Answer.MET
-    assert rated(device) is Answer.NOT_DEMONSTRATED
+    assert limits(strong) is Answer.MET
+    assert limits(unknown) is Answer.NOT_DEMONSTRATED
 
 
 def test_two_people_at_work_are_no_rescue_and_can_still_be_too_many():

@@ -470,8 +470,8 @@ def test_a_scheme_stands_for_the_months_and_devices_carry_people_too():
     def examined(due: str) -> dict[str, Any]:
         part = {"scheme": {"reference": "S-1", "due": due}}
         return {
-            "ropes": {n: part for n in ("main", "second")},
-            "devices": {n: part for n in ("descender", "backup")},
+            "ropes": dict.fromkeys(("main", "second"), part),
+            "devices": dict.fromkeys(("descender", "backup"), part),
         }
 
     scheme, late = examined("2027-12-01"), examined("2027-06-01")
@@ -570,6 +570,25 @@ def test_a_tenth_of_the_weakest_part(strength, cases, expected):
         "loads": {"worker": {"mass": "82 kg"}},
         "ropes": {"main": {"strength": strength, "standard": "none stated"}},
         "lines": {"working": {"cases": cases}},
+    }
+    assert answer("rigging_person", CA, change) == expected
+
+
+@pytest.mark.parametrize(
+    ("strength", "expected"),
+    [
+        ("9806.65 N", "met"),  # the same tenth, whatever mass the maker names
+        ("9806 N", "not met"),
+        ("9.7 to 9.93 kN", "not demonstrated"),  # its expected value of 9.815 kN would do
+        (None, "not demonstrated"),
+    ],
+)
+def test_a_device_is_a_part_of_the_rigging(strength, expected):
+    """Alberta OHS Code s. 292(1)(a): the weakest part, a device or the rope."""
+    change = {
+        "loads": {"worker": {"mass": "82 kg"}},
+        "devices": {"descender": {"strength": strength}},
+        "lines": {"working": {"cases": ["lower"]}},
     }
     assert answer("rigging_person", CA, change) == expected
 
