@@ -340,8 +340,11 @@ class _Scale:
 def _contradiction(job: Job, found: Found) -> str:
     """Why a job contradicts itself at a value, in words of the report and not of a fault.
 
-    Only a mass can be turned into one: a device that slips under the load's own weight.
+    A mass can be turned into one, by a device that slips under the load's own weight, and a free
+    fall, by a fall factor over 2.
     """
+    if found.code is Code.FALL_FACTOR:
+        return say("the fall factor of line ‘{line}’ would be over 2", line=found.path[1])
     if found.code is not Code.SLIP_UNDER_WEIGHT:
         return say("the job contradicts itself there: {fault}", fault=found.message)
     _, line, _, index = found.path
