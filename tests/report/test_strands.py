@@ -69,7 +69,7 @@ def test_the_card_names_the_strands_of_a_line_over_no_edge():
 def test_page_1_names_the_strands():
     _, facts = made("2")
     rows = [
-        row.cells[0].text
+        row.head.text
         for block in front(facts)
         if isinstance(block, Table) and block.caption.startswith("Weakest point")
         for row in block.rows
