@@ -302,7 +302,8 @@ class _Scale:
             for id, check in point.checks.items()
             if (id in self._moved or id not in planned) and not self._stands(check)
         ]
-        return max(failing, key=_short, default=None)
+        # Of two that fail alike the id decides, and not the order in which the job has them.
+        return max(failing, key=lambda check: (_short(check), check.id), default=None)
 
     def _stands(self, check: Check) -> bool:
         if check.verdict is Verdict.ADEQUATE:
