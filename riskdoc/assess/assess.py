@@ -11,13 +11,14 @@ from riskdoc.assess.anchor_findings import anchor_findings
 from riskdoc.assess.anchors import anchor_checks
 from riskdoc.assess.cautions import cautions
 from riskdoc.assess.crew import crew_checks
+from riskdoc.assess.devices import acting_checks, device_checks
 from riskdoc.assess.exposures import (
     EdgeExposure,
     edge_exposure,
     exposure_check,
     exposure_figures,
 )
-from riskdoc.assess.falls import Arrest, arrest, fall_figures, modulus_figures
+from riskdoc.assess.falls import Arrest, arrest, fall_figures
 from riskdoc.assess.findings import (
     edge_findings,
     line_findings,
@@ -26,6 +27,7 @@ from riskdoc.assess.findings import (
     warning_finding,
 )
 from riskdoc.assess.hauls import Hauling, haul_figures, hauling, jam, team_check
+from riskdoc.assess.heights import sink_check, sink_figures
 from riskdoc.assess.inputs import Missing
 from riskdoc.assess.judge import worst
 from riskdoc.assess.kit import kit_figures, line_kit_checks, rope_checks, rope_figures
@@ -57,6 +59,7 @@ from riskdoc.assess.rig import Rig, RigEdge, RigLine, grouped, rig_of
 from riskdoc.assess.room import clearance_checks, clearance_figures, stretch_figures
 from riskdoc.assess.rules import common_rules, edge_rules, load_rules
 from riskdoc.assess.site import site_checks
+from riskdoc.assess.stiffness import modulus_figures
 from riskdoc.assess.tension import Acting, Tensions, tensions, working
 from riskdoc.assess.warmth import heat_checks, heat_figures
 from riskdoc.job.model import Deviation
@@ -160,9 +163,10 @@ def line_checks(file: JobFile, rigged: Rigged) -> list[Check]:
     """Every check of a line, of its edges and of its redirects."""
     line, found, fall = rigged.line, rigged.tensions, rigged.fall
     checks = [rated(file, line), derated(file, line, found, rigged.missing)]
-    if line.arrests:
-        checks += [arrested(file, line), arrest_force(line, fall)]
-        checks += clearance_checks(file, line, fall)
+    checks += [arrested(file, line, fall), arrest_force(line, fall)]
+    checks += [*clearance_checks(file, line, fall), *device_checks(file, line, fall)]
+    if line.person:
+        checks.append(sink_check(file, line))
     checks += [*heat_checks(file, line), *line_kit_checks(file, line)]
     if line.person:
         checks.append(swing_check(file, line))
@@ -192,6 +196,7 @@ def ropes_of(rig: Rig) -> tuple[str, ...]:
 def job_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
     """The checks of the job as a whole."""
     yield from load_rules(rig.by_load)
+    yield from acting_checks(rig)
     yield from common_rules(rig.lines)
     yield from site_checks(file, rig)
     yield from work_checks(file.job)
@@ -201,13 +206,14 @@ def job_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
 def _line_figures(file: JobFile, rigged: Rigged) -> Iterator[Figure]:
     line, found, fall = rigged.line, rigged.tensions, rigged.fall
     yield from tension_figures(line, found)
-    yield from fall_figures(line, fall)
+    yield from fall_figures(file, line, fall)
     for numbers in (
         margin_figures(file, line, found, rigged.missing),
         strength_figures(file, line),
         modulus_figures(file, line),
         clearance_figures(file, line, fall),
         stretch_figures(file, line, found),
+        sink_figures(file, line),
         air_figures(file, line),
         heat_figures(file, line, found),
     ):

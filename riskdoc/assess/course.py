@@ -93,11 +93,24 @@ def _rest(whole: Array, part: Array) -> Array:
 
 
 @once
-def lengths(file: JobFile, line: RigLine) -> tuple[Spread, ...]:
-    """The parts of the rope between the bends, from the load up to the anchor."""
+def _lengths(file: JobFile, line: RigLine) -> tuple[Spread, ...]:
     places: tuple[Bend | None, ...] = (None, *line.bends, None)
     parts = [between(file, line, upper, lower) for upper, lower in pairwise(places)]
     return tuple(reversed(parts))
+
+
+def lengths(file: JobFile, line: RigLine, below: Spread | None = None) -> tuple[Spread, ...]:
+    """The parts of the rope between the bends, from the load up to the anchor.
+
+    `below` stands for another length of rope below the last edge than the job states.
+    """
+    lowest, *above = _lengths(file, line)
+    if below is None:
+        return lowest, *above
+    at_work = _edges_down(file, line, line.edges[-1] if line.edges else None, None)
+    if line.bends and isinstance(line.bends[-1], RigRedirect):
+        below = combine(lambda part, b, at: part + b - at, lowest, below, at_work)
+    return below, *above
 
 
 def last_fix(line: RigLine, edge: RigEdge) -> RigRedirect | None:

@@ -1,4 +1,4 @@
-"""The fall a line must arrest: stiffness of the rope, effective length, peak force."""
+"""The fall a line must arrest: effective length, peak force, stretch and slip."""
 
 from __future__ import annotations
 
@@ -8,9 +8,15 @@ from dataclasses import dataclass, replace
 from riskdoc.assess.course import lengths
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, once, stated
-from riskdoc.assess.records import Figure, Input, Range
+from riskdoc.assess.records import Figure
 from riskdoc.assess.rig import Bend, RigLine
-from riskdoc.assess.spread import Spread, combine, exact, given, greatest, least
+from riskdoc.assess.spread import Spread, combine, exact, greatest, least
+from riskdoc.assess.stiffness import (
+    fall_modulus_figure,
+    modulus_of_force,
+    modulus_of_stretch,
+)
+from riskdoc.assess.strengths import share_of
 from riskdoc.assess.tension import friction_at, mass_of, turn_at
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
@@ -23,7 +29,6 @@ from riskdoc.mechanics.fall import (
     slip_distance,
 )
 from riskdoc.mechanics.friction import capstan_ratio
-from riskdoc.mechanics.stretch import modulus_from_peak, modulus_static
 
 ALONE = "{m} · 9.80665 + √(({m} · 9.80665)² + 2 · {m} · 9.80665 · {k} · {K} · {f})"
 CAPPED = mark(
@@ -37,8 +42,11 @@ CAPPED = mark(
 class Arrest:
     """Peak force of a fall: as it ranges, and as checks take it; and the numbers behind it.
 
-    `stretch` and `slip` are how far the load goes on down from where the line comes tight.
-    `effective` is the length of rope that stretches, with friction ranging as it may.
+    `stretch` and `slip` are how far the load goes on down from where the line comes tight; they
+    expect the soft end of the rope's modulus, the peak the stiff end (`soft` and `numbers`).
+    `effective` is the length of rope that stretches, with friction ranging as it may. `missing` is
+    what the fall lacks; `slip_missing` what lacks to tell how far a device slips, without which
+    the peak is an upper bound.
     """
 
     peak: Spread | None = None
@@ -47,146 +55,93 @@ class Arrest:
     slip: Spread | None = None
     one_strand: Spread | None = None
     missing: tuple[str, ...] = ()
-    static_only: bool = False
+    slip_missing: tuple[str, ...] = ()
+    untested: bool = False
     numbers: FallNumbers | None = None
+    soft: FallNumbers | None = None
     effective: Spread | None = None
 
 
-@once
-def modulus_slow(file: JobFile, rope: str) -> Spread:
-    """Rope modulus for slow loading: from static stretch, else from a test peak.
-
-    Raises `Missing` where the job states neither.
-    """
-    if file.job.ropes[rope].stretch is not None:
-        return _from_stretch(file, rope)
-    if file.job.ropes[rope].peak is not None:
-        return _from_peak(file, rope)
-    raise Missing(f"ropes.{rope}.stretch")
-
-
-@once
-def modulus_fall(file: JobFile, rope: str) -> Spread:
-    """Rope modulus in a fall: from a test peak, spanning to the static one where both are known.
-
-    Static and dynamic modulus differ; where both are stated the range covers both and the one
-    from the drop test is expected.
-    """
-    stretch, peak = file.job.ropes[rope].stretch, file.job.ropes[rope].peak
-    if peak is None:
-        return modulus_slow(file, rope)
-    if stretch is None:
-        return _from_peak(file, rope)
-    kind = given(
-        Input(
-            id=f"ropes.{rope}.modulus",
-            symbol="κ",
-            title=say("static modulus or the one of the drop test"),
-            range=Range(0.0, 1.0, 1.0),
-            unit="1",
-            written=say("0 (static) to 1 (drop test)"),
-            place=str(file.place("ropes", rope, "peak")),
-            provenance="judgement",
-            source=say("a fall is nearer the drop test"),
-        )
-    )
-    return combine(
-        lambda k, slow, fast: slow + k * (fast - slow),
-        kind,
-        _from_stretch(file, rope),
-        _from_peak(file, rope),
-    )
-
-
-def _from_stretch(file: JobFile, rope: str) -> Spread:
-    e = stated(file, ("ropes", rope, "stretch"), "e", say("static stretch of {rope}", rope=rope))
-    return combine(modulus_static, e)
-
-
-def _from_peak(file: JobFile, rope: str) -> Spread:
-    force = stated(
-        file, ("ropes", rope, "peak", "force"), "F₀", say("test peak of {rope}", rope=rope)
-    )
-    mass = stated(
-        file, ("ropes", rope, "peak", "mass"), "m₀", say("test mass of {rope}", rope=rope)
-    )
-    factor = stated(
-        file, ("ropes", rope, "peak", "factor"), "f₀", say("test fall factor of {rope}", rope=rope)
-    )
-    return combine(modulus_from_peak, force, mass, factor)
-
-
-def modulus_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
-    """The modulus of a line's rope as slow loading sees it. Raises `Missing` on the first step."""
-    number = modulus_slow(file, line.line.rope)
-    if line.rope.stretch is not None:
-        e = stated(file, ("ropes", line.line.rope, "stretch"), "e", say("static stretch"))
-        yield figure(
-            f"line/{line.id}/modulus",
-            say("Modulus of the rope under slow loading"),
-            number,
-            "N",
-            "K",
-            "100 kg · g / e",
-            "100 · 9.80665 / {e}",
-            say("EN 1891: stretch between 50 kg and 150 kg; definition of modulus"),
-            e=e,
-        )
-        return
-    yield figure(
-        f"line/{line.id}/modulus",
-        say("Modulus of the rope under slow loading"),
-        number,
-        "N",
-        "K",
-        "F₀ (F₀ − 2 m₀ g) / (2 m₀ g f₀)",
-        say("from the stated test peak"),
-        say("energy balance of the fall, solved for K"),
-    )
-
-
-def _effective(file: JobFile, line: RigLine, mu: Callable[[Bend], Spread]) -> Spread:
-    parts = lengths(file, line)
+def _effective(
+    file: JobFile, line: RigLine, mu: Callable[[Bend], Spread], below: Spread | None = None
+) -> Spread:
+    """The rope that stretches, with the rope below the last edge as stated, or as given."""
+    parts = lengths(file, line, below)
     ratios = [combine(capstan_ratio, mu(bend), turn_at(file, bend)) for bend in line.bends[::-1]]
     count = len(parts)
     return combine(lambda *each: effective_length(each[:count], each[count:]), *parts, *ratios)
 
 
+def effective_ranging(file: JobFile, line: RigLine, below: Spread | None = None) -> Spread:
+    """The length of rope that stretches in a fall, friction ranging as it may."""
+    return _effective(file, line, lambda b: friction_at(file, b).on_axis("friction@fall"), below)
+
+
+@once
+def slip_of(file: JobFile, line: RigLine, device: str) -> Spread | None:
+    """The force at the load at which a device slips; None where it states none.
+
+    Where one stands on each strand they slip when the most loaded one does.
+    """
+    if file.job.devices[device].slip is None:
+        return None
+    keys = ("devices", device, "slip")
+    force = stated(file, keys, "F s", say("slip force of {name}", name=device))
+    if not file.job.devices[device].each_strand:
+        return force
+    return combine(lambda f, share: f / share, force, share_of(file, line))
+
+
 @once
 def slip_force(file: JobFile, line: RigLine) -> Spread | None:
-    """The least slip force stated for a device on the line; None where none is stated."""
+    """The least slip force of the devices on the line; None where none is stated."""
     stated_slips = [
-        stated(file, ("devices", name, "slip"), "F s", say("slip force of {name}", name=name))
-        for name in line.line.devices
-        if file.job.devices[name].slip is not None
+        force for name in line.line.devices if (force := slip_of(file, line, name)) is not None
     ]
     return least(*stated_slips) if stated_slips else None
 
 
+def slip_gaps(file: JobFile, line: RigLine) -> tuple[str, ...]:
+    """What lacks to tell whether and at what force the devices on the line slip."""
+    if not line.line.devices and line.line.why_not("devices") is None:
+        return (f"lines.{line.id}.devices",)
+    parts = {name: file.job.devices[name] for name in line.line.devices}
+    return tuple(
+        f"devices.{name}.slip"
+        for name, part in parts.items()
+        if part.slip is None and part.why_not("slip") is None
+    )
+
+
 def arrest(file: JobFile, line: RigLine) -> Arrest:
-    """The fall of a line that can have to arrest one; empty where it cannot."""
-    if not line.arrests:
+    """The fall of a line that can have to arrest one; empty where the job says it has none.
+
+    A working line of which the job says neither lacks its fall like a safety line.
+    """
+    if line.no_fall is not None:
         return Arrest()
     if line.line.fall is None:
-        return Arrest(missing=(f"lines.{line.id}.fall",))
+        return Arrest(missing=(f"lines.{line.id}.fall",), slip_missing=slip_gaps(file, line))
     try:
-        stiffness = modulus_fall(file, line.line.rope)
+        stiff = modulus_of_force(file, line.line.rope)
     except Missing as gap:
-        return Arrest(missing=(gap.key,))
+        return Arrest(missing=(gap.key,), slip_missing=slip_gaps(file, line))
     free = stated(file, ("lines", line.id, "fall", "free"), "h", say("free fall"))
     mass = mass_of(file, line.line.load)
-    ranging = _effective(file, line, lambda b: friction_at(file, b).on_axis("friction@fall"))
+    ranging = effective_ranging(file, line)
     loading = _effective(file, line, lambda b: friction_at(file, b).pinned("high"))
-    numbers = FallNumbers(mass, free, stiffness, _strands(file, line), slip_force(file, line))
-    peak = numbers.peak(ranging)[0]
+    numbers = FallNumbers(mass, free, stiff, _strands(file, line), slip_force(file, line))
+    soft = replace(numbers, stiffness=modulus_of_stretch(file, line.line.rope))
     return Arrest(
-        peak=peak,
+        peak=numbers.peak(ranging)[0],
         peak_against=numbers.peak(loading)[0],
-        stretch=combine(peak_stretch, peak, ranging, stiffness, numbers.strands),
-        slip=numbers.slipped(ranging),
+        stretch=soft.stretched(ranging),
+        slip=soft.slipped(ranging),
         one_strand=replace(numbers, strands=exact(1.0)).peak(ranging)[0],
-        static_only=line.rope.peak is None,
+        slip_missing=slip_gaps(file, line),
+        untested=line.rope.peak is None,
         numbers=numbers,
+        soft=soft,
         effective=ranging,
     )
 
@@ -197,7 +152,7 @@ def drop_peak(file: JobFile, line: RigLine, free: Spread) -> Spread:
     The load is that of the line or of its rescue, the worse. Raises `Missing` where the job says
     nothing of how stiff the rope is.
     """
-    stiffness, strands = modulus_fall(file, line.line.rope), _strands(file, line)
+    stiffness, strands = modulus_of_force(file, line.line.rope), _strands(file, line)
     loading = _effective(file, line, lambda b: friction_at(file, b).pinned("high"))
     loads = [line.line.load, *([line.line.rescue.load] if line.line.rescue else [])]
     slip = slip_force(file, line)
@@ -229,6 +184,12 @@ class FallNumbers:
         alone = combine(peak_force, self.mass, self.stiffness, factor, self.strands)
         return (alone if self.slip is None else combine(capped_peak, alone, self.slip)), alone
 
+    def stretched(self, effective: Spread) -> Spread:
+        """How far the rope stretches at the peak."""
+        return combine(
+            peak_stretch, self.peak(effective)[0], effective, self.stiffness, self.strands
+        )
+
     def slipped(self, effective: Spread) -> Spread | None:
         """How far the device slips."""
         if self.slip is None:
@@ -237,7 +198,7 @@ class FallNumbers:
         return combine(slip_distance, *numbers)
 
 
-def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
+def fall_figures(file: JobFile, line: RigLine, found: Arrest) -> Iterator[Figure]:
     """Modulus, effective length, factor, peak and slip of a fall; none where it is not known."""
     fall, effective = found.numbers, found.effective
     if fall is None or effective is None:
@@ -246,16 +207,7 @@ def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
     factor = combine(fall_factor, fall.free, effective)
     peak, alone = fall.peak(effective)
     yield from (
-        figure(
-            f"{name}/modulus",
-            say("Modulus of the rope in the fall"),
-            fall.stiffness,
-            "N",
-            "K",
-            say("that of the drop test, else 100 kg · g / e; spanning both where both are stated"),
-            say("from the stated stretch and test peak"),
-            say("EN 1891 stretch; energy balance of the drop test solved for K"),
-        ),
+        fall_modulus_figure(file, line),
         figure(
             f"{name}/effective_length",
             say("Rope that stretches in the fall"),
@@ -298,12 +250,11 @@ def fall_figures(line: RigLine, found: Arrest) -> Iterator[Figure]:
             s=fall.slip or 0.0,
         ),
     )
-    slipped = fall.slipped(effective)
-    if slipped is not None and fall.slip is not None:
+    if found.slip is not None and fall.slip is not None:
         yield figure(
             f"{name}/slip",
             say("Slip of the device in the fall"),
-            slipped,
+            found.slip,
             "m",
             "s",
             "(m g (h + x) − F s x / 2) / (F s − m g), x = F s L / (k K)",

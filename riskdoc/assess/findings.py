@@ -14,23 +14,25 @@ from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
 from riskdoc.language.units import amount
-from riskdoc.tables.loader import cell, find
+from riskdoc.tables.loader import find
 
 
 def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Finding]:
     """What to know of a line as a whole."""
     place = str(file.place("lines", line.id))
     subject = f"line/{line.id}"
-    if fall.peak is not None and fall.static_only:
+    if fall.peak is not None and fall.untested:
         yield Finding(
             f"{subject}/static_modulus",
             subject,
             say(
-                "The peak force of {line} rests on the static stretch of {rope} alone. A rope is "
-                "stiffer in a fall than under slow loading; a peak force from a drop test of this "
-                "rope would show how much.",
+                "The peak force of line ‘{line}’ rests on the stiffest rope that {standard} lets "
+                "pass: no drop test of rope ‘{rope}’ is stated. A rope is stiffer in a fall than "
+                "its static stretch tells; the peak force of its own drop test would show how "
+                "much.",
                 line=line.id,
                 rope=line.line.rope,
+                standard=say(line.rope.standard),
             ),
             str(file.place("ropes", line.line.rope)),
         )
@@ -56,21 +58,7 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
             ),
             place,
         )
-    yield from _clear_height(file, line)
     yield from _haulers(file, line)
-    for name in line.line.devices:
-        if file.job.devices[name].strength is None:
-            yield Finding(
-                f"{subject}/device/{name}",
-                subject,
-                say(
-                    "No strength is stated for {name} on {line}; the rated margin counts the rope "
-                    "and what else states one.",
-                    name=name,
-                    line=line.id,
-                ),
-                str(file.place("devices", name)),
-            )
 
 
 def _price(fall: Arrest) -> str:
@@ -86,29 +74,6 @@ def _price(fall: Arrest) -> str:
         peak=amount(fall.peak.expected, "N", "up"),
         one_strand=amount(fall.one_strand.expected, "N", "up"),
     )
-
-
-def _clear_height(file: JobFile, line: RigLine) -> Iterator[Finding]:
-    """The clear height of a fall that is more than its site has, the body counted in."""
-    below, fall = line.site.clear_below, line.line.fall
-    if below is None or fall is None or fall.clear is None:
-        return
-    body = cell("work", "body below attachment").expected
-    if fall.clear.high > below.low + body:
-        yield Finding(
-            f"line/{line.id}/clear_height",
-            f"line/{line.id}",
-            say(
-                "{line} states {clear} clear below the attachment point, and {site} states {below} "
-                "clear below the worker at the lowest place of work: near that place the lesser "
-                "holds.",
-                line=line.id,
-                clear=fall.clear.written,
-                site=line.site_id,
-                below=below.written,
-            ),
-            str(file.place("lines", line.id, "fall", "clear")),
-        )
 
 
 def _haulers(file: JobFile, line: RigLine) -> Iterator[Finding]:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from riskdoc.assess.falls import Arrest
+from riskdoc.assess.falls import Arrest, slip_force
 from riskdoc.assess.figures import figure
-from riskdoc.assess.inputs import Missing, default, stated
-from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated
+from riskdoc.assess.inputs import Missing, default
+from riskdoc.assess.judge import Pair, Question, does_not_apply, judge, not_demonstrated
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, greatest, least, product
 from riskdoc.assess.strengths import (
     breaking_strength,
+    knot_floors,
     share_of,
     station_factors,
     station_of,
@@ -71,21 +72,24 @@ def _tension_words(
 
 def strength_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     """Derated strength of one strand at each station, and the least of them."""
-    whole = breaking_strength(file, line)
+    whole, floors = breaking_strength(file, line), knot_floors(file, line)
     strengths = station_strengths(file, line)
     for station, factors in station_factors(file, line).items():
-        together = product(*factors) if factors else exact(1.0)
+        worked = "{S} · " + " · ".join(plain(each.expected) for each in factors)
+        formula = say("S · Π factors")
+        if station in floors:
+            worked = f"max({worked}, {plain(floors[station].expected)})"
+            formula = say("max(S · Π factors, strength with this knot by the standard)")
         yield figure(
             f"line/{line.id}/strength/{station}",
             say("Strength left {place}", place=place_words(station)),
             strengths[station],
             "N",
             "S′",
-            say("S · Π factors"),
-            "{S} · " + " · ".join(plain(each.expected) for each in factors),
+            formula,
+            worked,
             say("stated strength; factors as listed; knots in series never multiply"),
             S=whole,
-            f=together,
         )
     yield figure(
         f"line/{line.id}/strength",
@@ -100,7 +104,10 @@ def strength_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
 
 
 def rated(file: JobFile, line: RigLine) -> Check:
-    """Stated breaking strength of the weakest part over the greatest static tension."""
+    """Stated breaking strength of the rope over the greatest static tension.
+
+    The devices on it are judged apart, by what they are made for (`devices.py`).
+    """
     who = "person" if line.person else "load"
     required = default("general", f"margin rated {who}", "required")
     question = Question(
@@ -116,7 +123,7 @@ def rated(file: JobFile, line: RigLine) -> Check:
         figures=(f"line/{line.id}/margin/rated",),
     )
     try:
-        parts = _weakest_parts(file, line)
+        strength = breaking_strength(file, line)
     except Missing as gap:
         return not_demonstrated(question, (gap.key,), required)
     share = share_of(file, line)
@@ -124,18 +131,8 @@ def rated(file: JobFile, line: RigLine) -> Check:
         Pair(f"{place_words(station)} ({say(case)})", product(tension, share), strength)
         for case, profile in static(file, line).items()
         for station, tension in profile.items()
-        for strength in parts
     ]
     return judge(question, pairs, required)
-
-
-def _weakest_parts(file: JobFile, line: RigLine) -> list[Spread]:
-    devices = [
-        stated(file, ("devices", name, "strength"), "S", say("strength of {name}", name=name))
-        for name in line.line.devices
-        if file.job.devices[name].strength is not None
-    ]
-    return [breaking_strength(file, line), *devices]
 
 
 def derated(file: JobFile, line: RigLine, found: Tensions, missing: tuple[str, ...]) -> Check:
@@ -176,24 +173,34 @@ def _pairs(
             )
 
 
-def arrested(file: JobFile, line: RigLine) -> Check:
-    """Derated strength over the arrest-force limit: is there enough left whatever the fall?"""
+def arrest_limit(file: JobFile, line: RigLine) -> Spread:
+    """The greatest force of an arrest: the limit on the body, or less where a device slips."""
+    limit, slip = default("general", "arrest force", "F limit"), slip_force(file, line)
+    return limit if slip is None else least(limit, slip.pinned("high"))
+
+
+def arrested(file: JobFile, line: RigLine, fall: Arrest) -> Check:
+    """Derated strength over the greatest arrest force: is there enough left whatever the fall?"""
     required = default("general", "margin arrest", "required")
     question = Question(
         id=f"line/{line.id}/margin/arrest",
         subject=f"line/{line.id}",
         title=say("Arrest margin"),
-        demanded=mark("the arrest-force limit of {amount}"),
+        demanded=mark("an arrest force of at most {amount}"),
         held=mark("A strength left of {amount}"),
         unit="N",
         remedy=say("A stronger rope, a sewn eye, a knot counted by its name, or a rounder edge."),
         figures=(f"line/{line.id}/margin/arrest", f"line/{line.id}/strength"),
     )
+    if line.no_fall is not None:
+        return does_not_apply(question.id, question.subject, question.title, line.no_fall)
+    if not line.arrests:
+        return not_demonstrated(question, fall.missing, required)
     try:
         strengths = station_strengths(file, line)
     except Missing as gap:
         return not_demonstrated(question, (gap.key,), required)
-    limit = product(default("general", "arrest force", "F limit"), share_of(file, line))
+    limit = product(arrest_limit(file, line), share_of(file, line))
     pairs = [Pair(place_words(station), limit, strength) for station, strength in strengths.items()]
     return judge(question, pairs, required)
 
@@ -211,6 +218,8 @@ def arrest_force(line: RigLine, fall: Arrest) -> Check:
         figures=(f"line/{line.id}/fall/peak",),
     )
     limit = default("general", "arrest force", "F limit")
+    if line.no_fall is not None:
+        return does_not_apply(question.id, question.subject, question.title, line.no_fall)
     if fall.peak_against is None:
         return not_demonstrated(question, fall.missing, exact(1.0), limit)
     return judge(question, [Pair("", fall.peak_against, limit)], exact(1.0), limit)
@@ -223,18 +232,18 @@ def margin_figures(
     name = f"line/{line.id}/margin"
     share = share_of(file, line)
     pulled = greatest(*(t for profile in static(file, line).values() for t in profile.values()))
-    weakest = least(*_weakest_parts(file, line))
+    strength = breaking_strength(file, line)
     most = product(pulled, share)
     yield figure(
         f"{name}/rated",
         say("Rated margin"),
-        combine(lambda s, t: s / t, weakest, most),
+        combine(lambda s, t: s / t, strength, most),
         "1",
         "M",
         "S / T static",
         "{S} / {T}",
-        say("weakest stated part over the greatest static tension; hanging counts no friction"),
-        S=weakest,
+        say("breaking strength over the greatest static tension; hanging counts no friction"),
+        S=strength,
         T=most,
     )
     strengths = station_strengths(file, line)
@@ -253,7 +262,7 @@ def margin_figures(
             ),
         )
     if line.arrests:
-        limit = product(default("general", "arrest force", "F limit"), share)
+        limit = product(arrest_limit(file, line), share)
         weakest = least(*strengths.values())
         yield figure(
             f"{name}/arrest",
@@ -261,9 +270,12 @@ def margin_figures(
             combine(lambda s, t: s / t, weakest, limit),
             "1",
             "M",
-            "S′ / F limit",
+            "S′ / F",
             "{S} / {F}",
-            say("derated strength over the arrest-force limit"),
+            say(
+                "derated strength over the arrest-force limit, or over the greatest slip force of "
+                "a device where that is less"
+            ),
             S=weakest,
             F=limit,
         )

@@ -9,11 +9,11 @@ import numpy as np
 
 from riskdoc.assess.air import gust_passes, offset_of, reach_of
 from riskdoc.assess.course import between, last_fix
-from riskdoc.assess.falls import modulus_slow
 from riskdoc.assess.inputs import Missing, counted, default, once, stated
 from riskdoc.assess.records import Input, Range
 from riskdoc.assess.rig import RUNNING, RigEdge, RigLine
 from riskdoc.assess.spread import Array, Spread, combine, exact, given, product, total
+from riskdoc.assess.stiffness import modulus_slow
 from riskdoc.assess.tension import friction_of, turn_of, weight_of
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say

@@ -131,6 +131,11 @@ class RigLine:
         return self.line.role == "safety" or self.line.fall is not None
 
     @property
+    def no_fall(self) -> str | None:
+        """Why the line never has to arrest a fall, as the job says; None where it does not say."""
+        return None if self.arrests else self.line.why_not("fall")
+
+    @property
     def cases(self) -> tuple[str, ...]:
         """What is done with the line, hanging still first."""
         return ("hold", *(case for case in self.line.cases if case != "hold"))

@@ -64,7 +64,11 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
     open_edge = not edge.held_in_fall or beside
     reach = line.site.reach_sideways
     swinging = line.person and reach is not None and reach.high > 0
-    if not (line.arrests or swinging) or not open_edge or edge.edge.radius.low >= least.expected:
+    if (
+        not (line.no_fall is None or swinging)
+        or not open_edge
+        or edge.edge.radius.low >= least.expected
+    ):
         return
     yield rule(
         f"{name}/rule/sharp",
@@ -72,7 +76,7 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
         say("Fall or swing over a sharp edge"),
         Verdict.INADEQUATE,
         say(
-            SHARP["fall" if line.arrests else "swing"][beside],
+            SHARP["fall" if line.no_fall is None else "swing"][beside],
             line=line.id,
             edge=edge.id,
             protector=edge.protector_id,
@@ -86,7 +90,7 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
 
 def _shifted(line: RigLine, edge: RigEdge) -> Iterator[Check]:
     name = f"line/{line.id}/edge/{edge.id}"
-    if not line.arrests or edge.protector is None or edge.held_in_fall:
+    if line.no_fall is not None or edge.protector is None or edge.held_in_fall:
         return
     yield rule(
         f"{name}/rule/cover",

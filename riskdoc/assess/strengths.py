@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from riskdoc.assess.course import redirect_radius
 from riskdoc.assess.inputs import Missing, counted, default, once, stated
 from riskdoc.assess.rig import RigEdge, RigLine
-from riskdoc.assess.spread import Spread, combine, exact, product
+from riskdoc.assess.spread import Spread, combine, exact, greatest, product
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
 from riskdoc.mechanics.loads import strand_share
@@ -62,6 +62,25 @@ def _end(
     return (default("terminations", termination, "η", "named"), *on_top)
 
 
+@once
+def knot_floors(file: JobFile, line: RigLine) -> dict[str, Spread]:
+    """The least strength at each end that the standard of the rope has shown with such a knot.
+
+    It holds for the figure-of-eight that the standard tests, in a rope in good condition that
+    states at least the strength of its standard; wet rope takes its factor on top.
+    """
+    standard, strength = line.rope.standard, line.rope.strength
+    knotted, least = (find("standards", standard, key) for key in ("knotted", "strength"))
+    sound = line.rope.condition in ("new", "good")
+    if knotted is None or least is None or strength is None or not sound:
+        return {}
+    if strength.low < least.high:
+        return {}
+    floor = product(default("standards", standard, "S knot", "knotted"), _wet(line))
+    ends = {"load": line.line.knots.load, "anchor": line.line.knots.anchor}
+    return {end: floor for end, knot in ends.items() if knot == "figure-of-eight"}
+
+
 def _wet(line: RigLine) -> Spread:
     if not line.wet:
         return exact(1.0)
@@ -105,11 +124,12 @@ def _bend_over(file: JobFile, line: RigLine, radius: Spread) -> Spread:
 @once
 def station_strengths(file: JobFile, line: RigLine) -> Mapping[str, Spread]:
     """Derated strength of one strand at each station. Raises `Missing` for a missing strength."""
-    whole = breaking_strength(file, line)
-    return {
-        station: product(whole, *factors)
-        for station, factors in station_factors(file, line).items()
-    }
+    whole, floors = breaking_strength(file, line), knot_floors(file, line)
+    found = {}
+    for station, factors in station_factors(file, line).items():
+        left = product(whole, *factors)
+        found[station] = greatest(left, floors[station]) if station in floors else left
+    return found
 
 
 def station_of(place: str) -> str:

@@ -302,7 +302,8 @@ class _Scale:
             for id, check in point.checks.items()
             if (id in self._moved or id not in planned) and not self._stands(check)
         ]
-        return max(failing, key=_short, default=None)
+        # Of two that fail alike the id decides, and not the order in which the job has them.
+        return max(failing, key=lambda check: (_short(check), check.id), default=None)
 
     def _stands(self, check: Check) -> bool:
         if check.verdict is Verdict.ADEQUATE:
@@ -340,8 +341,11 @@ class _Scale:
 def _contradiction(job: Job, found: Found) -> str:
     """Why a job contradicts itself at a value, in words of the report and not of a fault.
 
-    Only a mass can be turned into one: a device that slips under the load's own weight.
+    A mass can be turned into one, by a device that slips under the load's own weight, and a free
+    fall, by a fall factor over 2.
     """
+    if found.code is Code.FALL_FACTOR:
+        return say("the fall factor of line ‘{line}’ would be over 2", line=found.path[1])
     if found.code is not Code.SLIP_UNDER_WEIGHT:
         return say("the job contradicts itself there: {fault}", fault=found.message)
     _, line, _, index = found.path

@@ -164,7 +164,10 @@ def _shared(line: RigLine) -> Iterator[Change]:
             f"two strands/{line.id}",
             say("Load of line {line} shared on two strands", line=line.id),
             Level.ENGINEER,
-            say("strands of one length that share from the start, and devices made for two"),
+            say(
+                "strands of one length that share from the start; a device carries the whole load "
+                "unless one stands on each strand and is made for it"
+            ),
             (f"lines.{line.id}.strands",),
             partial(strands, line=line.id, count=2),
         )

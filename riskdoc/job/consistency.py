@@ -1,8 +1,9 @@
 """Checks of a job as a whole: values that are right alone and cannot be right together.
 
 Each check is one short generator over one part. The lists at the end of this file are all of
-them; the checks of anchors stand in `legs.py`, and what only deserves a warning in
-`cautions.py`. A comparison of ranges takes the corner that stands most against the job.
+them; the checks of anchors stand in `legs.py`, those of heights and falls in `heights.py`, and
+what only deserves a warning in `cautions.py`. A comparison of ranges takes the corner that stands
+most against the job, of heights and falls the one that stands most for it.
 """
 
 from __future__ import annotations
@@ -14,6 +15,13 @@ from typing import Any, TypeAlias
 
 from riskdoc.job.faults import Code, nearest, shown
 from riskdoc.job.findings import Found, named, recorded, sound
+from riskdoc.job.heights import (
+    clear_below,
+    fall_factor,
+    heights,
+    peak_of_standard,
+    safety_falls,
+)
 from riskdoc.job.legs import legs
 from riskdoc.job.model import SETS, Device, Job, Line, Load, Protector, Rope
 from riskdoc.job.nodes import Path
@@ -345,7 +353,8 @@ CHECKS: dict[str, tuple[Check, ...]] = {
     "protection": (_protector,),
     "devices": (_device_range,),
     "loads": (_who,),
-    "ropes": (_rope_months, _peak),
+    "ropes": (_rope_months, _peak, peak_of_standard),
+    "sites": (clear_below,),
     "lines": (
         _long_enough,
         _rope_shared,
@@ -357,6 +366,9 @@ CHECKS: dict[str, tuple[Check, ...]] = {
         _slip,
         _redirects,
         _wet,
+        safety_falls,
+        fall_factor,
+        heights,
     ),
     "pictures": (pictured_part,),
 }

@@ -272,7 +272,8 @@ class Site(WithNone):
     """A part of the place with its own drop and surroundings."""
 
     drop: Length = Field(
-        description="Height from the working edge or anchor to the ground, not to a lower roof."
+        description="Height from the last edge of its lines, or from the anchor where there is "
+        "none, to the ground; not to a lower roof."
     )
     near: tuple[Near, ...] | None = Field(
         None,
@@ -288,7 +289,9 @@ class Site(WithNone):
         None, description="How far the worker stands off the fall line, at most, to either side."
     )
     clear_below: Length | None = Field(
-        None, description="Clear height below the worker at the lowest place of work."
+        None,
+        description="Clear height below the attachment point of the person at the lowest place of "
+        "work.",
     )
     temperature: Temperature | None = Field(None, description="Air temperature, a range.")
     wet: Flag | None = Field(
@@ -519,7 +522,7 @@ class Load(Part):
     )
 
 
-class Device(Part):
+class Device(WithNone):
     """A device on a line."""
 
     kind: Text = Field(description="What the device is, for example descender or back-up device.")
@@ -534,7 +537,31 @@ class Device(Part):
         None, description="Strength of the device on the rope."
     )
     slip: Annotated[Force, within("0.5 kN", "30 kN")] | None = Field(
-        None, description="Force at which the device slips."
+        None,
+        description="Force at which the device slips, or none with the reason, like does not slip.",
+        json_schema_extra=NONE,
+    )
+    slip_at_most: Annotated[Length, within("1 cm", "20 m")] | None = Field(
+        None,
+        description="Greatest distance the maker lets it slip in a fall, or none where the maker "
+        "names none.",
+        json_schema_extra=NONE,
+    )
+    fall_at_most: Annotated[Distance, within("0 m", "20 m")] | None = Field(
+        None,
+        description="Greatest free fall the maker allows, or none where the maker names none.",
+        json_schema_extra=NONE,
+    )
+    mass_at_most: Annotated[Mass, within("20 kg", "2000 kg")] | None = Field(
+        None,
+        description="Greatest mass the maker allows to hang on it, or none where the maker names "
+        "none; its strength is then judged.",
+        json_schema_extra=NONE,
+    )
+    each_strand: Flag = Field(
+        False,
+        description="Whether one stands on each strand and is made for it; else the device carries "
+        "the whole load.",
     )
     mass: Annotated[Mass, within("10 g", "50 kg")] | None = Field(
         None, description="Mass of the device."
@@ -564,7 +591,6 @@ class Knots(Part):
     anchor: Termination = Field(description="Termination at the anchor.")
     load: Termination = Field(description="Termination at the load.")
     counted: Literal["half rule", "by name"] = Field(
-        "half rule",
         description="half rule: any knot halves the rope; by name: the table's low value.",
     )
 
@@ -573,17 +599,26 @@ class Ledge(Part):
     """Something on the way down that a falling person could strike."""
 
     name: Text = Field(description="What it is.")
-    below: Length = Field(description="How far below the attachment point it is.")
+    below: Length = Field(
+        description="How far it is below the attachment point of the person at the place of work."
+    )
 
 
-class Fall(Part):
+class Fall(WithNone):
     """The fall a line must arrest."""
 
     free: Annotated[Distance, within("0 m", "100 m")] = Field(
         description="Free fall before the line comes tight."
     )
-    clear: Length | None = Field(None, description="Clear height below the attachment point.")
-    ledges: tuple[Ledge, ...] = Field((), description="Ledges on the way down.")
+    clear: Length | None = Field(
+        None,
+        description="Clear height below the attachment point of the person at the place of work.",
+    )
+    ledges: tuple[Ledge, ...] = Field(
+        (),
+        description="Ledges on the way down, or none with the reason; [] says nothing.",
+        json_schema_extra=NONE,
+    )
 
 
 class HaulStage(Part):
@@ -640,7 +675,10 @@ class Line(WithNone):
         json_schema_extra={"ref": "sites"},
     )
     over: tuple[Over, ...] = Field((), description="Edges in order from the anchor.")
-    below: Length = Field(description="Rope from the last edge (or the anchor) to the load.")
+    below: Length = Field(
+        description="Rope from the last edge (or the anchor) to the attachment point of the load "
+        "at the place of work."
+    )
     load: Ref = Field(description="What hangs on it.", json_schema_extra={"ref": "loads"})
     cases: tuple[Case, ...] = Field(description="What is done with it besides hanging still.")
     passes: Count | None = Field(
@@ -653,16 +691,21 @@ class Line(WithNone):
         None, description="How long the load hangs on the line in all; needed where wind is stated."
     )
     knots: Knots = Field(description="Terminations.")
-    strands: Annotated[Count, Field(ge=1, le=4)] = Field(
-        1, description="Strands that share the load."
-    )
+    strands: Annotated[Count, Field(ge=1, le=4)] = Field(description="Strands that share the load.")
     wet: Flag | None = Field(
         None, description="false for a line that stays dry where others get wet; else the site's."
     )
     devices: tuple[Ref, ...] = Field(
-        (), description="Devices on the line.", json_schema_extra={"ref": "devices"}
+        (),
+        description="Devices on the line, or none with the reason; [] says nothing.",
+        json_schema_extra={"ref": "devices", **NONE},
     )
-    fall: Fall | None = Field(None, description="The fall it must arrest.")
+    fall: Fall | None = Field(
+        None,
+        description="The fall it must arrest; of a working line none with the reason, like always "
+        "under load.",
+        json_schema_extra=NONE,
+    )
     haul: Haul | None = Field(None, description="How the load is hauled.")
     rescue: LineRescue | None = Field(None, description="A rescue done with this line.")
     redirects: tuple[Redirect, ...] = Field(

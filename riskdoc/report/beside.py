@@ -28,9 +28,19 @@ def besides(facts: Facts, line: str) -> Iterator[Block]:
 
 
 def _stretch(_facts: Facts, line: str) -> Iterator[Wanted]:
-    name = f"line/{line}/stretch"
-    yield say("Sink when the load comes on the rope"), f"{name}/hold", ""
-    yield say("Rope hauled in before the load moves"), f"{name}/raise", ""
+    name = f"line/{line}"
+    for end, load in (("", say("load")), ("/rescue", say("rescue load"))):
+        yield (
+            say("Sink when the {load} comes on the rope, at the place of work", load=load),
+            f"{name}/sink/work{end}",
+            "",
+        )
+        yield (
+            say("Sink when the {load} comes on the rope, at the lowest place", load=load),
+            f"{name}/sink/lowest{end}",
+            "",
+        )
+    yield say("Rope hauled in before the load moves"), f"{name}/stretch/raise", ""
 
 
 def _swing(_facts: Facts, line: str) -> Iterator[Wanted]:
@@ -81,10 +91,7 @@ def _absent(facts: Facts, line: str) -> Iterator[str]:
     name, it = f"line/{line}", facts.job.lines[line]
     site = facts.job.sites[facts.site_of(line)]
     if f"{name}/stretch/hold" not in facts.figures:
-        yield say(
-            "stretch not demonstrated, neither a stretch nor a test peak of {rope} is stated",
-            rope=it.rope,
-        )
+        yield say("stretch not demonstrated, no stretch of rope ‘{rope}’ is stated", rope=it.rope)
     if f"{name}/swing/speed" not in facts.figures:
         yield _no_swing(facts, it, site)
     if f"{name}/wind/force" not in facts.figures:

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.report.controls import greatest
+from riskdoc.report.facts import line_name
 from riskdoc.report.front import valid_days
 from riskdoc.report.html import faces_for, page_style, template
 from riskdoc.report.pdf import print_page
@@ -101,7 +102,7 @@ def _built(dossier: Dossier, standing: Standing) -> Card:
         parts=(
             _part(say("Do not go beyond"), _limits(dossier), 10),
             _part(say("Stop when"), job.work.stop_work if job.work else (), 5),
-            _part(say("Edges"), _edges(dossier), 6),
+            _part(say("Lines and edges"), _edges(dossier), 6),
             _part(say("Rescue"), _rescue(dossier), 7),
             _part(say("Who and how"), _contacts(dossier), 6),
         ),
@@ -145,10 +146,13 @@ def _bound(limit: Limit) -> str:
 
 def _edges(dossier: Dossier) -> Iterator[str]:
     job, plan = dossier.study.plan.file.job, dossier.study.plan
-    for name, line in job.lines.items():
+    for id, line in job.lines.items():
+        name = line_name(job, id)
+        if not line.over and line.strands > 1:
+            yield name
         for over in line.over:
             kit = job.edges[over.edge].protection
-            check = plan.check(f"line/{name}/edge/{over.edge}/exposure")
+            check = plan.check(f"line/{id}/edge/{over.edge}/exposure")
             verdict = say(check.verdict.value) if check is not None else say("not judged")
             held = say("NO PROTECTOR")
             if kit is not None:

@@ -164,8 +164,9 @@ def _more_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
     haul, clear = facts.job.lines[line].haul, facts.figures.get(f"{name}/clearance/available")
     height = say("clear height {height}", height=figure_span(clear)) if clear else ""
     team = say("{count} hauling", count=haul.haulers) if haul else ""
+    clearance = _worst(facts, f"{name}/clearance") if facts.arrests(line) else None
     for title, detail, id, check in (
-        (say("Clearance needed"), height, "clearance/needed", _worst(facts, f"{name}/clearance")),
+        (say("Clearance needed"), height, "clearance/needed", clearance),
         (say("Effort of the team"), team, "haul/effort", facts.checks.get(f"{name}/haul/team")),
         (say("Haulers needed"), "", "haul/team", None),
         (say("Tension when the load snags"), say("jam"), "haul/jam", None),
@@ -184,7 +185,7 @@ def _worst(facts: Facts, *starts: str) -> Check | None:
 def _margin_row(facts: Facts, line: str, kind: str) -> Sequence[Cell]:
     id = f"line/{line}/margin/{kind}"
     name = say(MARGINS[kind])
-    if kind == "arrest" and id not in facts.checks and not facts.arrests(line):
+    if kind == "arrest" and not facts.arrests(line):
         return unasked(name, say("not meant to arrest a fall"))
     return figure_row(name, "", facts.figures.get(id), facts.checks.get(id))
 

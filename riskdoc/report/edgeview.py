@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from riskdoc.language.say import say
 from riskdoc.language.units import amount
 from riskdoc.report import svg
+from riskdoc.report.facts import line_name
 from riskdoc.report.hatch import hatched
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
 from riskdoc.report.text import wrap
@@ -163,7 +164,7 @@ def _axis(sheet: _Sheet) -> None:
 def _picture(sheet: _Sheet, facts: Facts, line: str, edge: str) -> Drawing:
     lines, edges = list(facts.job.lines), list(facts.job.edges)
     name = f"edge-{lines.index(line) + 1}-{edges.index(edge) + 1}"
-    title = say("Along edge {edge}, line {line}", edge=edge, line=line)
+    title = say("Along edge {edge}, line {line}", edge=edge, line=line_name(facts.job, line))
     text = say("Seen along the edge, to scale. Upright strokes: expected; whole bar: greatest.")
     high = sheet.y + 2
     markup = svg.picture(sheet.parts, svg.PAGE_WIDTH, high, name, title, text)

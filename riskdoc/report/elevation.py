@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from riskdoc.language.say import many, say
 from riskdoc.language.units import amount
 from riskdoc.report import along, svg
-from riskdoc.report.facts import CASES, Facts
+from riskdoc.report.facts import CASES, Facts, line_name
 from riskdoc.report.geometry import Course, Point, course
 from riskdoc.report.listing import Entry, height, listing
 from riskdoc.report.spots import Canvas, Spot
@@ -97,8 +97,9 @@ def _below(facts: Facts, id: str) -> _Below | None:
     if needed is None or fall is None or not 0 < needed.range.high < math.inf:
         return None
     stated = [(ledge.name, ledge.below.low) for ledge in fall.ledges]
-    if fall.clear:
-        stated.append((say("clear height"), fall.clear.low))
+    clear = facts.clear_height(id)
+    if clear is not None:
+        stated.append((say("clear height"), clear))
     return _Below(needed.range.high, min(stated, key=lambda each: each[1], default=None))
 
 
@@ -154,7 +155,7 @@ def _composed(scene: _Scene) -> Drawing:
     beside = listing(entries, COLUMN, room, 4)
     high = max(lowest, beside.bottom) + 4
     parts = [*shapes, *tags, *beside.parts]
-    title = say("Elevation of line {line}", line=scene.id)
+    title = say("Elevation of line {line}", line=line_name(scene.facts.job, scene.id))
     text = _description(scene, lost)
     name = f"elevation-{list(scene.facts.job.lines).index(scene.id) + 1}"
     markup = svg.picture(parts, svg.PAGE_WIDTH, high, name, title, text)

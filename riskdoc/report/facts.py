@@ -25,6 +25,19 @@ CASES = ("hold", "descend", "ascend", "lower", "raise", "rescue", "fall", "swing
 MOVEMENTS = (mark("sideways"), mark("sawing"), mark("running"))
 
 
+STRANDS = {
+    2: mark("{line}, two strands"),
+    3: mark("{line}, three strands"),
+    4: mark("{line}, four strands"),
+}
+
+
+def line_name(job: Job, line: str) -> str:
+    """The name of a line as a crew must see it: with its strands, where it has more than one."""
+    count = job.lines[line].strands
+    return say(STRANDS[count], line=line) if count > 1 else line
+
+
 def movement_words(tail: str) -> str:
     """The end of an exposure's id in words: what moves where, and in which case.
 
@@ -71,8 +84,20 @@ class Facts:
 
     def arrests(self, line: str) -> bool:
         """Whether a line can have to arrest a fall."""
+        return self.no_fall(line) is None
+
+    def no_fall(self, line: str) -> str | None:
+        """Why a line never has to arrest a fall, as the job says; None where it does not."""
         it = self.job.lines[line]
-        return it.role == "safety" or it.fall is not None
+        return None if it.role == "safety" else it.why_not("fall")
+
+    def clear_height(self, line: str) -> float | None:
+        """The least clear height at the place of work [m]; None where none is stated."""
+        figure = self.figures.get(f"line/{line}/clearance/available")
+        fall = self.job.lines[line].fall
+        if figure is not None:
+            return figure.range.low
+        return fall.clear.low if fall and fall.clear else None
 
     def site_of(self, line: str) -> str:
         """The site of a line: its own, else that of its last edge."""

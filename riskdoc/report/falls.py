@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from riskdoc.assess.records import Range
 from riskdoc.language.say import say
 from riskdoc.language.units import number, unit_of
 from riskdoc.report.beside import besides
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
-from riskdoc.report.rows import figures_table, three_or_not_demonstrated
+from riskdoc.report.rows import checks_table, figures_table, three_or_not_demonstrated
 from riskdoc.report.stack import clearance_stack
 from riskdoc.report.tables import columns, table, verdict_cell
 from riskdoc.report.units import NOT_DEMONSTRATED
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from riskdoc.assess.records import Check
-    from riskdoc.job.quantity import Quantity
+    from riskdoc.assess.records import Figure as Number
     from riskdoc.report.facts import Facts
 
 _NEAR_FALLS = ("static_modulus", "strands")
@@ -33,10 +34,14 @@ def falls(facts: Facts) -> Section:
         blocks += _fall(facts, line)
     others = [line for line in facts.job.lines if line not in caught]
     if others:
-        blocks.append(Para(say("Not meant to arrest a fall: {others}.", others=", ".join(others))))
+        said = "; ".join(f"{line}: {facts.no_fall(line)}" for line in others)
+        blocks.append(Para(say("Stated to have no fall to arrest: {lines}.", lines=said)))
     blocks.append(Heading(say("Stretch, swing, wind and heat")))
     for line in facts.job.lines:
         blocks += besides(facts, line)
+    sinking = [each for id, each in facts.checks.items() if id.endswith("/sink")]
+    if sinking:
+        blocks.append(checks_table(say("Sink of the load toward what is below"), sinking))
     return Section("falls", "6", say("Falls, clearance, stretch, swing, wind, heat"), tuple(blocks))
 
 
@@ -57,11 +62,11 @@ def _fall(facts: Facts, line: str) -> Iterator[Block]:
     made = figures_table(facts, caption, rows)
     if made is not None:
         yield made
-    if fall and f"{name}/fall/slip" not in facts.figures:
-        yield Para(
-            say("No device on line {line} states a slip force: no slip is counted.", line=line)
-        )
+    yield from _slips(facts, line)
     yield _clearances(facts, line)
+    why = fall.why_not("ledges") if fall else None
+    if why is not None:
+        yield Para(say("Line {line}, ledges: none; {why}.", line=line, why=why.rstrip(".")))
     drawing = clearance_stack(facts, line)
     if drawing is None:
         yield Para(
@@ -77,14 +82,51 @@ def _fall(facts: Facts, line: str) -> Iterator[Block]:
             yield Para(each.text, "finding")
 
 
+def _slips(facts: Facts, line: str) -> Iterator[Block]:
+    """What is stated of the slip of the devices on a line where no slip is computed."""
+    if f"line/{line}/fall/slip" in facts.figures:
+        return
+    for name in facts.job.lines[line].devices:
+        device = facts.job.devices[name]
+        why = device.why_not("slip")
+        said = say("does not slip, as stated: {why}", why=why) if why else say("slip not stated")
+        if device.slip is None:
+            yield Para(say("Line {line}, {device}: {said}.", line=line, device=name, said=said))
+
+
+@dataclass(frozen=True, slots=True)
+class _Height:
+    """A height below the attachment point: what it goes down to, how much there is, the need."""
+
+    place: str
+    there: float | None
+    needed: Number | None
+
+    @property
+    def left(self) -> float:
+        """What is left over at worst; nothing can be said to be left where one is not known."""
+        if self.there is None or self.needed is None:
+            return -math.inf
+        return self.there - self.needed.range.high
+
+
 def _clearances(facts: Facts, line: str) -> Block:
-    """What is needed below the attachment point against what is stated, place by place."""
+    """What is needed below the attachment point against what is there, place by place."""
     name, fall = f"line/{line}", facts.job.lines[line].fall
-    clear = fall.clear if fall else None
-    rows = [_clearance_row(facts, line, say("clear height"), clear, f"{name}/clearance")]
-    for n, ledge in enumerate(fall.ledges if fall else (), start=1):
-        check = f"{name}/clearance/ledge/{n}"
-        rows.append(_clearance_row(facts, line, ledge.name, ledge.below, check))
+    needed = facts.figures.get(f"{name}/clearance/needed")
+    lowest = facts.figures.get(f"{name}/clearance/needed_at_lowest")
+    clear = facts.job.sites[facts.site_of(line)].clear_below
+    ground = [
+        _Height(say("clear height"), facts.clear_height(line), needed),
+        _Height(say("at the lowest place"), clear.low if clear else None, lowest),
+    ]
+    ledges = [_Height(each.name, each.below.low, needed) for each in (fall.ledges if fall else ())]
+    if not ledges and (fall is None or fall.why_not("ledges") is None):
+        ledges = [_Height(say("ledges"), None, needed)]
+    rows = [
+        *_clearance_rows(facts.checks.get(f"{name}/clearance"), ground),
+        *_clearance_rows(facts.checks.get(f"{name}/clearance/ledges"), ledges),
+    ]
     return table(
         say("Line {line}: clearance below the attachment point", line=line),
         columns(
@@ -98,25 +140,28 @@ def _clearances(facts: Facts, line: str) -> Block:
             "Verdict | 16",
         ),
         rows,
-        note=say("The need holds the spare already. Below zero, so much is lacking at worst."),
+        note=say(
+            "All heights are counted from the attachment point of the person. The need holds the "
+            "spare already. Below zero, so much is lacking at worst. A verdict stands where least "
+            "is left over."
+        ),
         css="wide keys",
     )
 
 
-def _clearance_row(
-    facts: Facts, line: str, place: str, stated: Quantity | None, id: str
-) -> Sequence[Cell]:
-    check: Check | None = facts.checks.get(id)
-    figure = facts.figures.get(f"line/{line}/clearance/needed")
-    needed: Range | None = figure.range if figure else None
+def _clearance_rows(check: Check | None, heights: Sequence[_Height]) -> Iterator[Sequence[Cell]]:
+    """A row a height; the one with least left over has the verdict on all of them."""
     metre = unit_of("m")
-    available = number(stated.low, metre, "down") if stated else say(NOT_DEMONSTRATED)
-    left = number(stated.low - needed.high, metre, "down") if stated and needed else "–"
-    return (
-        Cell(place),
-        Cell(metre.name),
-        Cell(available),
-        *three_or_not_demonstrated(figure),
-        Cell(left),
-        verdict_cell(check.verdict) if check else Cell(say("no check")),
-    )
+    decides = min(heights, key=lambda each: each.left, default=None)
+    for each in heights:
+        there = say(NOT_DEMONSTRATED) if each.there is None else number(each.there, metre, "down")
+        left = number(each.left, metre, "down") if math.isfinite(each.left) else "–"
+        verdict = verdict_cell(check.verdict) if check else Cell(say("no check"))
+        yield (
+            Cell(each.place),
+            Cell(metre.name),
+            Cell(there),
+            *three_or_not_demonstrated(each.needed),
+            Cell(left),
+            verdict if each is decides else Cell("–"),
+        )

@@ -13,6 +13,7 @@ from riskdoc.language.units import number, unit_of
 from riskdoc.report import controls, signed
 from riskdoc.report.blocks import Block, Cell, Items, Para
 from riskdoc.report.decision import NO_STOP, NO_STOP_SIGNED
+from riskdoc.report.facts import line_name
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.text import fitted
 from riskdoc.report.units import NOT_DEMONSTRATED
@@ -143,7 +144,7 @@ def _weakest(facts: Facts) -> Iterator[Block]:
     judged.sort(key=lambda each: each[1].against, reverse=True)
     if not judged:
         return
-    rows = [_weak_row(line, check) for line, check in judged[:LINES]]
+    rows = [_weak_row(line_name(facts.job, line), check) for line, check in judged[:LINES]]
     yield table(
         say("Weakest point of each line, the weakest line first"),
         columns(
@@ -157,6 +158,10 @@ def _weakest(facts: Facts) -> Iterator[Block]:
         note=_more_lines(len(judged) - LINES),
         css="stack front",
     )
+    beyond = [line for line, _ in judged[LINES:] if facts.job.lines[line].strands > 1]
+    if beyond:
+        names = "; ".join(line_name(facts.job, line) for line in beyond)
+        yield Para(fitted(say("Of the other lines: {names}.", names=names), 1, 490.0, 9.0), "note")
 
 
 def _more_lines(count: int) -> str:

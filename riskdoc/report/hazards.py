@@ -202,7 +202,7 @@ def _sites(facts: Facts) -> Block:
         "Site | 11",
         "Drop | 9",
         "Reach to the side | 10",
-        "Clear below | 10",
+        "Clear below attachment | 10",
         "Temperature | 12",
         "Wet, chemicals | 12",
         "Near it | 17",

@@ -26,14 +26,14 @@ def kit(facts: Facts) -> Section:
     if facts.job.protection:
         made.append(_protectors)
     if facts.job.devices:
-        made.append(_devices)
+        made += [_devices, _limits]
     made.append(_loads)
     blocks: tuple[Block, ...] = tuple(each(facts) for each in made)
     return Section("kit", "11", say("Rigging and kit"), blocks)
 
 
-_FITS = ("device", "paired", "rope_length", "chemicals")
-"""Checks of a line that ask whether its kit goes together."""
+_FITS = ("devices", "device", "tail", "paired", "rope_length", "chemicals")
+"""Checks of a line that ask whether its kit goes together and is made for what it must do."""
 
 
 def _fits(facts: Facts) -> Block:
@@ -82,8 +82,7 @@ def _lines(facts: Facts) -> Table:
 
 
 def _on_line(line: Line) -> str:
-    devices = ", ".join(line.devices)
-    said = [say("devices {devices}", devices=devices) if devices else say("no devices stated")]
+    said = [_devices_on(line)]
     stopper = {
         True: say("end stopper"),
         False: say("no end stopper"),
@@ -122,6 +121,15 @@ def _life(rope: Rope) -> str:
         for key, years in (("from_made", life.from_made), ("from_first_use", life.from_first_use))
     )
     return say("maker's life from made {made}, from first use {used}", made=made, used=used)
+
+
+def _devices_on(line: Line) -> str:
+    why = line.why_not("devices")
+    if why is not None:
+        return say("no devices: {why}", why=why)
+    if not line.devices:
+        return say("devices not demonstrated")
+    return say("devices {devices}", devices=", ".join(line.devices))
 
 
 def _ropes(facts: Facts) -> Table:
@@ -266,12 +274,45 @@ def _devices(facts: Facts) -> Table:
             Cell(each.kind),
             text_cell(_takes(each)),
             text_cell(", ".join(map(say, each.standards)) or say(NOT_DEMONSTRATED)),
-            text_cell(f"{_said(each.strength)}, {_said(each.slip)}"),
+            text_cell(f"{_said(each.strength)}, {_allowed(each, 'slip')}"),
             text_cell(f"{say(each.material or NOT_DEMONSTRATED)}, {_said(each.mass)}"),
         )
         for id, each in facts.job.devices.items()
     ]
     return table(say("Devices"), heads, rows)
+
+
+def _limits(facts: Facts) -> Table:
+    heads = columns(
+        "Device | 19",
+        "Mass, at most | 16",
+        "Free fall, at most | 16",
+        "Slip, at most | 16",
+        "Does by itself | 16",
+        "Carries | 17",
+    )
+    rows = [
+        (
+            Cell(id),
+            *(text_cell(_allowed(each, f"{key}_at_most")) for key in ("mass", "fall", "slip")),
+            text_cell(_acts(each)),
+            Cell(say("one on each strand") if each.each_strand else say("the whole load")),
+        )
+        for id, each in facts.job.devices.items()
+    ]
+    return table(say("What devices are made for, as their makers state it"), heads, rows)
+
+
+def _allowed(each: Device, key: str) -> str:
+    """A value of a device, the reason why it has none, or that it is not demonstrated."""
+    why = each.why_not(key)
+    return say("none: {why}", why=why) if why is not None else _said(getattr(each, key))
+
+
+def _acts(each: Device) -> str:
+    if each.acts is None:
+        return say(NOT_DEMONSTRATED)
+    return listed(each.acts) or say("neither")
 
 
 def _takes(each: Device) -> str:

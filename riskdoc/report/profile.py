@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from riskdoc.language.say import say
 from riskdoc.language.units import unit_of
 from riskdoc.report import along, svg
-from riskdoc.report.facts import CASES
+from riskdoc.report.facts import CASES, line_name
 from riskdoc.report.geometry import drawable
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
 from riskdoc.report.text import width, wrap
@@ -252,7 +252,7 @@ def _text(frame: _Frame, left: list[str], absent: list[str]) -> str:
 
 
 def _picture(facts: Facts, line: str, parts: list[Drawn], text: str) -> Drawing:
-    title = say("Tension along line {line}", line=line)
+    title = say("Tension along line {line}", line=line_name(facts.job, line))
     name = f"profile-{list(facts.job.lines).index(line) + 1}"
     boxes: tuple[Box, ...] = tuple(box for part in parts for box in part.boxes)
     high = max(box.bottom for box in boxes) + 5

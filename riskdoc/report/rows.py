@@ -23,7 +23,7 @@ Wanted = tuple[str, str, str]
 
 LIMITED = ("exposure", "fall/peak", "haul/team", "/angle", "swing")
 """Checks in which the figure is a demand with a greatest value, not a margin with a least one."""
-LIMITED_PARTS = ("/clearance", "/heat/", "/redirect/")
+LIMITED_PARTS = ("/clearance", "/heat/", "/redirect/", "/sink")
 """The same, for checks with a name of their own at the end."""
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from riskdoc.language.say import say
 from riskdoc.language.units import Toward, amount
 from riskdoc.report import svg
+from riskdoc.report.facts import line_name
 from riskdoc.report.labels import Label, column, height, in_order
 from riskdoc.report.svg import Drawing, Drawn
 
@@ -103,8 +104,9 @@ def _marks(facts: Facts, line: str) -> Iterator[_Part]:
     fall = facts.job.lines[line].fall
     if fall is None:
         return
-    if fall.clear:
-        yield _Part(say("Clear height, as stated"), fall.clear.low)
+    clear = facts.clear_height(line)
+    if clear is not None:
+        yield _Part(say("Clear height at the place of work"), clear)
     for ledge in fall.ledges:
         yield _Part(say("{ledge}, as stated", ledge=ledge.name), ledge.below.low)
 
@@ -142,9 +144,14 @@ def _label(x: float, y: float, name: str, size: float, toward: Toward) -> Label:
 
 
 def _text(stack: _Stack) -> str:
-    said = [say("From the attachment point down, to scale, each part at its greatest.")]
+    said = [
+        say(
+            "From the attachment point of the person at the place of work down, to scale, each "
+            "part at its greatest."
+        )
+    ]
     if stack.marks:
-        said.append(say("Dashed: heights stated, at their least."))
+        said.append(say("Dashed: clear height and ledges, at their least."))
     if not stack.marks:
         said.append(say("No clear height and no ledge is stated, so none is drawn."))
     if stack.stated > MOST_MARKS:
@@ -163,7 +170,7 @@ def _text(stack: _Stack) -> str:
 
 
 def _picture(facts: Facts, line: str, stack: _Stack, parts: list[Drawn], high: float) -> Drawing:
-    title = say("Clearance below a fall on line {line}", line=line)
+    title = say("Clearance below a fall on line {line}", line=line_name(facts.job, line))
     text = _text(stack)
     name = f"stack-{list(facts.job.lines).index(line) + 1}"
     markup = svg.picture(parts, svg.PAGE_WIDTH, high, name, title, text)

@@ -6,14 +6,16 @@ from collections.abc import Mapping
 
 from riskdoc.language.say import say
 from riskdoc.requirements.ask import Ask, Judge, together
-from riskdoc.requirements.people import rated, rescue_planned
+from riskdoc.requirements.people import rescue_planned
 from riskdoc.requirements.records import Answer, Found
 from riskdoc.tables.loader import cell
 
 
-def margin_rated_person(ask: Ask) -> Found:
-    """Ten times the greatest static tension, in every part of the line that is known."""
-    return together([rated(ask, line) for line in ask.manned])
+def device_fit(ask: Ask) -> Found:
+    """Every device takes the rope it is on; what hangs on it and falls onto it is another item."""
+    parts = 4  # line, its id, device, its id; its limits have one more
+    fits = [c for c in ask.matching("line/*/device/*") if len(c.id.split("/")) == parts]
+    return ask.worst(fits)
 
 
 def one_cause(ask: Ask) -> Found:
@@ -111,7 +113,7 @@ def stopper(ask: Ask) -> Found:
 
 
 JUDGES: Mapping[str, Judge] = {
-    "margin_rated_person": margin_rated_person,
+    "device_fit": device_fit,
     "one_cause": one_cause,
     "rescue_planned": rescue_planned,
     "rescue_load": rescue_load,

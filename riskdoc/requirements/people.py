@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from riskdoc.assess.rig import RigLine
+from riskdoc.assess.tension import static
 from riskdoc.language.say import say
+from riskdoc.language.units import amount
 from riskdoc.requirements.ask import Ask, together
 from riskdoc.requirements.records import Answer, Found
+from riskdoc.tables.loader import cell
 
 PLAN = ("who", "method", "kit", "steps", "time_to_contact", "time_to_ground")
 
@@ -87,17 +90,34 @@ def trained_with_rescue(ask: Ask) -> Found:
 
 
 def rated(ask: Ask, line: RigLine) -> Found:
-    """The rated margin of a line. A device of no stated strength may be its weakest part."""
-    unknown = [name for name in line.line.devices if ask.job.devices[name].strength is None]
+    """The rated margin of a line and of the devices on it, of which one may be its weakest part."""
     return together([
         ask.worst(ask.matching(f"line/{line.id}/margin/rated")),
-        *(
-            Found(Answer.NOT_DEMONSTRATED, say("{line}: {name} states no "
-                                        "strength", line=line.id, name=name),
-                  (), (f"devices.{name}.strength",))
-            for name in unknown
-        ),
+        *(_device_rated(ask, line, name) for name in line.line.devices),
     ])  # fmt: skip
+
+
+def _device_rated(ask: Ask, line: RigLine, name: str) -> Found:
+    """The strength of a device over the greatest static tension, whatever the strands."""
+    strength = ask.job.devices[name].strength
+    parts = {"line": line.id, "name": name}
+    if strength is None:
+        key = f"devices.{name}.strength"
+        return Found(
+            Answer.NOT_DEMONSTRATED, say("{line}: {name} states no strength", **parts), (), (key,)
+        )
+    ratio = cell("general", "margin rated person").high
+    pulled = [t for profile in static(ask.plan.file, line).values() for t in profile.values()]
+    most = max(tension.range.high for tension in pulled)
+    said = say(
+        "{line}: {name} holds {times} times the static tension",
+        times=amount(strength.low / most, "1", "down"),
+        **parts,
+    )
+    if strength.low >= ratio * most:
+        return Found(Answer.MET, said)
+    expected = strength.expected >= ratio * max(tension.expected for tension in pulled)
+    return Found(Answer.NOT_DEMONSTRATED if expected else Answer.NOT_MET, said)
 
 
 def arrested(ask: Ask, without: Answer, *shapes: str) -> list[Found]:

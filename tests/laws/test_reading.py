@@ -336,6 +336,8 @@ def test_the_schema_takes_the_base_job_and_describes_every_field():
         part |= {key: True for key in ("tied", "wet") if key in part}
     job["loads"]["technician"]["people"] = 1
     job["lines"]["working"]["passes"] = 6
+    for line in job["lines"].values():
+        line["strands"] = 1
     jsonschema.validate(job, schema, jsonschema.Draft202012Validator)
     parts = [schema, *schema["$defs"].values()]
     parts_by_ref = {f"#/$defs/{n}": part["description"] for n, part in schema["$defs"].items()}

@@ -54,6 +54,9 @@ DEVICE = {
     "devices": {"grab": {"kind": "back-up device"}},
     "lines": {"safety": {"devices": ["grab"]}},
 }
+NO_DEVICE = {
+    "lines": {n: {"devices": {"none": "tied into the end"}} for n in ("working", "safety")}
+}
 HAUL = working(cases=["raise"], haul={
     "stages": [{"strands": "3", "ends": "moving"}], "haulers": "2"})  # fmt: skip
 WIND = {"sites": {"wall": {"wind": {"stop_at": "8 m/s", "measured_as": "gust", "height": "10 m",
@@ -78,7 +81,8 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "rope_snags_when_pulled": ({"work": {"method": "canyon"}}, {}),
     "lines_mixed_up": ({"lines": {"third": {"role": "safety", "rope": "second", "anchor": "two",
         "site": "wall", "below": "20 m", "load": "worker", "cases": ["hold"], "passes": "0",
-        "knots": {"anchor": "bowline", "load": "bowline"}}}}, {}),
+        "strands": "1",
+        "knots": {"anchor": "bowline", "load": "bowline", "counted": "half rule"}}}}, {}),
     "unseen_edge_midway": ({"sites": {"wall": {"reach_sideways": "2 m"}}}, {}),
     "anchor_pulls_out": ({}, THING),
     "temporary_anchor_moves": (
@@ -97,7 +101,7 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "long_drop_unsteady": (
         {"sites": {"wall": {"drop": "40 m"}}}, {"sites": {"wall": {"drop": "39 m"}}}),
     "back_up_left_behind": ({}, NO_SAFETY),
-    "caught_in_device": (DEVICE, {}),
+    "caught_in_device": (DEVICE, NO_DEVICE),
     "lead_climb_fall": (working(fall={"free": "2 m", "clear": "8 m"}), {}),
     "dropped_tool": (tool("hand tools"), THING),
     "heavy_tool_on_person": (tool("heavy tool"), {}),
@@ -113,7 +117,7 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "rescue_lowered_too_fast": (working(cases=["lower"]), {}),
     "haul_jam": (HAUL, {}),
     "stretcher_tips": ({"work": {"method": "rescue"}}, {}),
-    "jammed_device": (DEVICE, {}),
+    "jammed_device": (DEVICE, NO_DEVICE),
     "wind": ({"sites": {"wall": {"wind": None}}}, {}),
     "heat": ({"sites": {"wall": {"temperature": "15 to 25 degC"}}}, {}),
     "cold": ({"sites": {"wall": {"temperature": "5 to 12 degC"}}}, {}),
@@ -153,7 +157,7 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "getting_to_the_edge": (near("awkward way in"), {}),
     "no_way_out": (near("no way out below"), {}),
     "short_daylight": ({"work": {"light": "twilight"}}, {}),
-    "kit_incompatible": (DEVICE, {}),
+    "kit_incompatible": (DEVICE, NO_DEVICE),
     "protector_fails": (EDGED, {}),
 }  # fmt: skip
 ON_ANY_ROPE = {

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import pandas as pd
 import pytest
 from support.demos import DAYS, JOBS
-from support.plan import COPING, PLATE, ROPE, assessed, job_of, merged, over_edges
+from support.plan import BASE, COPING, PLATE, ROPE, assessed, job_of, merged, over_edges
 
 from riskdoc.assess import assess as assess_module
 from riskdoc.assess.assess import assess
@@ -135,7 +135,7 @@ def test_the_greatest_mass_is_that_of_ten_to_one_by_hand():
             "kind": "back-up device", "diameter_from": "10 mm", "diameter_to": "12 mm",
             "standards": ["EN 1891 type A"], "slip": "4 kN",
         }},
-        "lines": {"safety": {"devices": ["backup"], "fall": {"free": "0 m", "clear": "25 m"}}},
+        "lines": {"safety": {"devices": ["backup"], "fall": {"free": "0 m", "clear": "8 m"}}},
     }  # fmt: skip
     weak = {"ropes": {"main": {"strength": "22 kN"}, "second": {"strength": "60 kN"}},
             "anchors": {name: {"legs": [{"strength": "60 kN", "evidence": "tested"}]}
@@ -288,8 +288,8 @@ def test_the_search_for_ten_lines_is_bounded():
                 "over": [{"edge": name, "after": "0.8 m"}], "load": f"worker{n}", "passes": "1",
                 "cases": ["descend"] if role == "working" else ["hold"],
                 "redirects": {"none": "straight down"},
-                "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
-                **({"fall": {"free": "0.6 m", "clear": "8 m"}} if role == "safety" else {}),
+                "strands": "1",
+                **{key: BASE["lines"][role][key] for key in ("knots", "fall", "devices")},
             }  # fmt: skip
     plan = assessed({"lines": {"working": None, "safety": None}, "edges": None}, job)
     search = Search(plan, Variants(plan.file))
@@ -369,7 +369,7 @@ def test_the_kit_of_many_ranged_ropes_is_added_up():
             for n in range(30)}  # fmt: skip
     line = {"role": "safety", "anchor": "two", "site": "wall", "below": "20 m", "load": "worker",
             "cases": ["hold"], "passes": "0", "fall": {"free": "0.6 m", "clear": "8 m"},
-            "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"}}  # fmt: skip
+            "strands": "1", "knots": dict(BASE["lines"]["safety"]["knots"])}  # fmt: skip
     plan = assessed({
         "ropes": {"main": None, "second": None, **many},
         "lines": {"working": {"rope": "r0"}, "safety": {"rope": "r1"},
@@ -378,8 +378,8 @@ def test_the_kit_of_many_ranged_ropes_is_added_up():
     mass = plan.figure("kit/mass")
 
     assert mass is not None
-    assert mass.range.low == pytest.approx(210)
-    assert mass.range.high == pytest.approx(240)
+    assert mass.range.low == pytest.approx(210 + 1)  # two devices of 0.5 kg
+    assert mass.range.high == pytest.approx(240 + 1)
 
 
 def test_what_a_plan_does_not_have_is_missing_and_no_number():

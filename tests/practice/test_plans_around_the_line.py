@@ -152,7 +152,7 @@ SAID: dict[str, tuple[Plan, str, str]] = {
     "of 50 g: 214 K": (device("50 g"), HEAT, BAD),
     "no word of its mass": (device(None), HEAT, SILENT),
     "no word of what it is made of": (device("500 g", material=None), HEAT, SILENT),
-    "no word of the air": (merged(device("500 g"), site(temperature=None)), HEAT, SILENT),
+    "no word of the air": ({**device("500 g"), **site(temperature=None)}, HEAT, SILENT),
     "a descender that states its slip is still one": (device("50 g", slip="5 kN"), HEAT, BAD),
     # The rescue: 200 kg down the whole drop of 30 m, 58.8 kJ, though at work nobody goes down.
     "both lowered on 300 g: 174 K at most": (merged(device("300 g"), LOWERED), HEAT, GOOD),

@@ -69,7 +69,10 @@ BARE: dict[str, Any] = {
         n: {"strength": None, "stretch": None, "inspected": None, "life": None}
         for n in ("main", "second")
     },
-    "lines": {"working": {"redirects": None}, "safety": {"fall": None, "redirects": None}},
+    "lines": {
+        "working": {"devices": None, "redirects": None},
+        "safety": {"fall": None, "devices": None, "redirects": None},
+    },
     "sites": {"wall": dict.fromkeys(("reach_sideways", "wind", "zone", "near", "chemicals"))},
     "work": dict.fromkeys(("steps", "light", "shift", "communications", "stop_work")),
     "people": {n: {"expires": None} for n in ("lead", "second", "third")},
@@ -228,7 +231,7 @@ def test_a_bad_set_is_refused_with_a_clear_word(tmp_path, old, new, told):
         ("people.*.expires", Answer.AS_STATED),
         ("rescue.who.*", Answer.AS_STATED),
         ("sites.*.wind", Answer.AS_STATED),  # ruled out with its reason
-        ("sites.*.temperature", Answer.NOT_DEMONSTRATED),
+        ("lines.*.stabilised", Answer.NOT_DEMONSTRATED),
         ("sites.*.wnd", Answer.NOT_DEMONSTRATED),  # a slip of the pen is nothing stated
         ("job.model_dump", Answer.NOT_DEMONSTRATED),  # a word of the program is no key of the job
         ("sites.*.drop.*", Answer.NOT_DEMONSTRATED),
@@ -270,19 +273,19 @@ def test_whoever_rescues_from_one_line_alone_is_trained_too(name, item):
     assert answer(untrained) is Answer.NOT_MET
 
 
-def test_a_device_of_unknown_strength_may_be_the_weakest_part():
-    device = {
-        "devices": {"down": {"kind": "descender"}},
-        "lines": {"working": {"devices": ["down"]}},
-    }
-    strong = merged(device, {"devices": {"down": {"strength": "30 kN"}}})
+NO_MASS = {"mass_at_most": {"none": "the maker names none"}, "strength": None}
 
-    def rated(*changes: dict[str, Any]) -> Answer:
+
+def test_a_device_of_unknown_strength_and_mass_is_not_demonstrated():
+    unknown = {"devices": {"descender": NO_MASS}}
+    strong = merged(unknown, {"devices": {"descender": {"strength": "30 kN"}}})
+
+    def limits(*changes: dict[str, Any]) -> Answer:
         found = judged(assessed(*changes), (), None)
-        return next(e.answer for e in found.answers if e.item.id == "margin_rated_person")
+        return next(e.answer for e in found.answers if e.item.id == "device_limits")
 
-    assert rated(strong) is Answer.MET
-    assert rated(device) is Answer.NOT_DEMONSTRATED
+    assert limits(strong) is Answer.MET
+    assert limits(unknown) is Answer.NOT_DEMONSTRATED
 
 
 def test_two_people_at_work_are_no_rescue_and_can_still_be_too_many():

@@ -249,7 +249,7 @@ def rig(strength: str, device: str | None) -> dict[str, Any]:
         (rig("31 kN", "22 kN"), "not met"),  # each component
         (rig("31 kN", "5000 lbf"), "met"),
         (rig("31 kN", None), "not demonstrated"),
-        ({}, "not demonstrated"),  # no device at all
+        ({"lines": {"working": {"devices": None}}}, "not demonstrated"),  # no device at all
     ],
 )
 def test_5000_lb_for_components(change, expected):
@@ -269,6 +269,7 @@ def test_5000_lb_for_components(change, expected):
 def test_6_ft_of_free_fall(free, expected):
     """29 CFR 1910.140(d)(2)(ii): more only as made and tested, the arrest force in bounds."""
     soft = {"lines": {"safety": {"fall": {"free": free, "clear": "25 m"}, "below": "60 m"}},
+            "sites": {"wall": {"drop": "90 m"}},
             "ropes": {"second": {"stretch": "10 %"}}}  # fmt: skip
     assert answer("free_fall", US, soft) == expected
 
@@ -329,7 +330,7 @@ def test_without_a_method_nothing_of_the_descent_rule_is_shown():
 
 def test_a_case_left_out_takes_nobody_out_of_the_descent_rule():
     """29 CFR 1910.27(b)(2)(i): the job says that it is a descent."""
-    still = {"lines": {"working": {"cases": ["hold"]}}}
+    still = {"lines": {"working": {"cases": ["hold"], "devices": None}}}
     assert answer("height", US, still, drop("400 ft")) == "not met"
     assert answer("components", US, still) == "not demonstrated"
 
@@ -437,7 +438,10 @@ def test_a_force_in_bounds_is_half_of_what_keeps_injury_small():
 
 
 def inspected(day: str) -> dict[str, Any]:
-    return {"ropes": {name: {"inspected": day} for name in ("main", "second")}}
+    return {
+        "ropes": {name: {"inspected": day} for name in ("main", "second")},
+        "devices": {name: {"inspected": day} for name in ("descender", "backup")},
+    }
 
 
 @pytest.mark.parametrize(
@@ -464,16 +468,14 @@ def test_six_calendar_months(day, start, end, expected):
 
 
 def test_a_scheme_stands_for_the_months_and_devices_carry_people_too():
-    scheme = {
-        "ropes": {
-            n: {"scheme": {"reference": "S-1", "due": "2027-12-01"}} for n in ("main", "second")
+    def examined(due: str) -> dict[str, Any]:
+        part = {"scheme": {"reference": "S-1", "due": due}}
+        return {
+            "ropes": dict.fromkeys(("main", "second"), part),
+            "devices": dict.fromkeys(("descender", "backup"), part),
         }
-    }
-    late = {
-        "ropes": {
-            n: {"scheme": {"reference": "S-1", "due": "2027-06-01"}} for n in ("main", "second")
-        }
-    }
+
+    scheme, late = examined("2027-12-01"), examined("2027-06-01")
     device = {"devices": {"grab": {"kind": "grab"}}, "lines": {"safety": {"devices": ["grab"]}}}
 
     assert answer("examined_by_scheme", GB, scheme) == "met"
@@ -515,7 +517,7 @@ SLIPS = {
 )  # fmt: skip
 def test_16_kn_or_twice_the_estimated_force(change, expected):
     """Alberta OHS Code s. 829."""
-    hard = {"lines": {"safety": {"fall": {"free": "4 m", "clear": "25 m"}}}}
+    hard = {"lines": {"safety": {"fall": {"free": "4 m", "clear": "8 m"}}}}
     assert answer("anchor_strength", CA, hard, change) == expected
 
 
@@ -569,6 +571,25 @@ def test_a_tenth_of_the_weakest_part(strength, cases, expected):
         "loads": {"worker": {"mass": "82 kg"}},
         "ropes": {"main": {"strength": strength, "standard": "none stated"}},
         "lines": {"working": {"cases": cases}},
+    }
+    assert answer("rigging_person", CA, change) == expected
+
+
+@pytest.mark.parametrize(
+    ("strength", "expected"),
+    [
+        ("9806.65 N", "met"),  # the same tenth, whatever mass the maker names
+        ("9806 N", "not met"),
+        ("9.7 to 9.93 kN", "not demonstrated"),  # its expected value of 9.815 kN would do
+        (None, "not demonstrated"),
+    ],
+)
+def test_a_device_is_a_part_of_the_rigging(strength, expected):
+    """Alberta OHS Code s. 292(1)(a): the weakest part, a device or the rope."""
+    change = {
+        "loads": {"worker": {"mass": "82 kg"}},
+        "devices": {"descender": {"strength": strength}},
+        "lines": {"working": {"cases": ["lower"]}},
     }
     assert answer("rigging_person", CA, change) == expected
 

@@ -139,7 +139,7 @@ def test_fall_1_a_rope_of_known_stiffness_arrests_a_known_mass():
     """
     stretch = f"{100 * 100 * G / 1.4e5:.12g} %"
     plan = {
-        **both_ropes(stretch=stretch, standard="none stated"),
+        **both_ropes(stretch=stretch),
         "lines": {"safety": {"below": "10 m", "fall": {"free": "2.00 m"}}},
     }
     data = as_json(load(90.0 * 9.80), plan)
@@ -164,7 +164,11 @@ def test_fall_7_factor_zero_is_twice_the_weight():
     ("percent", "peak"), [(2, 6440), (2.5, 5880), (3, 5470), (4, 4900), (5, 4520)]
 )
 def test_fall_8_low_stretch_rope(percent, peak):
-    """By hand: K = 100 kg g/e; 100 kg at fall factor 0.3: 6.44 / 5.88 / 5.47 / 4.90 / 4.52 kN."""
+    """By hand: K = 100 kg g/e; 100 kg at fall factor 0.3: 6.44 / 5.88 / 5.47 / 4.90 / 4.52 kN.
+
+    That is the low end: up to the 6 kN of the standard's own test (EN 1891 type A: 100 kg, factor
+    0.3) it may be any rope of the standard, and what is stiffer by its stretch stays stiffer.
+    """
     plan = {
         "loads": {"worker": {"people": "1", "mass": "100 kg", "kit": "0 kg"}},
         **both_ropes(stretch=f"{percent} %"),
@@ -173,7 +177,9 @@ def test_fall_8_low_stretch_rope(percent, peak):
     data = as_json(plan)
 
     assert figure(data, "line/safety/fall/factor")["expected"] == pytest.approx(0.3)
-    assert figure(data, "line/safety/fall/peak")["expected"] == pytest.approx(peak, abs=5)
+    found = figure(data, "line/safety/fall/peak")
+    assert found["low"] == pytest.approx(peak, abs=5)
+    assert found["expected"] == found["high"] == pytest.approx(max(peak, 6000), abs=5)
 
 
 def test_str_1_modulus_from_static_stretch():
@@ -204,7 +210,8 @@ def test_knot_2_the_least_station_governs():
 
 def test_std_8_arrest_margin_of_a_12_kn_strength():
     """EN 795:2012: 12 kN against 6 kN is 2.0; a 24 kN rope under the half rule has it."""
-    data = as_json(both_ropes(strength="24 kN"))
+    bowlines = {"lines": {"safety": {"knots": {"anchor": "bowline", "load": "bowline"}}}}
+    data = as_json(both_ropes(strength="24 kN"), bowlines)
 
     assert figure(data, "line/safety/margin/arrest")["expected"] == pytest.approx(2.0)
     assert check(data, "line/safety/margin/arrest")["verdict"] == "adequate"
@@ -277,7 +284,8 @@ class TestWorkedCase:
         length = figure(data, f"{name}/effective_length")["expected"]
         assert length == pytest.approx(15.487, abs=5e-4)
         assert figure(data, f"{name}/factor")["expected"] == pytest.approx(0.03874, abs=5e-6)
-        assert figure(data, f"{name}/peak")["expected"] == pytest.approx(2713.6, abs=0.05)
+        # The static stretch is the soft end of what a fall may find.
+        assert figure(data, f"{name}/peak")["low"] == pytest.approx(2713.6, abs=0.05)
 
     def test_sweep(self):
         id = "line/working/edge/edge_working/crossing"

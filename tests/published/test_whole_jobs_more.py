@@ -108,6 +108,7 @@ def slipping(slip: str, free: str = "4 m") -> dict[str, Any]:
               "standards": ["EN 1891 type A"], "slip": slip}  # fmt: skip
     return {
         "devices": {"backup": device},
+        "sites": {"wall": {"drop": "60 m"}},
         "lines": {"safety": {"devices": ["backup"], "fall": {"free": free, "clear": "20 m"}}},
     }
 
@@ -145,7 +146,7 @@ def test_clearance_to_the_ground_and_to_a_ledge():
     data = as_json({"lines": {"safety": {"fall": {"ledges": ledges}}}})
 
     assert check(data, "line/safety/clearance")["verdict"] == "adequate"
-    assert check(data, "line/safety/clearance/ledge/1")["verdict"] == "inadequate"
+    assert check(data, "line/safety/clearance/ledges")["verdict"] == "inadequate"
 
 
 def test_clear_height_left_out_is_not_demonstrated():
@@ -158,7 +159,7 @@ def test_clear_height_left_out_is_not_demonstrated():
 
 def test_str_2_and_3_sink_under_a_person_with_the_rope_s_own_weight():
     """By hand: 5 % rope (K = 19.613 kN), 100 kg on 50 m: 2.500 m, and 75 g/m adds 0.0469 m."""
-    plan = {"lines": {"working": {"below": "50 m"}}}
+    plan = {"lines": {"working": {"below": "50 m"}}, "sites": {"wall": {"drop": "60 m"}}}
     data = as_json(HUNDRED, both_ropes(stretch="5 %"), plan)
     sink = figure(data, "line/working/stretch/hold")["expected"]
 
@@ -291,7 +292,7 @@ def device(**change: Any) -> dict[str, Any]:
     return {
         "devices": {"lower": part},
         "lines": {"working": {"devices": ["lower"], "below": "50 m"}},
-        "sites": {"wall": {"temperature": "10 degC", "drop": "55 m"}},
+        "sites": {"wall": {"temperature": "10 degC", "drop": "55 m", "clear_below": "5 m"}},
     }
 
 

@@ -174,10 +174,10 @@ SAME = {
             {
                 "job": {"requirements": "general", "matrix": "npsa-2008", "permits": []},
                 "report": {"units": "metric", "paper": "A4", "direction": "left to right"},
-                "edges": {}, "protection": {}, "devices": {}, "hazards": {}, "pictures": {},
+                "edges": {}, "protection": {}, "hazards": {}, "pictures": {},
+                "devices": {name: {"each_strand": "false"} for name in ("descender", "backup")},
                 "lines": {
-                    line: {"runs": "1", "strands": "1", "over": [], "devices": [],
-                           "knots": {"counted": "half rule"}}
+                    line: {"runs": "1", "over": []}
                     for line in ("working", "safety")
                 },
                 "loads": {"worker": {"who": []}},
@@ -273,7 +273,7 @@ SPELLINGS = {
     ("sites", "wall", "drop"): [("m", "cm", 2), ("m", "mm", 3)],
     ("loads", "worker", "mass"): [("kg", "g", 3)],
 }
-WITHIN = {"diameter": ("0.5", "3.9"), "strength": ("2", "290"), "drop": ("1", "99"),
+WITHIN = {"diameter": ("0.5", "3.9"), "strength": ("2", "290"), "drop": ("31", "99"),
           "mass": ("0.1", "0.9")}  # fmt: skip
 
 
@@ -323,7 +323,7 @@ def test_an_amount_is_the_same_however_its_digits_and_unit_are_spelled(which, nu
 # Fahrenheit is 5/9 K with 32 degF at 0 degC (NIST SP 811, appendix B.8).
 EQUAL = [
     (("sites", "wall", "drop"), "100 ft", "30.48 m"),
-    (("sites", "wall", "drop"), "1000 in", "25.4 m"),
+    (("sites", "wall", "drop"), "1500 in", "38.1 m"),
     (("sites", "wall", "drop"), "29 to 31 m", "29 / 30 / 31 m"),
     (("loads", "worker", "mass"), "200 lb", "90718.474 g"),
     (("ropes", "main", "strength"), "3000 kgf", "29.41995 kN"),

@@ -51,15 +51,23 @@ def test_clearance_is_told_for_the_ground_and_every_ledge():
     rows = tables(made.view, "falls")["Line safety: clearance below the attachment point"]
     needed = facts.figures["line/safety/clearance/needed"].range.high
     stated = {"clear height": fall.clear, **{each.name: each.below for each in fall.ledges}}
-    assert set(rows) == set(stated)
+    assert set(rows) == {*stated, "at the lowest place"}
     for name, height in stated.items():
         _, available, _, _, most, left, _ = rows[name]
         assert float(available) <= height.low < float(available) * 1.01
         assert float(most) >= needed > float(most) * 0.99
         assert float(left.replace("−", "-")) == pytest.approx(height.low - needed, abs=0.01)
         assert float(left.replace("−", "-")) <= height.low - needed
+    lowest = facts.figures["line/safety/clearance/needed_at_lowest"].range.high
+    clear = facts.job.sites["gate"].clear_below
+    assert clear is not None
+    _, available, _, _, most, left, verdict = rows["at the lowest place"]
+    assert (available, float(most) >= lowest) == ("9.50", True)
+    assert float(left) == pytest.approx(clear.low - lowest, abs=0.01)
+    # 9.5 m less 7.8 m against 9 m less 7.5 m: least is left over at the place of work.
+    assert verdict == "–"
     assert rows["clear height"][-1] == facts.checks["line/safety/clearance"].verdict.value
-    sill = facts.checks["line/safety/clearance/ledge/1"]
+    sill = facts.checks["line/safety/clearance/ledges"]
     assert rows[fall.ledges[0].name][-1] == sill.verdict.value
 
 
@@ -88,7 +96,10 @@ def test_every_arresting_line_has_its_stack_with_every_height_stated(made):
 
 def _stacked(**fall: object) -> str:
     job = raw("lighthouse")
+    job["sites"]["gallery"]["drop"] = "120 m"
     job["lines"]["safety"]["fall"] = {"free": "0.6 m", **fall}
+    for rope in job["ropes"].values():
+        rope["length"] = "200 m"
     drawing = clearance_stack(facts_of(assessed(job)), "safety")
     assert drawing is not None
     return str(drawing.markup)
@@ -136,7 +147,7 @@ def test_what_is_not_computed_is_said_in_one_line():
     bare = said(made_of("bare").view, "falls")
     assert "wind not demonstrated, no wind is stated, all of it is in still air" in bare
     assert "swing not demonstrated, no reach to the side is stated" in bare
-    assert "neither a stretch nor a test peak of red is stated" in bare
+    assert "no stretch of rope ‘red’ is stated" in bare
 
 
 def test_the_haul_is_told_with_its_team():

@@ -5,13 +5,14 @@ from __future__ import annotations
 import copy
 import datetime
 import json
-from typing import Any
+from typing import Any, get_args
 
 import yaml
 
 from riskdoc.assess.assess import assess
 from riskdoc.assess.plain import plain_assessment
 from riskdoc.assess.records import Assessment
+from riskdoc.job.model import RopeStandard
 from riskdoc.job.reading import JobFile, read_text
 
 DAY = datetime.date(2027, 6, 1)
@@ -31,6 +32,23 @@ ROPE: dict[str, Any] = {
     "inspected": "2027-04-01",
     "condition": "good",
 }
+
+DESCENDER: dict[str, Any] = {
+    "kind": "descender",
+    "diameter_from": "6 mm",
+    "diameter_to": "25 mm",
+    "standards": list(get_args(RopeStandard)),
+    "strength": "22 kN",
+    "acts": ["self-locks"],
+    "slip": {"none": "does not slip under what is judged here"},
+    "mass_at_most": "250 kg",
+    "fall_at_most": "1 m",
+    "slip_at_most": "1 m",
+    "mass": "0.5 kg",
+    "material": "aluminium",
+}
+"""A device that asks nothing more of a plan, for plans in which it is not the point."""
+BACKUP: dict[str, Any] = {**DESCENDER, "kind": "back-up device", "acts": ["travels"]}
 
 BASE: dict[str, Any] = {
     "riskdoc": "1",
@@ -78,6 +96,8 @@ BASE: dict[str, Any] = {
             "zone": {"size": "5 m", "kept_by": "a barrier and C. Third"},
             "near": {"none": "an empty hall"},
             "chemicals": {"none": "nothing is stored there"},
+            "clear_below": "8 m",
+            "temperature": "10 degC",
         }
     },
     "anchors": {
@@ -86,6 +106,7 @@ BASE: dict[str, Any] = {
     },
     "ropes": {"main": copy.deepcopy(ROPE), "second": copy.deepcopy(ROPE)},
     "loads": {"worker": {"people": "1", "mass": "80 kg", "kit": "18 kg"}},
+    "devices": {"descender": copy.deepcopy(DESCENDER), "backup": copy.deepcopy(BACKUP)},
     "lines": {
         "working": {
             "role": "working",
@@ -96,7 +117,14 @@ BASE: dict[str, Any] = {
             "load": "worker",
             "cases": ["descend", "ascend"],
             "redirects": {"none": "hangs straight from its anchor"},
-            "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
+            "strands": "1",
+            "devices": ["descender"],
+            "fall": {"none": "always under load"},
+            "knots": {
+                "anchor": "figure-of-eight",
+                "load": "figure-of-eight",
+                "counted": "half rule",
+            },
         },
         "safety": {
             "role": "safety",
@@ -107,9 +135,15 @@ BASE: dict[str, Any] = {
             "load": "worker",
             "cases": ["hold"],
             "passes": "0",
-            "fall": {"free": "0.6 m", "clear": "8 m"},
             "redirects": {"none": "hangs straight from its anchor"},
-            "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
+            "strands": "1",
+            "devices": ["backup"],
+            "fall": {"free": "0.6 m", "clear": "8 m", "ledges": {"none": "a plain wall"}},
+            "knots": {
+                "anchor": "figure-of-eight",
+                "load": "figure-of-eight",
+                "counted": "half rule",
+            },
         },
     },
     "work": {
