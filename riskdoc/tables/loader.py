@@ -22,6 +22,7 @@ NAMES = (
     "standards",
     "dynamic",
     "abrasion",
+    "day",
     "strength",
     "work",
     "general",
