@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, default, once, stated
+from riskdoc.assess.loads import Acting, mass_of, weight_of
 from riskdoc.assess.records import Figure, Finding, Input, Range
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, given, total
-from riskdoc.assess.tension import Acting, mass_of, weight_of
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.mechanics.swing import swing_drop, swing_speed, swing_tension

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from riskdoc.assess.across import covered_share
+from riskdoc.assess.against import against_figures
 from riskdoc.assess.air import air_figures, air_findings, swings
 from riskdoc.assess.anchors import (
     Pull,
@@ -15,12 +17,9 @@ from riskdoc.assess.anchors import (
 )
 from riskdoc.assess.cautions import cautions
 from riskdoc.assess.crew import crew_checks
-from riskdoc.assess.exposures import (
-    EdgeExposure,
-    edge_exposure,
-    exposure_check,
-    exposure_figures,
-)
+from riskdoc.assess.edge_rules import edge_rules, line_edges
+from riskdoc.assess.exposed import exposure_figures
+from riskdoc.assess.exposures import EdgeExposure, edge_exposure, exposure_check
 from riskdoc.assess.falls import Arrest, arrest, fall_figures, modulus_figures
 from riskdoc.assess.findings import (
     anchor_findings,
@@ -34,6 +33,7 @@ from riskdoc.assess.hauls import Hauling, haul_figures, hauling, jam, team_check
 from riskdoc.assess.inputs import Missing
 from riskdoc.assess.judge import worst
 from riskdoc.assess.kit import kit_figures, line_kit_checks, rope_checks, rope_figures
+from riskdoc.assess.loads import Acting
 from riskdoc.assess.margins import (
     arrest_force,
     arrested,
@@ -43,7 +43,6 @@ from riskdoc.assess.margins import (
     strength_figures,
     tension_figures,
 )
-from riskdoc.assess.movements import covered_share
 from riskdoc.assess.records import (
     Acceptance,
     Assessment,
@@ -57,8 +56,8 @@ from riskdoc.assess.records import (
 )
 from riskdoc.assess.rig import Rig, RigEdge, RigLine, grouped, rig_of
 from riskdoc.assess.room import clearance_checks, clearance_figures, stretch_figures
-from riskdoc.assess.rules import common_rules, edge_rules, load_rules
-from riskdoc.assess.tension import Acting, Tensions, tensions, working
+from riskdoc.assess.rules import common_rules, load_rules
+from riskdoc.assess.tension import Tensions, tensions, working
 from riskdoc.assess.warmth import heat_checks, heat_figures
 from riskdoc.job.model import Deviation
 from riskdoc.job.reading import JobFile
@@ -162,6 +161,7 @@ def line_checks(file: JobFile, rigged: Rigged) -> list[Check]:
     checks += [*heat_checks(file, line), *line_kit_checks(file, line)]
     if rigged.system is not None:
         checks.append(team_check(line, rigged.system, found))
+    checks.append(line_edges(line))
     for edge in line.edges:
         checks.append(exposure_check(line, edge, rigged.exposed[edge.id]))
         checks += edge_rules(line, edge, _covered(file, line, edge))
@@ -205,6 +205,7 @@ def _line_figures(file: JobFile, rigged: Rigged) -> Iterator[Figure]:
         exposed = rigged.exposed[edge.id]
         if isinstance(exposed, EdgeExposure):
             yield from exposure_figures(file, line, edge, exposed)
+            yield from against_figures(file, line, edge, exposed)
     yield from redirect_figures(file, line, rigged.pull.most_anywhere)
 
 

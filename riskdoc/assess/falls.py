@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, once, stated
+from riskdoc.assess.loads import mass_of
 from riskdoc.assess.records import Figure, Input, Range
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, given, least
-from riskdoc.assess.tension import friction_of, mass_of, turn_of
+from riskdoc.assess.tension import friction_on, friction_worst, turn_of
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.mechanics.fall import (
@@ -191,8 +192,8 @@ def arrest(file: JobFile, line: RigLine) -> Arrest:
         return Arrest(missing=(gap.key,))
     free = stated(file, ("lines", line.id, "fall", "free"), "h", say("free fall"))
     mass = mass_of(file, line.line.load)
-    ranging = _effective(file, line, lambda e: friction_of(file, e).on_axis("friction@fall"))
-    loading = _effective(file, line, lambda e: friction_of(file, e).pinned("high"))
+    ranging = _effective(file, line, lambda e: friction_on(file, line, e, "fall"))
+    loading = _effective(file, line, lambda e: friction_worst(file, line, e, "high"))
     numbers = FallNumbers(mass, free, stiffness, _strands(file, line), slip_force(file, line))
     peak = numbers.peak(ranging)[0]
     return Arrest(

@@ -8,6 +8,7 @@ from riskdoc.assess.anchors import leg_forces, redirect_pull
 from riskdoc.assess.exposures import EdgeExposure
 from riskdoc.assess.falls import Arrest
 from riskdoc.assess.inputs import Missing
+from riskdoc.assess.movements import CREEPS
 from riskdoc.assess.records import Finding
 from riskdoc.assess.rig import RigEdge, RigLine
 from riskdoc.assess.spread import Spread, exact
@@ -35,7 +36,7 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
             ),
             str(file.place("ropes", line.line.rope)),
         )
-    if line.line.wet is None and line.site.wet is None:
+    if line.site.wet is None:
         yield Finding(
             f"{subject}/wet",
             subject,
@@ -217,9 +218,12 @@ def edge_findings(
             ),
             place,
         )
-    if found is None or not edge.stays:
+    elif not edge.protected:
+        yield Finding(f"{name}/blade", name, _on_blade(line, edge), place)
+    if found is None or not edge.protected:
         return
-    swept, share = found.moves.sweep.range.high, found.moves.covered.range.low
+    widest = found.scenarios[CREEPS].sideways
+    swept, share = widest.sweep.range.high, widest.covered.range.low
     if share < 1:
         yield Finding(
             f"{name}/beyond",
@@ -235,6 +239,19 @@ def edge_findings(
             ),
             place,
         )
+
+
+def _on_blade(line: RigLine, edge: RigEdge) -> str:
+    return say(
+        "Protector ‘{protector}’ counts for nothing under line ‘{line}’: edge ‘{edge}’ has a "
+        "radius of {radius}, and under {least} only a plate, tube or roller set that stays keeps "
+        "the rope from it.",
+        protector=edge.protector_id,
+        line=line.id,
+        edge=edge.id,
+        radius=edge.edge.radius.written,
+        least=amount(cell("general", "bare radius blade").expected, "mm", "near"),
+    )
 
 
 def warning_finding(number: int, warning: Fault) -> Finding:

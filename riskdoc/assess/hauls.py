@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import counted, default, stated
 from riskdoc.assess.judge import Pair, Question, judge
+from riskdoc.assess.loads import Acting
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, greatest, product
-from riskdoc.assess.tension import Acting, Tensions, ratio_free
+from riskdoc.assess.tension import Tensions, ratio_free
 from riskdoc.job.model import Haul
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
@@ -81,7 +82,7 @@ def jam(file: JobFile, line: RigLine, system: Hauling) -> Acting:
     force = combine(jam_force, system.haulers, system.each, system.ideal)
     at_load = force
     for edge in line.edges:
-        at_load = combine(lambda t, r: t / r, at_load, ratio_free(file, edge, "jam", 1.0))
+        at_load = combine(lambda t, r: t / r, at_load, ratio_free(file, line, edge, "jam", 1.0))
     return Acting(at_load, 1.0, moving=False, worst=force)
 
 

@@ -66,8 +66,8 @@ def worn(look: Look) -> Reasons:
                     line=line.id,
                     edge=edge.id,
                 )
-            elif figure.range.high >= 0.1:  # the band `slight` ends there
-                most = amount(figure.range.high, "1", "up")
+            elif figure.shown.high >= 0.1:  # the band `slight` ends there
+                most = amount(figure.shown.high, "1", "up")
                 yield say(
                     "exposure of {line} at {edge} up to {most}",
                     line=line.id,

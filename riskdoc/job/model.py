@@ -348,7 +348,7 @@ class Anchor(Part):
     )
 
 
-class Edge(Part):
+class Edge(WithNone):
     """A place where a rope bears and turns. Two places on one coping are two edges."""
 
     site: Ref = Field(description="Site at which the edge is.", json_schema_extra={"ref": "sites"})
@@ -361,7 +361,9 @@ class Edge(Part):
         None, description="Measured friction coefficient of rope on this edge; else the table's."
     )
     protection: Ref | None = Field(
-        None, description="Protector at this edge.", json_schema_extra={"ref": "protection"}
+        None,
+        description="Protector at this edge, or none with the reason why it is bare.",
+        json_schema_extra={"ref": "protection", **NONE},
     )
     description: Text | None = Field(None, description="What and where the edge is.")
 
@@ -570,7 +572,7 @@ class Redirect(Part):
     after: Distance = Field(description="Rope between the main anchor and the redirect.")
 
 
-class Line(Part):
+class Line(WithNone):
     """A rope from its anchor, over its edges in order, to its load."""
 
     role: Literal["working", "safety"] = Field(
@@ -583,24 +585,31 @@ class Line(Part):
         description="Site of the line; needed when it runs over no edge.",
         json_schema_extra={"ref": "sites"},
     )
-    over: tuple[Over, ...] = Field((), description="Edges in order from the anchor.")
+    over: tuple[Over, ...] = Field(
+        (),
+        description="Edges in order from the anchor, or none with the reason, like hangs free.",
+        json_schema_extra=NONE,
+    )
     below: Length = Field(description="Rope from the last edge (or the anchor) to the load.")
     load: Ref = Field(description="What hangs on it.", json_schema_extra={"ref": "loads"})
     cases: tuple[Case, ...] = Field(description="What is done with it besides hanging still.")
     passes: Count | None = Field(
         None, description="Sideways passes, from one side to the other, with the load on this line."
     )
-    runs: Annotated[Count, Field(ge=1)] = Field(
-        1, description="How often each moving case is done before the rope is inspected."
+    runs: Annotated[Count, Field(ge=1)] | None = Field(
+        None,
+        description="How often each moving case is done before the rope is inspected; needed where "
+        "it is done over an edge.",
     )
     hours: Time | None = Field(
-        None, description="How long the load hangs on the line in all; needed where wind is stated."
+        None,
+        description="How long the load hangs on the line in all; needed where a person hangs over "
+        "an edge, and where wind is stated.",
     )
     knots: Knots = Field(description="Terminations.")
     strands: Annotated[Count, Field(ge=1, le=4)] = Field(
         1, description="Strands that share the load."
     )
-    wet: Flag | None = Field(None, description="Whether this line can get wet; else the site's.")
     devices: tuple[Ref, ...] = Field(
         (), description="Devices on the line.", json_schema_extra={"ref": "devices"}
     )
