@@ -513,9 +513,10 @@ def ropes_protected_at_edges(ask: Ask) -> Found:
 def _protected(ask: Ask, line: RigLine, edge: RigEdge) -> Found:
     what = say("{line} at {edge}", line=line.id, edge=edge.id)
     name = f"line/{line.id}/edge/{edge.id}"
-    if not edge.stays:
+    if not edge.protected:
         return Found(
-            Answer.NOT_MET, say("{what}: nothing that stays in place protects it", what=what)
+            Answer.NOT_MET,
+            say("{what}: nothing that stays and counts there protects it", what=what),
         )
     if any(check.verdict is Verdict.INADEQUATE for check in ask.matching(f"{name}/*")):
         return Found(Answer.NOT_MET, say("{what}: the protection is not enough", what=what))
