@@ -18,6 +18,7 @@ from riskdoc.report import (
     required,
     results,
     signed,
+    wear,
     workings,
 )
 from riskdoc.report.bidi import turned
@@ -103,7 +104,7 @@ def _sections(facts: Facts) -> tuple[Section, ...]:
         results.drawn,
         results.margins,
         results.friction,
-        results.exposure,
+        wear.exposure,
         falls.falls,
         carried.rescue,
         hazards.hazards,
