@@ -72,7 +72,7 @@ def test_a_borderline_job_exits_1_and_says_why(job):
 
     assert found.returncode == 1
     assert "borderline" in found.stdout
-    assert "Somebody hangs on the single strand" in found.stdout
+    assert "A person hangs on the single strand" in found.stdout
 
 
 def test_an_accepted_borderline_check_lets_the_job_stand(job):

@@ -176,7 +176,7 @@ SAME = {
                 "report": {"units": "metric", "paper": "A4", "direction": "left to right"},
                 "edges": {}, "protection": {}, "devices": {}, "hazards": {}, "pictures": {},
                 "lines": {
-                    line: {"runs": "1", "strands": "1", "over": [], "devices": [],
+                    line: {"runs": "1", "strands": "1", "devices": [],
                            "redirects": [], "knots": {"counted": "half rule"}}
                     for line in ("working", "safety")
                 },

@@ -10,7 +10,7 @@ from typing import Any
 
 from riskdoc.job.reading import JobFile, read
 from support.demos import DAYS, JOBS
-from support.plan import COPING, PAD, both_ropes, job_of, over_edges
+from support.plan import COPING, PAD, PLATE, ROLLER, both_ropes, job_of, over_edges
 
 WINDS = ("1", "2", "4", "7", "9", "12", "15", "19", "23", "26", "30", "35")
 """A speed in m/s of every number of the Beaufort scale from 1 to 12; no job can state calm."""
@@ -74,6 +74,7 @@ ONE_EDGE = {
     **on_lines(over=[{"edge": "coping", "after": "2 m"}]),
 }
 REACH = {"sites": {"wall": {"reach_sideways": "2 m"}}}
+UNKNOWN = {"sites": {"wall": {"reach_sideways": None}}}
 FREE = {**both_ropes(inspected=None), "sites": {"wall": {"wet": None}}}
 
 CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
@@ -173,6 +174,18 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     (ONE_EDGE,),
     (ONE_EDGE, accepting("edge/coping/common", "protection/pad/common")),
     (WIDE, accepting("line/working/margin/derated", "line/safety/margin/derated")),
+    # protectors that count for nothing, that are sharp or narrow; what is not stated of edges
+    (over_edges(BLADE, PAD), REACH),
+    (over_edges(BLADE, {**PLATE, "width": "10 cm"}), REACH),
+    (over_edges(BLADE, PLATE), UNKNOWN),
+    (over_edges(COPING, {**PLATE, "radius": "2 mm"}), REACH),
+    (over_edges(COPING, ROLLER, passes="4"), REACH),
+    (over_edges(COPING, PAD, passes="25"), REACH, {"sites": {"wall": {"wet": "true"}}}),
+    (over_edges(COPING, PAD, passes="2"), wind("9"), REACH),
+    (over_edges({**COPING, "friction": "0.1"}, passes="2"), wind("9"), REACH),
+    (over_edges(), {"edges": {"edge_working": {"protection": None}},
+                    "lines": {"safety": {"over": None}}}),
+    (over_edges(), {"loads": {"worker": {"people": "0"}}}, on_lines(cases=["hold"])),
 )  # fmt: skip
 
 

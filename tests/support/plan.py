@@ -81,9 +81,12 @@ BASE: dict[str, Any] = {
             "rope": "main",
             "anchor": "one",
             "site": "wall",
+            "over": {"none": "hangs free"},
             "below": "20 m",
             "load": "worker",
             "cases": ["descend", "ascend"],
+            "runs": "1",
+            "hours": "4 h",
             "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
         },
         "safety": {
@@ -91,10 +94,13 @@ BASE: dict[str, Any] = {
             "rope": "second",
             "anchor": "two",
             "site": "wall",
+            "over": {"none": "hangs free"},
             "below": "20 m",
             "load": "worker",
             "cases": ["hold"],
             "passes": "0",
+            "runs": "1",
+            "hours": "10 min",
             "fall": {"free": "0.6 m", "clear": "8 m"},
             "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
         },
@@ -156,7 +162,7 @@ def over_edges(
     edge = edge or COPING
     change: dict[str, Any] = {"edges": {}, "protection": {}, "lines": {}}
     for line in ("working", "safety"):
-        here = dict(edge)
+        here = {"protection": {"none": "looked at, left bare"}, **edge}
         if protector is not None:
             here["protection"] = f"at_{line}"
             change["protection"][f"at_{line}"] = dict(protector)
