@@ -79,9 +79,11 @@ def margins(facts: Facts) -> Section:
         Para(
             say(
                 "Ratio is capacity over demand. Adequate: even the worst corner of the ranges "
-                "meets what is required. Borderline: only the expected values meet it. In the bars "
-                "the dashed stroke is the requirement; short of it is left, and each end is ten "
-                "times."
+                "meets what is required. Borderline: only the expected values meet it. The "
+                "abrasion exposure is judged by the value that nine draws in ten do not exceed "
+                "instead of its corners, and stands here at 10 %, as expected and at 90 %. In the "
+                "bars the dashed stroke is the requirement; short of it is left, and each end is "
+                "ten times."
             )
         ),
         *([_compared(compared)] if compared else []),
