@@ -27,7 +27,7 @@ from riskdoc.job.model import Job
 from riskdoc.job.nodes import Nodes, nearest_place, where
 from riskdoc.job.pictures import PictureFile, pictured
 from riskdoc.job.quantity import Place
-from riskdoc.job.references import dangling
+from riskdoc.job.references import dangling, unborne
 from riskdoc.job.revisions import earlier
 from riskdoc.job.validation import validated
 from riskdoc.language.say import Voice
@@ -180,9 +180,11 @@ def _checked(
             others[name] = JobFile(
                 other, nodes.name, text, raw, digest, on, (), its, {}, beside, own
             )
+    ways = [each.job for each in others.values()]
+    if not faults:
+        faults += _placed(nodes, unborne(job, ways))
     if faults:
         return _refused(*faults)
-    ways = [each.job for each in others.values()]
     warnings = _sorted(_placed(nodes, cautions(job, on, ways), Severity.WARNING))
     frozen, seen = MappingProxyType(others), MappingProxyType(pictures)
     file = JobFile(

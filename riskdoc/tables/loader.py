@@ -27,6 +27,7 @@ NAMES = (
     "general",
     "controls",
     "hazards",
+    "beaufort",
 )
 PROVENANCES = ("published", "common practice", "from memory", "judgement")
 
