@@ -30,7 +30,8 @@ from riskdoc.assess.findings import (
     rope_findings,
     warning_finding,
 )
-from riskdoc.assess.hauls import Hauling, haul_figures, hauling, jam, team_check
+from riskdoc.assess.hanging import hanging_checks
+from riskdoc.assess.hauls import Hauling, haul_figures, hauling, jam, no_team, team_check
 from riskdoc.assess.inputs import Missing
 from riskdoc.assess.judge import worst
 from riskdoc.assess.kit import kit_figures, line_kit_checks, rope_checks, rope_figures
@@ -57,7 +58,7 @@ from riskdoc.assess.records import (
 )
 from riskdoc.assess.rig import Rig, RigEdge, RigLine, grouped, rig_of
 from riskdoc.assess.room import clearance_checks, clearance_figures, stretch_figures
-from riskdoc.assess.rules import common_rules, edge_rules, load_rules
+from riskdoc.assess.rules import common_rules, edge_rules
 from riskdoc.assess.tension import Acting, Tensions, tensions, working
 from riskdoc.assess.warmth import heat_checks, heat_figures
 from riskdoc.job.model import Deviation
@@ -162,6 +163,8 @@ def line_checks(file: JobFile, rigged: Rigged) -> list[Check]:
     checks += [*heat_checks(file, line), *line_kit_checks(file, line)]
     if rigged.system is not None:
         checks.append(team_check(line, rigged.system, found))
+    elif line.raised:
+        checks.append(no_team(line))
     for edge in line.edges:
         checks.append(exposure_check(line, edge, rigged.exposed[edge.id]))
         checks += edge_rules(line, edge, _covered(file, line, edge))
@@ -180,7 +183,7 @@ def ropes_of(rig: Rig) -> tuple[str, ...]:
 
 def job_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
     """The checks of the job as a whole."""
-    yield from load_rules(rig.by_load)
+    yield from hanging_checks(rig)
     yield from common_rules(rig.lines)
     yield from crew_checks(file, rig)
 

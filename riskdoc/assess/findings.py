@@ -58,7 +58,6 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
             place,
         )
     yield from _clear_height(file, line)
-    yield from _haulers(file, line)
     for name in line.line.devices:
         if file.job.devices[name].strength is None:
             yield Finding(
@@ -109,28 +108,6 @@ def _clear_height(file: JobFile, line: RigLine) -> Iterator[Finding]:
                 below=below.written,
             ),
             str(file.place("lines", line.id, "fall", "clear")),
-        )
-
-
-def _haulers(file: JobFile, line: RigLine) -> Iterator[Finding]:
-    """A team larger than the people named, less those who hang on the line."""
-    haul = line.line.haul
-    hanging = line.load
-    if line.line.rescue is not None:
-        hanging = file.job.loads[line.line.rescue.load]
-    free = len(file.job.people) - hanging.people
-    if haul is not None and haul.haulers > free:
-        yield Finding(
-            f"line/{line.id}/haulers",
-            f"line/{line.id}",
-            say(
-                "{line} counts on {haulers} haulers; of the people named only {free} would not "
-                "hang on the rope.",
-                line=line.id,
-                haulers=haul.haulers,
-                free=max(free, 0),
-            ),
-            str(file.place("lines", line.id, "haul", "haulers")),
         )
 
 

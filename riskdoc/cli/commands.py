@@ -116,7 +116,7 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
             return FAULT
         show(*short, everything=everything)
         plan, judged, _ = short
-        return STOPPED if plan.stops or judged.not_met or file.expired else ADEQUATE
+        return STOPPED if plan.stops or judged.stops or file.expired else ADEQUATE
     whole = computed(path, lambda: dossier(file))
     if whole is None:
         return FAULT

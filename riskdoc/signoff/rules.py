@@ -36,7 +36,7 @@ def terms_of(dossier: Dossier) -> Terms:
     """The terms of a dossier."""
     job = dossier.study.plan.file.job
     stops = [f"{each.title}, {each.subject}" for each in dossier.study.plan.stops]
-    stops += [str(each.item.clause) for each in dossier.judged.not_met]
+    stops += [str(each.item.clause) for each in dossier.judged.stops]
     return Terms(
         job.job.number,
         job.job.revision,

@@ -40,6 +40,7 @@ BASE: dict[str, Any] = {
         "client": "Nobody",
         "location": {"place": "Test tower"},
         "valid": {"from": "2027-06-01", "to": "2027-06-02"},
+        "requirements": "general",
     },
     "people": {
         "lead": {
@@ -58,6 +59,7 @@ BASE: dict[str, Any] = {
             "expires": "2028-12-31",
             "first_aid": "true",
             "rescue": "true",
+            "supervises": "false",
         },
         "third": {
             "name": "C. Third",
@@ -66,6 +68,7 @@ BASE: dict[str, Any] = {
             "expires": "2028-12-31",
             "first_aid": "true",
             "rescue": "true",
+            "supervises": "false",
         },
     },
     "sites": {"wall": {"drop": "30 m", "reach_sideways": "0 m", "wet": "false"}},
@@ -74,7 +77,16 @@ BASE: dict[str, Any] = {
         "two": {"legs": [{"strength": "22 kN", "evidence": "tested"}]},
     },
     "ropes": {"main": dict(ROPE), "second": dict(ROPE)},
-    "loads": {"worker": {"people": "1", "mass": "80 kg", "kit": "18 kg"}},
+    "loads": {
+        "worker": {
+            "people": "1",
+            "mass": "80 kg",
+            "kit": "18 kg",
+            "who": ["second", "third"],
+            "in_turn": "the other one stays at the top",
+            "together": "where a test hangs two there, it asks of two on one pair of lines",
+        }
+    },
     "lines": {
         "working": {
             "role": "working",
@@ -85,6 +97,7 @@ BASE: dict[str, Any] = {
             "load": "worker",
             "cases": ["descend", "ascend"],
             "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
+            "rescue": {"none": "rescuers come from below"},
         },
         "safety": {
             "role": "safety",
@@ -97,12 +110,18 @@ BASE: dict[str, Any] = {
             "passes": "0",
             "fall": {"free": "0.6 m", "clear": "8 m"},
             "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
+            "rescue": {"none": "rescuers come from below"},
         },
     },
     "rescue": {
+        "by": "own team",
         "who": ["lead", "second", "third"],
-        "method": "lowered from above",
+        "how": "from below",
+        "method": "a lift platform is driven to the casualty",
+        "kit": "lift platform at the foot",
         "time_to_ground": "8 min",
+        "phone_signal": "good",
+        "lines": {"none": "the same from both lines"},
     },
     "signoff": {"roles": ["prepared", "authorised"]},
 }
