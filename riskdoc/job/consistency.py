@@ -25,7 +25,6 @@ from riskdoc.job.people import (
 )
 from riskdoc.job.references import pictured_part
 from riskdoc.job.units import from_si, to_si
-from riskdoc.job.winds import stops_in_time
 from riskdoc.tables.loader import find
 
 GRAVITY = to_si(1.0, "kgf")  # a kilogram-force is one kilogram under standard gravity
@@ -354,7 +353,6 @@ WHOLE: tuple[Callable[[Job], Iterator[Found]], ...] = (
     one_name_each,
     contact_before_ground,
     days_long_enough,
-    stops_in_time,
 )
 CHECKS: dict[str, tuple[Check, ...]] = {
     "anchors": (legs,),

@@ -30,6 +30,7 @@ from riskdoc.job.quantity import Place
 from riskdoc.job.references import dangling, unborne
 from riskdoc.job.revisions import earlier
 from riskdoc.job.validation import validated
+from riskdoc.job.winds import stops_in_time
 from riskdoc.language.say import Voice
 
 MAX_BYTES = 1024 * 1024  # a long job has some tens of kilobytes
@@ -245,6 +246,8 @@ def _judged(nodes: Nodes, on: date) -> tuple[Job | None, list[Fault]]:
     if job is not None:
         faults += _placed(nodes, sound(dangling(job)))
         faults += _placed(nodes, contradictions(job, on))
+        # Only what was written: where a change lowers the limit, the crew stop is written anew.
+        faults += _placed(nodes, sound(stops_in_time(job)))
     return job, faults
 
 

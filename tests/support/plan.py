@@ -159,7 +159,9 @@ def merged(base: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:
             result.pop(key, None)
         elif isinstance(value, dict):
             there = result.get(key)
-            result[key] = merged(there if isinstance(there, dict) else {}, value)
+            # What says that there is none gives way to what there is, and the other way round.
+            merges = isinstance(there, dict) and "none" not in there and "none" not in value
+            result[key] = merged(there if merges else {}, value)
         else:
             result[key] = copy.deepcopy(value)
     return result
@@ -194,6 +196,9 @@ def job_of(
     whole = base
     for change in changes:
         whole = merged(whole, change)
+    for load in whole["loads"].values():
+        if load.get("people") == "0":  # the base plan names people, and a thing has none
+            load.pop("who", None)
     text = yaml.safe_dump(whole, sort_keys=False, default_style='"')
     reading = read_text(text, "plan.yaml", day)
     assert not reading.faults, "\n".join(map(str, reading.faults))
