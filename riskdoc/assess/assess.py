@@ -27,7 +27,6 @@ from riskdoc.assess.findings import (
     edge_findings,
     line_findings,
     redirect_findings,
-    rope_findings,
     warning_finding,
 )
 from riskdoc.assess.hanging import hanging_checks
@@ -105,7 +104,6 @@ def _assessed(file: JobFile) -> Assessment:
     findings = (
         *(finding for each in rigged for finding in _line_findings(file, each)),
         *(finding for name in pulls for finding in anchor_findings(file, name)),
-        *(finding for name in ropes_of(rig) for finding in rope_findings(file, name)),
         *unmatched,
         *(warning_finding(n, each) for n, each in enumerate(file.warnings, start=1)),
     )

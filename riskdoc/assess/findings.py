@@ -15,7 +15,7 @@ from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
 from riskdoc.language.units import amount
-from riskdoc.tables.loader import cell, find
+from riskdoc.tables.loader import cell
 
 
 def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Finding]:
@@ -218,25 +218,3 @@ def warning_finding(number: int, warning: Fault) -> Finding:
     """A warning of the reading, kept for the reader of the report."""
     text = f"{warning.code} {warning.where}: {warning.message}. {warning.tip}"
     return Finding(f"warning/{number}", say("job file"), text, str(warning.place))
-
-
-def rope_findings(file: JobFile, rope: str) -> Iterator[Finding]:
-    """What to know of a rope: its diameter against the standard."""
-    found = find("standards", file.job.ropes[rope].standard, "diameter")
-    diameter = file.job.ropes[rope].diameter
-    if found is not None and not (found.low <= diameter.low and diameter.high <= found.high):
-        yield Finding(
-            f"rope/{rope}/diameter",
-            f"rope/{rope}",
-            say(
-                "{rope} is stated at {diameter}; {standard} is {low:g} mm to {high:g} mm "
-                "({provenance}).",
-                rope=rope,
-                diameter=diameter.written,
-                standard=say(file.job.ropes[rope].standard),
-                low=found.low * 1000,
-                high=found.high * 1000,
-                provenance=say(found.provenance),
-            ),
-            str(file.place("ropes", rope, "diameter")),
-        )

@@ -63,6 +63,8 @@ def own_set(path: Path) -> RequirementSet:
             f"{path.name}: the id {found.id!r} is that of a set known here; take another"
         )
     for item in found.items:
+        if item.id == SCOPE:
+            continue  # made here, from its methods
         _own_item(item, path.name)
         ways = {"asked": True, "computed": bool(item.checks), "declared": bool(item.states)}
         if not ways[item.test]:

@@ -193,17 +193,26 @@ def job_of(
     *changes: dict[str, Any], day: datetime.date = DAY, base: dict[str, Any] = BASE
 ) -> JobFile:
     """The base plan with changes, read as a job file; it must read without a fault."""
-    whole = base
+    whole = merged(base, {})
     for change in changes:
         whole = merged(whole, change)
-    for load in whole["loads"].values():
-        if load.get("people") == "0":  # the base plan names people, and a thing has none
-            load.pop("who", None)
+    _in_keeping(whole)
     text = yaml.safe_dump(whole, sort_keys=False, default_style='"')
     reading = read_text(text, "plan.yaml", day)
     assert not reading.faults, "\n".join(map(str, reading.faults))
     assert reading.file is not None
     return reading.file
+
+
+def _in_keeping(whole: dict[str, Any]) -> None:
+    """Takes away what a change of the base plan leaves without a use, which would be a fault."""
+    for load in whole["loads"].values():
+        if load.get("people") == "0":  # the base plan names people, and a thing has none
+            load.pop("who", None)
+    run_over = {over["edge"] for line in whole["lines"].values() for over in line.get("over", [])}
+    for edge in ("edge_working", "edge_safety"):  # those of `over_edges`, with their line
+        if edge not in run_over and isinstance(whole.get("edges"), dict):
+            whole["edges"].pop(edge, None)
 
 
 def assessed(*changes: dict[str, Any]) -> Assessment:
