@@ -213,4 +213,4 @@ def _haulers(job: Job, rig: Rig) -> Iterator[Check]:
             "" if haul.haulers <= free else say("Name the whole hauling team under people."),
             say(JUDGED),
         )
-        yield found if haul.haulers <= free else replace(found, missing=("people",))
+        yield found if haul.haulers <= free else replace(found, missing=("people.….name",))
