@@ -26,10 +26,10 @@ from riskdoc.assess.findings import (
     edge_findings,
     line_findings,
     redirect_findings,
-    rope_findings,
     warning_finding,
 )
-from riskdoc.assess.hauls import Hauling, haul_figures, hauling, jam, team_check
+from riskdoc.assess.hanging import hanging_checks
+from riskdoc.assess.hauls import Hauling, haul_figures, hauling, jam, no_team, team_check
 from riskdoc.assess.inputs import Missing
 from riskdoc.assess.judge import worst
 from riskdoc.assess.kit import kit_figures, line_kit_checks, rope_checks, rope_figures
@@ -56,7 +56,7 @@ from riskdoc.assess.records import (
 )
 from riskdoc.assess.rig import Rig, RigEdge, RigLine, grouped, rig_of
 from riskdoc.assess.room import clearance_checks, clearance_figures, stretch_figures
-from riskdoc.assess.rules import common_rules, load_rules
+from riskdoc.assess.rules import common_rules
 from riskdoc.assess.tension import Tensions, tensions, working
 from riskdoc.assess.warmth import heat_checks, heat_figures
 from riskdoc.job.model import Deviation
@@ -103,7 +103,6 @@ def _assessed(file: JobFile) -> Assessment:
     findings = (
         *(finding for each in rigged for finding in _line_findings(file, each)),
         *(finding for name in pulls for finding in anchor_findings(file, name)),
-        *(finding for name in ropes_of(rig) for finding in rope_findings(file, name)),
         *unmatched,
         *(warning_finding(n, each) for n, each in enumerate(file.warnings, start=1)),
     )
@@ -161,6 +160,8 @@ def line_checks(file: JobFile, rigged: Rigged) -> list[Check]:
     checks += [*heat_checks(file, line), *line_kit_checks(file, line)]
     if rigged.system is not None:
         checks.append(team_check(line, rigged.system, found))
+    elif line.raised:
+        checks.append(no_team(line))
     checks.append(line_edges(line))
     for edge in line.edges:
         checks.append(exposure_check(line, edge, rigged.exposed[edge.id]))
@@ -180,7 +181,7 @@ def ropes_of(rig: Rig) -> tuple[str, ...]:
 
 def job_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
     """The checks of the job as a whole."""
-    yield from load_rules(rig.by_load)
+    yield from hanging_checks(rig)
     yield from common_rules(rig.lines)
     yield from crew_checks(file, rig)
 

@@ -16,7 +16,7 @@ from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
 from riskdoc.language.units import amount
-from riskdoc.tables.loader import cell, find
+from riskdoc.tables.loader import cell
 
 
 def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Finding]:
@@ -59,7 +59,6 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
             place,
         )
     yield from _clear_height(file, line)
-    yield from _haulers(file, line)
     for name in line.line.devices:
         if file.job.devices[name].strength is None:
             yield Finding(
@@ -110,28 +109,6 @@ def _clear_height(file: JobFile, line: RigLine) -> Iterator[Finding]:
                 below=below.written,
             ),
             str(file.place("lines", line.id, "fall", "clear")),
-        )
-
-
-def _haulers(file: JobFile, line: RigLine) -> Iterator[Finding]:
-    """A team larger than the people named, less those who hang on the line."""
-    haul = line.line.haul
-    hanging = line.load
-    if line.line.rescue is not None:
-        hanging = file.job.loads[line.line.rescue.load]
-    free = len(file.job.people) - hanging.people
-    if haul is not None and haul.haulers > free:
-        yield Finding(
-            f"line/{line.id}/haulers",
-            f"line/{line.id}",
-            say(
-                "{line} counts on {haulers} haulers; of the people named only {free} would not "
-                "hang on the rope.",
-                line=line.id,
-                haulers=haul.haulers,
-                free=max(free, 0),
-            ),
-            str(file.place("lines", line.id, "haul", "haulers")),
         )
 
 
@@ -258,25 +235,3 @@ def warning_finding(number: int, warning: Fault) -> Finding:
     """A warning of the reading, kept for the reader of the report."""
     text = f"{warning.code} {warning.where}: {warning.message}. {warning.tip}"
     return Finding(f"warning/{number}", say("job file"), text, str(warning.place))
-
-
-def rope_findings(file: JobFile, rope: str) -> Iterator[Finding]:
-    """What to know of a rope: its diameter against the standard."""
-    found = find("standards", file.job.ropes[rope].standard, "diameter")
-    diameter = file.job.ropes[rope].diameter
-    if found is not None and not (found.low <= diameter.low and diameter.high <= found.high):
-        yield Finding(
-            f"rope/{rope}/diameter",
-            f"rope/{rope}",
-            say(
-                "{rope} is stated at {diameter}; {standard} is {low:g} mm to {high:g} mm "
-                "({provenance}).",
-                rope=rope,
-                diameter=diameter.written,
-                standard=say(file.job.ropes[rope].standard),
-                low=found.low * 1000,
-                high=found.high * 1000,
-                provenance=say(found.provenance),
-            ),
-            str(file.place("ropes", rope, "diameter")),
-        )

@@ -102,6 +102,12 @@ class RigLine:
         return ("hold", *(case for case in self.line.cases if case != "hold"))
 
     @property
+    def raised(self) -> bool:
+        """Whether something is hauled up on it, in the work or in a rescue."""
+        rescue = self.line.rescue
+        return "raise" in self.line.cases or (rescue is not None and rescue.how == "raise")
+
+    @property
     def person(self) -> bool:
         """Whether people hang on it."""
         return self.load.people > 0

@@ -1,60 +1,15 @@
-"""Rules that no number overrides: for the people on the lines, and for what lines share."""
+"""Rules that no number overrides, for what lines share."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
-from riskdoc.assess.inputs import sourced
 from riskdoc.assess.judge import rule
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import RigLine
-from riskdoc.language.say import many, mark, say
-from riskdoc.tables.loader import cell
+from riskdoc.language.say import mark, say
 
 JUDGED = mark("rule of this requirement set (judgement)")
-
-
-def load_rules(by_load: Mapping[str, tuple[RigLine, ...]]) -> Iterator[Check]:
-    """Two lines, separately anchored, for a person, one of them judged for an arrest."""
-    for load, lines in by_load.items():
-        if lines[0].person:
-            yield _two_lines(load, lines)
-
-
-def _two_lines(load: str, lines: tuple[RigLine, ...]) -> Check:
-    wanted = cell("general", "lines for a person")
-    anchors = {line.line.anchor for line in lines}
-    arresting = any(line.arrests for line in lines)
-    enough = min(len(lines), len(anchors)) >= wanted.expected and arresting
-    names = ", ".join(line.id for line in lines)
-    parts = {
-        "load": load,
-        "lines": many("{count} line", "{count} lines", len(lines)),
-        "names": names,
-        "anchors": many("{count} separate anchor", "{count} separate anchors", len(anchors)),
-        "wanted": f"{wanted.expected:g}",
-    }
-    reason = say(
-        "{load} hangs on {lines} ({names}) from {anchors}; {wanted} lines, separately anchored, "
-        "are asked for a person, one of them able to arrest a fall.",
-        **parts,
-    )
-    if not arresting:
-        reason = say(
-            "{load} hangs on {lines} ({names}) from {anchors}, none of which is a safety line or "
-            "states a fall; {wanted} lines, separately anchored, are asked for a person, one of "
-            "them able to arrest a fall.",
-            **parts,
-        )
-    return rule(
-        f"load/{load}/lines",
-        f"load/{load}",
-        say("Two lines, separately anchored"),
-        Verdict.ADEQUATE if enough else Verdict.INADEQUATE,
-        reason,
-        "" if enough else say("A safety line from an anchor of its own."),
-        sourced(wanted),
-    )
 
 
 SHARED = {

@@ -185,10 +185,11 @@ def _limits(study: Study) -> Iterator[str]:
 
 def _requirements(judged: Judged) -> Iterator[str]:
     yield _wrapped(judged.sentence)
-    for each in judged.not_met:
+    for each in judged.stops:
         yield _wrapped(
             say(
-                "not met: {asks} {reason} ({clause})",
+                "{answer}: {asks} {reason} ({clause})",
+                answer=say(each.answer.value),
                 asks=judged.set.said(each.item.asks),
                 reason=each.reason,
                 clause=judged.set.said(each.item.clause),

@@ -307,7 +307,7 @@ def late_rescue(look: Look) -> Reasons:
     found = [
         check.title
         for check in look.plan.stops
-        if check.id.startswith("rescue/") or check.id.endswith("/rescue/time")
+        if check.id.startswith("rescue/") or "/rescue/" in check.id
     ]
     yield from (say("open: {check}", check=inside(title)) for title in dict.fromkeys(found))
     if not found:
@@ -513,7 +513,7 @@ def alone(look: Look) -> Reasons:
 def newcomers(look: Look) -> Reasons:
     """Somebody whose competence has no date, so that it may be no more than an induction."""
     for person in look.job.people.values():
-        if person.expires is None:
+        if person.expires is None:  # also where it is stated that it has none
             yield say(
                 "{person}: {competence}, no expiry stated",
                 person=person.name,

@@ -53,6 +53,7 @@ class Card:
     name: str
     title: str
     document: str
+    number: str
     status: str
     digest: str
     codes: tuple[Markup, ...]
@@ -90,6 +91,7 @@ def _built(dossier: Dossier, standing: Standing) -> Card:
             130.0,
             8.0,
         ),
+        number=info.number,
         status=standing.banner,
         digest=standing.content.digest,
         codes=tuple(

@@ -39,6 +39,7 @@ def _built(found: Comparison) -> View:
         title=say("Comparison of {count} plans", count=len(found.ways)),
         document="; ".join(jobs),
         document_short=say("Comparison, {number}", number=first.job.job.number),
+        numbers=tuple(dict.fromkeys(way.plan.file.job.job.number for way in found.ways)),
         status=say(STATUS),
         digest=digest,
         digest_short=first.digest[:12],

@@ -48,6 +48,7 @@ def _built(dossier: Dossier, standing: Standing | None) -> View:
         title=job.title,
         document=say("{number}, revision {revision}", number=job.number, revision=job.revision),
         document_short=_short(job.number, job.revision),
+        numbers=(job.number,),
         status=facts.standing.banner,
         digest=facts.standing.content.digest,
         digest_short=facts.short_digest,

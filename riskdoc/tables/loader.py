@@ -28,6 +28,7 @@ NAMES = (
     "general",
     "controls",
     "hazards",
+    "beaufort",
 )
 PROVENANCES = ("published", "common practice", "from memory", "judgement")
 

@@ -13,7 +13,7 @@ MAY: dict[str, set[str]] = {
     "mechanics": set(),
     "tables": set(),
     "language": set(),
-    "job": {"language"},
+    "job": {"tables", "language"},
     "assess": {"mechanics", "tables", "language", "job"},
     "controls": {"assess", "tables", "language", "job"},
     "hazards": {"controls", "assess", "tables", "language", "job"},

@@ -8,7 +8,18 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from support.plan import COPING, PAD, PLATE, ROLLER, as_json, both_ropes, check, figure, over_edges
+from support.plan import (
+    BASE,
+    COPING,
+    PAD,
+    PLATE,
+    ROLLER,
+    as_json,
+    both_ropes,
+    check,
+    figure,
+    over_edges,
+)
 
 REACH = {"sites": {"wall": {"reach_sideways": "2.2 m"}}}
 LITTLE_REACH = {"sites": {"wall": {"reach_sideways": "0.5 m"}}}
@@ -21,7 +32,15 @@ def both(change: dict[str, Any]) -> dict[str, Any]:
     return {"lines": {"working": change, "safety": change}}
 
 
-RAISED, LOWERED = both({"cases": ["raise"]}), both({"cases": ["lower"]})
+HAUL = {"stages": [{"strands": "3", "ends": "moving"}], "haulers": "7"}
+RAISED = {
+    "people": {f"hand{n}": {**BASE["people"]["third"], "name": f"Hand {n}"} for n in range(6)},
+    "lines": {
+        "working": {"cases": ["raise"], "haul": HAUL},
+        "safety": {"cases": ["raise"], "haul": {"none": "taken in by hand"}},
+    },
+}
+LOWERED = both({"cases": ["lower"]})
 
 
 def rope(**change: Any) -> dict[str, Any]:
@@ -297,6 +316,7 @@ def test_sideways_wears_most_then_sawing_then_running():
 def test_what_both_lines_share_is_at_best_borderline():
     plan = over_edges(protector=PLATE)
     one_edge = {"lines": {"safety": {"over": [{"edge": "edge_working", "after": "2.5 m"}]}}}
+    one_edge["edges"] = {"edge_safety": None}
     one_plate = {"edges": {"edge_safety": {"protection": "at_working"}}}
 
     one_rope = {"lines": {"safety": {"rope": "main"}}}

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import pandas as pd
 import pytest
 from support.demos import DAYS, JOBS
-from support.plan import COPING, PAD, PLATE, ROPE, assessed, job_of, merged, over_edges
+from support.plan import BASE, COPING, PAD, PLATE, ROPE, assessed, job_of, merged, over_edges
 
 from riskdoc.assess import assess as assess_module
 from riskdoc.assess.assess import assess
@@ -138,7 +138,8 @@ def test_the_greatest_mass_is_that_of_ten_to_one_by_hand():
     }  # fmt: skip
     weak = {"ropes": {"main": {"strength": "22 kN"}, "second": {"strength": "60 kN"}},
             "anchors": {name: {"legs": [{"strength": "60 kN", "evidence": "tested"}]}
-                        for name in ("one", "two")}}  # fmt: skip
+                        for name in ("one", "two")},
+            "loads": {"worker": {"heavy": "one heavy person after another, by name"}}}  # fmt: skip
     by_hand = math.floor((22_000 / 10 / 9.80665 - 18) / 5) * 5
     found = limit_of(assessed(slipping, weak), "limit/mass/worker")
 
@@ -156,7 +157,8 @@ def test_haulers_have_a_least_and_a_greatest():
             "cases": ["raise"],
             "haul": {"stages": [{"strands": "3", "ends": "moving"}], "haulers": "3",
                      "efficiency": "1"},
-        }}
+        }},
+        "people": {f"hand{n}": {**BASE["people"]["third"], "name": f"Hand {n}"} for n in range(4)},
     }  # fmt: skip
     dynamic = 1.5  # raise, at the high end
     need = math.ceil(98 * 9.80665 * dynamic / 3 / 225)
@@ -165,6 +167,10 @@ def test_haulers_have_a_least_and_a_greatest():
     assert found.least == need
     assert found.greatest is not None
     assert found.greatest >= 3
+    # Seven are named, and one of them hangs there.
+    assert found.greatest == 7 - 1
+    assert found.set_by is not None
+    assert found.set_by.id == "line/working/haul/crew"
 
 
 PAIR_PLAN = merged(
@@ -289,6 +295,7 @@ def test_the_search_for_ten_lines_is_bounded():
                 "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
                 **({"fall": {"free": "0.6 m", "clear": "8 m"}} if role == "safety" else {}),
             }  # fmt: skip
+    job["loads"]["worker"] = None
     plan = assessed({"lines": {"working": None, "safety": None}, "edges": None}, job)
     search = Search(plan, Variants(plan.file))
     found = search.smallest()

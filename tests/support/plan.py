@@ -40,6 +40,7 @@ BASE: dict[str, Any] = {
         "client": "Nobody",
         "location": {"place": "Test tower"},
         "valid": {"from": "2027-06-01", "to": "2027-06-02"},
+        "requirements": "general",
     },
     "people": {
         "lead": {
@@ -58,6 +59,7 @@ BASE: dict[str, Any] = {
             "expires": "2028-12-31",
             "first_aid": "true",
             "rescue": "true",
+            "supervises": "false",
         },
         "third": {
             "name": "C. Third",
@@ -66,6 +68,7 @@ BASE: dict[str, Any] = {
             "expires": "2028-12-31",
             "first_aid": "true",
             "rescue": "true",
+            "supervises": "false",
         },
     },
     "sites": {"wall": {"drop": "30 m", "reach_sideways": "0 m", "wet": "false"}},
@@ -74,7 +77,16 @@ BASE: dict[str, Any] = {
         "two": {"legs": [{"strength": "22 kN", "evidence": "tested"}]},
     },
     "ropes": {"main": dict(ROPE), "second": dict(ROPE)},
-    "loads": {"worker": {"people": "1", "mass": "80 kg", "kit": "18 kg"}},
+    "loads": {
+        "worker": {
+            "people": "1",
+            "mass": "80 kg",
+            "kit": "18 kg",
+            "who": ["second", "third"],
+            "in_turn": "the other one stays at the top",
+            "together": "where a test hangs two there, it asks of two on one pair of lines",
+        }
+    },
     "lines": {
         "working": {
             "role": "working",
@@ -88,6 +100,7 @@ BASE: dict[str, Any] = {
             "runs": "1",
             "hours": "4 h",
             "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
+            "rescue": {"none": "rescuers come from below"},
         },
         "safety": {
             "role": "safety",
@@ -103,12 +116,18 @@ BASE: dict[str, Any] = {
             "hours": "10 min",
             "fall": {"free": "0.6 m", "clear": "8 m"},
             "knots": {"anchor": "figure-of-eight", "load": "figure-of-eight"},
+            "rescue": {"none": "rescuers come from below"},
         },
     },
     "rescue": {
+        "by": "own team",
         "who": ["lead", "second", "third"],
-        "method": "lowered from above",
+        "how": "from below",
+        "method": "a lift platform is driven to the casualty",
+        "kit": "lift platform at the foot",
         "time_to_ground": "8 min",
+        "phone_signal": "good",
+        "lines": {"none": "the same from both lines"},
     },
     "signoff": {"roles": ["prepared", "authorised"]},
 }
@@ -146,7 +165,9 @@ def merged(base: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:
             result.pop(key, None)
         elif isinstance(value, dict):
             there = result.get(key)
-            result[key] = merged(there if isinstance(there, dict) else {}, value)
+            # What says that there is none gives way to what there is, and the other way round.
+            merges = isinstance(there, dict) and "none" not in there and "none" not in value
+            result[key] = merged(there if merges else {}, value)
         else:
             result[key] = copy.deepcopy(value)
     return result
@@ -178,14 +199,27 @@ def job_of(
     *changes: dict[str, Any], day: datetime.date = DAY, base: dict[str, Any] = BASE
 ) -> JobFile:
     """The base plan with changes, read as a job file; it must read without a fault."""
-    whole = base
+    whole = merged(base, {})
     for change in changes:
         whole = merged(whole, change)
+    _in_keeping(whole)
     text = yaml.safe_dump(whole, sort_keys=False, default_style='"')
     reading = read_text(text, "plan.yaml", day)
     assert not reading.faults, "\n".join(map(str, reading.faults))
     assert reading.file is not None
     return reading.file
+
+
+def _in_keeping(whole: dict[str, Any]) -> None:
+    """Takes away what a change of the base plan leaves without a use, which would be a fault."""
+    for load in whole["loads"].values():
+        if load.get("people") == "0":  # the base plan names people, and a thing has none
+            load.pop("who", None)
+    overs = [line.get("over", []) for line in whole["lines"].values()]
+    run_over = {each["edge"] for over in overs if isinstance(over, list) for each in over}
+    for edge in ("edge_working", "edge_safety"):  # those of `over_edges`, with their line
+        if edge not in run_over and isinstance(whole.get("edges"), dict):
+            whole["edges"].pop(edge, None)
 
 
 def assessed(*changes: dict[str, Any]) -> Assessment:
