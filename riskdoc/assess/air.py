@@ -9,10 +9,10 @@ from riskdoc.assess.course import below_pivot
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, default, once, stated
 from riskdoc.assess.judge import Question, graded, not_demonstrated, rule
+from riskdoc.assess.loads import Acting, mass_of, weight_of
 from riskdoc.assess.records import Check, Figure, Input, Range, Verdict
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, given, total
-from riskdoc.assess.tension import Acting, mass_of, weight_of
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount

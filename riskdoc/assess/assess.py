@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from riskdoc.assess.across import covered_share
+from riskdoc.assess.against import against_figures
 from riskdoc.assess.air import air_figures, swing_check, swing_missing, swings
 from riskdoc.assess.anchor_figures import anchor_figures
 from riskdoc.assess.anchor_findings import anchor_findings
@@ -12,25 +14,23 @@ from riskdoc.assess.anchors import anchor_checks
 from riskdoc.assess.cautions import cautions
 from riskdoc.assess.crew import crew_checks
 from riskdoc.assess.devices import acting_checks, device_checks
-from riskdoc.assess.exposures import (
-    EdgeExposure,
-    edge_exposure,
-    exposure_check,
-    exposure_figures,
-)
+from riskdoc.assess.edge_rules import edge_rules, line_edges
+from riskdoc.assess.exposed import exposure_figures
+from riskdoc.assess.exposures import EdgeExposure, edge_exposure, exposure_check
 from riskdoc.assess.falls import Arrest, arrest, fall_figures
 from riskdoc.assess.findings import (
     edge_findings,
     line_findings,
     redirect_findings,
-    rope_findings,
     warning_finding,
 )
-from riskdoc.assess.hauls import Hauling, haul_figures, hauling, jam, team_check
+from riskdoc.assess.hanging import hanging_checks
+from riskdoc.assess.hauls import Hauling, haul_figures, hauling, jam, no_team, team_check
 from riskdoc.assess.heights import sink_check, sink_figures
 from riskdoc.assess.inputs import Missing
 from riskdoc.assess.judge import worst
 from riskdoc.assess.kit import kit_figures, line_kit_checks, rope_checks, rope_figures
+from riskdoc.assess.loads import Acting
 from riskdoc.assess.margins import (
     arrest_force,
     arrested,
@@ -41,7 +41,6 @@ from riskdoc.assess.margins import (
     tension_figures,
 )
 from riskdoc.assess.method import work_checks
-from riskdoc.assess.movements import covered_share
 from riskdoc.assess.pulls import Hung, Pull
 from riskdoc.assess.records import (
     Acceptance,
@@ -57,10 +56,10 @@ from riskdoc.assess.records import (
 from riskdoc.assess.redirects import pulls_of_redirects, redirect_checks, redirect_figures
 from riskdoc.assess.rig import Rig, RigEdge, RigLine, grouped, rig_of
 from riskdoc.assess.room import clearance_checks, clearance_figures, stretch_figures
-from riskdoc.assess.rules import common_rules, edge_rules, load_rules
+from riskdoc.assess.rules import common_rules
 from riskdoc.assess.site import site_checks
 from riskdoc.assess.stiffness import modulus_figures
-from riskdoc.assess.tension import Acting, Tensions, tensions, working
+from riskdoc.assess.tension import Tensions, tensions, working
 from riskdoc.assess.warmth import heat_checks, heat_figures
 from riskdoc.job.model import Deviation
 from riskdoc.job.reading import JobFile
@@ -106,7 +105,6 @@ def _assessed(file: JobFile) -> Assessment:
     findings = (
         *(finding for each in rigged for finding in _line_findings(file, each)),
         *(f for name, group in pulls.items() for f in anchor_findings(file, name, group)),
-        *(finding for name in ropes_of(rig) for finding in rope_findings(file, name)),
         *unmatched,
         *(warning_finding(n, each) for n, each in enumerate(file.warnings, start=1)),
     )
@@ -172,6 +170,9 @@ def line_checks(file: JobFile, rigged: Rigged) -> list[Check]:
         checks.append(swing_check(file, line))
     if rigged.system is not None:
         checks.append(team_check(line, rigged.system, found))
+    elif line.raised:
+        checks.append(no_team(line))
+    checks.append(line_edges(line))
     for edge in line.edges:
         checks.append(exposure_check(line, edge, rigged.exposed[edge.id]))
         checks += edge_rules(line, edge, _covered(file, line, edge))
@@ -195,7 +196,7 @@ def ropes_of(rig: Rig) -> tuple[str, ...]:
 
 def job_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
     """The checks of the job as a whole."""
-    yield from load_rules(rig.by_load)
+    yield from hanging_checks(rig)
     yield from acting_checks(rig)
     yield from common_rules(rig.lines)
     yield from site_checks(file, rig)
@@ -224,6 +225,7 @@ def _line_figures(file: JobFile, rigged: Rigged) -> Iterator[Figure]:
         exposed = rigged.exposed[edge.id]
         if isinstance(exposed, EdgeExposure):
             yield from exposure_figures(file, line, edge, exposed)
+            yield from against_figures(file, line, edge, exposed)
     yield from redirect_figures(file, line, found)
 
 

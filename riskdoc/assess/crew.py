@@ -1,4 +1,4 @@
-"""The rescue plan and the people: rules on what the job states of them.
+"""The people: who is left to help, who supervises, who is competent, who hauls.
 
 Whoever hangs on a line may be the casualty, and a casualty rescues nobody. Where the job does not
 say who hangs there, it may be any of those who could help.
@@ -7,147 +7,35 @@ say who hangs there, it may be any of those who could help.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from riskdoc.assess.inputs import sourced
-from riskdoc.assess.judge import Question, not_demonstrated, rule
+from riskdoc.assess.judge import not_demonstrated, rule
 from riskdoc.assess.records import Check, Verdict
+from riskdoc.assess.rescue import asked, rescue_checks
 from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.job.model import Job
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import many, mark, say
 from riskdoc.tables.loader import cell
 
-PLANNED = mark(
-    "Work at Height Regulations 2005, reg. 4(2): planning includes emergencies and rescue (from "
-    "memory)"
-)
 JUDGED = mark("rule of this requirement set (judgement)")
 
 
 def crew_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
     """Every check of the rescue plan and of the people."""
     manned = [line for line in rig.lines if line.person]
-    yield _stated(file.job, manned)
+    yield from rescue_checks(rig, manned)
+    yield from _haulers(file.job, rig)
+    yield _supervised(file.job)
+    yield from _competent(file.job)
     if not manned:
         return
-    yield from _by(file.job)
-    for line in manned:
-        yield _time(file.job, line)
     for load in dict.fromkeys(line.line.load for line in manned):
         yield _rescuers_left(file.job, load, manned)
         first_aiders = {id for id, person in file.job.people.items() if person.first_aid}
         yield _left(file.job, load, "people/first_aid", say("First aider left"), first_aiders)
     yield _together(file.job)
-    yield _supervised(file.job)
-    yield from _competent(file.job)
-
-
-def _asked(id: str, subject: str, title: str) -> Question:
-    return Question(id, subject, title, "", "", "1", "")
-
-
-def _stated(job: Job, manned: Sequence[RigLine]) -> Check:
-    """Whether a rescue plan is stated at all, from every line that people hang on."""
-    plan = job.rescue
-    question = _asked("rescue/stated", "rescue", say("Rescue plan stated"))
-    parts = [plan.of_line(line.id) for line in manned] or [plan]
-    gaps = tuple(
-        f"rescue.{key}"
-        for key in ("who", "method", "time_to_ground")
-        if not all(getattr(part, key) for part in parts)
-        and not (key == "who" and plan.by == "emergency services")
-    )
-    if gaps:
-        return not_demonstrated(question, gaps, None)
-    return rule(
-        question.id,
-        question.subject,
-        question.title,
-        Verdict.ADEQUATE,
-        say(
-            "Rescuers, method and time to the ground are stated; whether they are enough on the "
-            "day is for those who sign."
-        ),
-        "",
-        say(PLANNED),
-    )
-
-
-def _by(job: Job) -> Iterator[Check]:
-    """Emergency services alone are no rescue plan; nor are rescuers who were never trained."""
-    plan = job.rescue
-    if plan.by == "emergency services":
-        yield rule(
-            "rescue/by",
-            "rescue",
-            say("Rescue by the job's own people"),
-            Verdict.INADEQUATE,
-            say(
-                "Nobody but the emergency services is to rescue: they may come too late, and "
-                "without rope skills."
-            ),
-            say("People of the job's own, trained and equipped to rescue."),
-            say(JUDGED),
-        )
-        return
-    unready = [job.people[id].name for id in plan.everybody if not job.people[id].rescue]
-    if plan.everybody:
-        yield rule(
-            "rescue/by",
-            "rescue",
-            say("Rescue by the job's own people"),
-            Verdict.INADEQUATE if unready else Verdict.ADEQUATE,
-            say("{unready} are to rescue and not trained to.", unready=say(" and ").join(unready))
-            if unready
-            else say("Everybody who is to rescue is stated to be trained to."),
-            say("Train them, or name others.") if unready else "",
-            say(JUDGED),
-        )
-
-
-def _time(job: Job, line: RigLine) -> Check:
-    """Time until a casualty on this line is on the ground; a long one needs its reason."""
-    plan = job.rescue.of_line(line.id)
-    id, subject = f"line/{line.id}/rescue/time", f"line/{line.id}"
-    title, limit = say("Time until a casualty is on the ground"), cell("general", "rescue time")
-    time, why = plan.time_to_ground, plan.why_longer
-    if time is None:
-        return not_demonstrated(_asked(id, subject, title), ("rescue.time_to_ground",), None)
-    short = time.high <= limit.expected
-    return rule(
-        id,
-        subject,
-        title,
-        Verdict.ADEQUATE if short or why else Verdict.INADEQUATE,
-        _time_words(line.id, time.written, None if short else limit.expected / 60, why),
-        "" if short or why else say("A faster way down, or the reason in rescue.why_longer."),
-        sourced(limit),
-    )
-
-
-def _time_words(line: str, time: str, limit: float | None, why: str | None) -> str:
-    """What is planned from a line; `limit` in minutes where it is longer than that."""
-    if limit is None:
-        return say(
-            "{time} are planned from {line}; that is no safe limit, and help comes as fast as it "
-            "can.",
-            time=time,
-            line=line,
-        )
-    if why is None:
-        return say(
-            "{time} are planned from {line}, more than {limit:g} min, and no reason.",
-            time=time,
-            line=line,
-            limit=limit,
-        )
-    return say(
-        "{time} are planned from {line}, more than {limit:g} min: {why}",
-        time=time,
-        line=line,
-        limit=limit,
-        why=why,
-    )
 
 
 def _rescuers_left(job: Job, load: str, manned: Sequence[RigLine]) -> Check:
@@ -176,7 +64,7 @@ def _left(job: Job, load: str, id: str, title: str, able: set[str]) -> Check:
     name = f"{id}/{load}"
     if left < 1 and not known and able:
         key = f"loads.{load}.who"
-        return not_demonstrated(_asked(name, f"load/{load}", title), (key,), None)
+        return not_demonstrated(asked(name, f"load/{load}", title), (key,), None)
     names = ", ".join(job.people[each].name for each in sorted(able)) or say("nobody")
     first_aid = id == "people/first_aid"
     text = _left_words(first_aid, known, left, people=part.people, load=load, names=names)
@@ -257,32 +145,32 @@ def _together(job: Job) -> Check:
 def _supervised(job: Job) -> Check:
     """Whether somebody is said to supervise; a role's name alone says it to nobody."""
     who = [person.name for person in job.people.values() if person.supervises]
-    id, title = "people/supervisor", say("Somebody supervises")
-    if not who:
-        return not_demonstrated(_asked(id, "people", title), ("people.….supervises: true",), None)
     return rule(
-        id,
+        "people/supervisor",
         "people",
-        title,
-        Verdict.ADEQUATE,
-        say("{who} supervise on the day.", who=say(" and ").join(who)),
-        "",
+        say("Somebody supervises"),
+        Verdict.ADEQUATE if who else Verdict.INADEQUATE,
+        say("{who} supervise on the day.", who=say(" and ").join(who))
+        if who
+        else say("Of nobody it is stated that they supervise on the day."),
+        "" if who else say("A competent person who supervises: supervises: true."),
         say("Work at Height Regulations 2005, reg. 4(1): supervised (from memory)"),
     )
 
 
 def _competent(job: Job) -> Iterator[Check]:
-    """Whoever hangs on a rope, rescues or supervises is competent to the last day."""
-    on_ropes = {each for load in job.loads.values() for each in load.who}
-    others = {id for id, person in job.people.items() if person.supervises}
-    for id in job.people:
-        if id not in on_ropes | set(job.rescue.everybody) | others:
-            continue
-        person = job.people[id]
+    """Everybody named is competent to the last day, whatever they are named for."""
+    source = say("Work at Height Regulations 2005, reg. 5: competence (from memory)")
+    for id, person in job.people.items():
         name, title = f"people/{id}/competence", say("Competence of {person}", person=person.name)
+        why = person.why_not("expires")
+        if why is not None:
+            said = say("{competence}, without expiry: {why}", competence=person.competence, why=why)
+            yield rule(name, f"people/{id}", title, Verdict.ADEQUATE, said, "", source)
+            continue
         if person.expires is None:
             yield not_demonstrated(
-                _asked(name, f"people/{id}", title), (f"people.{id}.expires",), None
+                asked(name, f"people/{id}", title), (f"people.{id}.expires",), None
             )
             continue
         good = person.expires >= job.job.valid.end
@@ -298,5 +186,31 @@ def _competent(job: Job) -> Iterator[Check]:
                 end=job.job.valid.end.isoformat(),
             ),
             "" if good else say("Renew it, or somebody else."),
-            say("Work at Height Regulations 2005, reg. 5: competence (from memory)"),
+            source,
         )
+
+
+def _haulers(job: Job, rig: Rig) -> Iterator[Check]:
+    """A hauling team is of people who are named, less those who hang on the line."""
+    for line in rig.lines:
+        haul, stated = line.line.haul, line.line.rescue
+        if haul is None:
+            continue
+        loads = [line.load, *([job.loads[stated.load]] if stated is not None else [])]
+        free = max(0, len(job.people) - max(load.people for load in loads))
+        found = rule(
+            f"line/{line.id}/haul/crew",
+            f"line/{line.id}",
+            say("People for the haul"),
+            Verdict.ADEQUATE if haul.haulers <= free else Verdict.NOT_DEMONSTRATED,
+            say(
+                "Line ‘{line}’ counts on {haulers} haulers; {free} of the people named would not "
+                "hang on it.",
+                line=line.id,
+                haulers=haul.haulers,
+                free=free,
+            ),
+            "" if haul.haulers <= free else say("Name the whole hauling team under people."),
+            say(JUDGED),
+        )
+        yield found if haul.haulers <= free else replace(found, missing=("people.….name",))

@@ -20,11 +20,12 @@ from riskdoc.assess.judge import (
     not_demonstrated,
     rule,
 )
+from riskdoc.assess.loads import mass_of
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import MOVING, RUNNING, Rig, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, product, total
 from riskdoc.assess.strengths import share_of
-from riskdoc.assess.tension import mass_of, static
+from riskdoc.assess.tension import static
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 

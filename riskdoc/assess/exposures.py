@@ -6,32 +6,25 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 
-from riskdoc.assess.air import reach_of
-from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, default, stated
-from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated
+from riskdoc.assess.judge import Question, judge_band, not_demonstrated
 from riskdoc.assess.movements import (
+    CREEPS,
+    SCENARIOS,
     Along,
-    Moves,
-    above,
-    bare_radius,
-    beyond,
+    Sideways,
+    along,
     contact_radius,
-    least_contact,
-    moves,
+    sideways,
 )
-from riskdoc.assess.records import Check, Figure
-from riskdoc.assess.rig import RigEdge, RigLine
+from riskdoc.assess.records import Check
+from riskdoc.assess.rig import RigEdge, RigLine, acts_alone
 from riskdoc.assess.spread import Spread, combine, exact, greatest, total
-from riskdoc.assess.strengths import share_of
+from riskdoc.assess.strengths import bare_radius, share_of
 from riskdoc.assess.tension import Tensions, turn_of
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
-from riskdoc.language.units import plain
 from riskdoc.mechanics.exposure import exposure
-from riskdoc.tables.loader import table
-
-SOURCE = mark("ranking index of this project (judgement), no life of a rope; exponents as listed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,23 +37,67 @@ class Touch:
 
 
 @dataclass(frozen=True, slots=True)
+class Way:
+    """A slide in contact; where a share of the sweep is covered, the part that is, or is not."""
+
+    whole: Spread
+    covered: Spread | None = None
+    bare: bool = False
+
+    @property
+    def part(self) -> Spread:
+        """The slide that counts."""
+        if self.covered is None:
+            return self.whole
+        if self.bare:
+            return combine(lambda d, c: d * (1 - c), self.whole, self.covered)
+        return combine(lambda d, c: d * c, self.whole, self.covered)
+
+
+@dataclass(frozen=True, slots=True)
 class Wear:
-    """One movement's part of the index: the numbers of its equation by symbol, and the result."""
+    """One movement's part of the index: the numbers of its equation by symbol, and the result.
+
+    `way` is what their `distance` is made of.
+    """
 
     numbers: Mapping[str, Spread]
     index: Spread
+    way: Way
+
+
+@dataclass(frozen=True, slots=True)
+class Scenario:
+    """Exposure where the rope creeps, or where friction holds it: the part of each movement.
+
+    Parts are named `kind/case`.
+    """
+
+    sideways: Sideways
+    parts: Mapping[str, Wear]
+    whole: Spread
 
 
 @dataclass(frozen=True, slots=True)
 class EdgeExposure:
-    """Exposure of a line at one edge: movements, the part of each, and the whole.
+    """Exposure of a line at one edge, by scenario, and the movements along the rope."""
 
-    Parts are named `kind/case`; the kinds are those of `KINDS`.
-    """
+    along: tuple[Along, ...]
+    scenarios: Mapping[str, Scenario]
 
-    moves: Moves
-    parts: Mapping[str, Wear]
-    whole: Spread
+    @property
+    def worse(self) -> str:
+        """The scenario that is judged: the one with the higher band."""
+        return max(self.scenarios, key=lambda each: _height(self.scenarios[each].whole))
+
+    @property
+    def judged(self) -> Scenario:
+        """The worse scenario."""
+        return self.scenarios[self.worse]
+
+
+def _height(whole: Spread) -> tuple[float, float]:
+    return whole.band.high, whole.expected
 
 
 def touch_bare(file: JobFile, edge: RigEdge) -> Touch:
@@ -74,7 +111,7 @@ def touch_sideways(file: JobFile, edge: RigEdge) -> Touch:
 
     A roller set does not roll sideways: it is a bar of polished metal there.
     """
-    if edge.protector is None or not edge.stays:
+    if edge.protector is None or not edge.protected:
         return touch_bare(file, edge)
     if edge.replaced:
         wear = (
@@ -88,21 +125,19 @@ def touch_sideways(file: JobFile, edge: RigEdge) -> Touch:
 
 
 def touch_along(file: JobFile, edge: RigEdge) -> Touch:
-    """What the rope saws and runs over. A cover that lies loose still has its credit here."""
+    """What the rope saws and runs over. A cover that lies loose still has its credit here.
+
+    Nothing that is laid over a blade has any.
+    """
     if edge.roller:
         wear = default("protections", "roller set", "s", "wear")
         return Touch(contact_radius(file, edge), wear, exact(0.0))
     if edge.replaced:
         return touch_sideways(file, edge)
     bare = touch_bare(file, edge)
-    if edge.protector is None or _replaces(edge):
+    if edge.protector is None or edge.blade or acts_alone(edge.protector):
         return bare
     return Touch(bare.radius, bare.wear, _credit(file, edge))
-
-
-def _replaces(edge: RigEdge) -> bool:
-    kind = edge.protector.kind if edge.protector else ""
-    return bool(kind) and table("protections").properties[kind]["acts"] == "replace"
 
 
 def _credit(file: JobFile, edge: RigEdge) -> Spread:
@@ -115,36 +150,44 @@ def _credit(file: JobFile, edge: RigEdge) -> Spread:
 
 def edge_exposure(file: JobFile, line: RigLine, edge: RigEdge, found: Tensions) -> EdgeExposure:
     """Exposure of a line at an edge. Raises `Missing` for what it needs and lacks."""
-    moved = moves(file, line, edge)
-    parts = {f"{kind}/hold": wear for kind, wear in _sideways(file, line, edge, moved, found)}
-    for movement in moved.along:
-        parts |= _along(file, line, edge, moved.covered, movement, found)
-    return EdgeExposure(moved, parts, total(*(wear.index for wear in parts.values())))
+    movements = tuple(along(file, line, edge))
+    whole: dict[str, Wear] = {}  # along the rope where the cover is whole: one for all scenarios
+    scenarios = {}
+    for name in SCENARIOS:
+        across = sideways(file, line, edge, name)
+        parts = dict(_sideways(file, line, edge, across, found))
+        if edge.protected and across.covered.range.low < 1:
+            parts |= _along(file, line, edge, across.covered, movements, found)
+        else:
+            whole = whole or _along(file, line, edge, None, movements, found)
+            parts |= whole
+        scenarios[name] = Scenario(across, parts, total(*(wear.index for wear in parts.values())))
+    return EdgeExposure(movements, scenarios)
 
 
 def _along(
     file: JobFile,
     line: RigLine,
     edge: RigEdge,
-    covered: Spread,
-    movement: Along,
+    covered: Spread | None,
+    movements: tuple[Along, ...],
     found: Tensions,
 ) -> dict[str, Wear]:
-    """Sawing or running: on the protector as far as it covers the sweep, else on bare edge.
+    """Sawing and running: on the protector as far as it covers the sweep, else on bare edge.
 
-    A cover that does not stay has its credit here, for it lies where the rope runs.
+    `covered` is None where all of it is on the one or on the other. A cover that does not stay
+    has its credit here, for it lies where the rope runs.
     """
-    kind, case = movement.kind, movement.case
-    tension, touch = _tension_along(edge, found, case, kind), touch_along(file, edge)
-    wear = partial(_wear, file, line, edge, tension)
-    if not edge.stays or covered.range.low == 1:
-        return {f"{kind}/{case}": wear(movement.distance, touch, "along")}
-    inside = combine(lambda d, c: d * c, movement.distance, covered)
-    outside = combine(lambda d, c: d * (1 - c), movement.on_bare, covered)
-    return {
-        f"{kind}/{case}": wear(inside, touch, "along"),
-        f"{kind}_beyond/{case}": wear(outside, touch_bare(file, edge), "along"),
-    }
+    touch, parts = touch_along(file, edge), {}
+    for each in movements:
+        kind, case = each.kind, each.case
+        wear = partial(_wear, file, line, edge, _tension_along(edge, found, case, kind))
+        way = Way(each.distance, covered)
+        parts[f"{kind}/{case}"] = wear(way, touch, "along")
+        if covered is not None:
+            way = Way(each.on_bare, covered, bare=True)
+            parts[f"{kind}_beyond/{case}"] = wear(way, touch_bare(file, edge), "along")
+    return parts
 
 
 def _tension_along(edge: RigEdge, found: Tensions, case: str, kind: str) -> Spread:
@@ -156,19 +199,21 @@ def _tension_along(edge: RigEdge, found: Tensions, case: str, kind: str) -> Spre
 
 
 def _sideways(
-    file: JobFile, line: RigLine, edge: RigEdge, moved: Moves, found: Tensions
+    file: JobFile, line: RigLine, edge: RigEdge, across: Sideways, found: Tensions
 ) -> Iterator[tuple[str, Wear]]:
     """Sideways movement: on the protector within its width, on bare edge for the rest."""
     tension = found.free["hold"][f"edge:{edge.id}:below"]
-    bare = touch_bare(file, edge)
-    if not edge.stays:
-        yield "sideways", _wear(file, line, edge, tension, moved.sideways, bare, "sideways")
+    wear, bare = partial(_wear, file, line, edge, tension), touch_bare(file, edge)
+    if not edge.protected:
+        yield "sideways/hold", wear(Way(across.distance), bare, "sideways")
         return
-    inside = combine(lambda d, c: d * c, moved.sideways, moved.covered)
-    outside = combine(lambda d, c: d * (1 - c), moved.sideways, moved.covered)
     touch = touch_sideways(file, edge)
-    yield "sideways", _wear(file, line, edge, tension, inside, touch, "sideways")
-    yield "beyond", _wear(file, line, edge, tension, outside, bare, "sideways")
+    if across.covered.range.low == 1:
+        yield "sideways/hold", wear(Way(across.distance), touch, "sideways")
+        return
+    yield "sideways/hold", wear(Way(across.distance, across.covered), touch, "sideways")
+    outside = Way(across.distance, across.covered, bare=True)
+    yield "beyond/hold", wear(outside, bare, "sideways")
 
 
 def _wear(
@@ -176,34 +221,82 @@ def _wear(
     line: RigLine,
     edge: RigEdge,
     tension: Spread,
-    distance: Spread,
+    way: Way,
     touch: Touch,
     movement: str,
 ) -> Wear:
+    return worn(
+        way,
+        touch,
+        movement,
+        {
+            "T": tension,
+            "s": share_of(file, line),
+            "θ": turn_of(file, edge),
+            "d": stated(file, ("ropes", line.line.rope, "diameter"), "d", say("rope diameter")),
+            "fibre": default("fibres", line.rope.sheath, "fibre", "wear"),
+            "wet": wet_wear(line.rope.sheath, wet=line.wet),
+            "k": counted(
+                file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands")
+            ),
+        },
+    )
+
+
+def wet_wear(sheath: str, *, wet: bool) -> Spread:
+    """How much faster a sheath wears for being wet."""
+    return default("fibres", sheath, "wet", "wear_wet") if wet else exact(1.0)
+
+
+def worn(way: Way, touch: Touch, movement: str, rope: Mapping[str, Spread]) -> Wear:
+    """One movement's part of the index, `movement` being `sideways` or `along`.
+
+    All wear is counted at its low end together, and at its high end: the index rises with it.
+    """
     numbers = {
-        "T": tension,
-        "s": share_of(file, line),
-        "distance": distance,
-        "θ": turn_of(file, edge),
+        "T": rope["T"],
+        "s": rope["s"],
+        "distance": way.part,
+        "θ": rope["θ"],
         "r": touch.radius,
-        # All wear is counted at its low end together, and at its high end: the index rises with it.
         "surface": touch.wear.on_axis("wear"),
         "movement": default("abrasion", movement, "movement").on_axis("wear"),
         "credit": touch.credit,
-        "d": stated(file, ("ropes", line.line.rope, "diameter"), "d", say("rope diameter")),
-        "fibre": default("fibres", line.rope.sheath, "fibre", "wear"),
-        "k": counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands")),
+        "d": rope["d"],
+        "fibre": rope["fibre"],
+        "wet": rope["wet"].on_axis("wear"),
+        "k": rope["k"],
         "n": default("abrasion", "n", "n"),
         "q": default("abrasion", "q" if movement == "sideways" else "q along", "q"),
         "p": default("abrasion", "p", "p"),
     }
-    return Wear(numbers, combine(exposure, *numbers.values()))
+    return Wear(numbers, combine(exposure, *numbers.values()), way)
+
+
+_REMEDY = {
+    False: mark(
+        "Fewer passes or less reach, a secured plate, tube, roller set or thick pad as wide as the "
+        "sweep, an anchor nearer the edge, or two strands that share the load."
+    ),
+    True: mark(
+        "Fewer passes or less reach, a secured plate, tube or roller set as wide as the sweep, an "
+        "anchor nearer the edge, or two strands that share the load."
+    ),
+}
+"""What would lower an exposure, at an edge that is no blade, and at one that is."""
+
+
+def start_of(line: RigLine, edge: RigEdge, scenario: str) -> str:
+    """How ids of a scenario begin: plain where the rope creeps, `…/held` where it is held."""
+    name = f"line/{line.id}/edge/{edge.id}"
+    return name if scenario == CREEPS else f"{name}/{scenario}"
 
 
 def exposure_check(line: RigLine, edge: RigEdge, found: EdgeExposure | Missing) -> Check:
     """Exposure of an edge against the limit of the requirement set."""
     name = f"line/{line.id}/edge/{edge.id}"
     limit = default("general", "exposure", "E limit")
+    judged = CREEPS if isinstance(found, Missing) else found.worse
     question = Question(
         id=f"{name}/exposure",
         subject=name,
@@ -211,123 +304,9 @@ def exposure_check(line: RigLine, edge: RigEdge, found: EdgeExposure | Missing) 
         demanded=mark("an exposure of {amount}"),
         held=mark("A limit of {amount}"),
         unit="1",
-        remedy=say(
-            "Fewer passes or less reach, a rigid plate or a tied pad as wide as the sweep, an "
-            "anchor nearer the edge, or two strands that share the load."
-        ),
-        figures=(f"{name}/exposure",),
+        remedy=say(_REMEDY[edge.blade]),
+        figures=(f"{start_of(line, edge, judged)}/exposure",),
     )
     if isinstance(found, Missing):
         return not_demonstrated(question, (found.key,), exact(1.0), limit)
-    return judge(question, [Pair("", found.whole, limit)], exact(1.0), limit)
-
-
-KINDS = {
-    "sideways": mark("sideways movement"),
-    "beyond": mark("sideways movement beside the protector, on bare edge"),
-    "sawing": mark("sawing"),
-    "sawing_beyond": mark("sawing beside the protector, on bare edge"),
-    "running": mark("running"),
-    "running_beyond": mark("running beside the protector, on bare edge"),
-}
-
-
-def exposure_figures(
-    file: JobFile, line: RigLine, edge: RigEdge, found: EdgeExposure
-) -> Iterator[Figure]:
-    """Movements at the edge, the index of each, and the whole."""
-    name = f"line/{line.id}/edge/{edge.id}"
-    yield from _movement_figures(file, line, edge, found.moves)
-    for part, wear in found.parts.items():
-        kind, case = part.split("/")
-        yield figure(
-            f"{name}/exposure/{part}",
-            say("Exposure by {movement} ({case})", movement=say(KINDS[kind]), case=say(case)),
-            wear.index,
-            "1",
-            "E",
-            "(s T / 1 kN)ⁿ · distance / 1 m · sin(θ/2) / sin 45° · (5 mm / r)^q · surface "
-            "· movement · (1 − credit) / ((d / 11 mm)^p · fibre · k)",
-            "({s} · {T} / 1000)^{n} · {distance} · sin({θ}/2) / 0.70711 · (0.005 / {r})^{q} · "
-            "{surface} · {movement} · (1 − {credit}) / (({d} / 0.011)^{p} · {fibre} · {k})",
-            say(SOURCE),
-            **wear.numbers,
-        )
-    yield figure(
-        f"{name}/exposure",
-        say("Abrasion exposure of the edge, in reference sweeps"),
-        found.whole,
-        "1",
-        "E",
-        say("sum over the movements"),
-        " + ".join(plain(wear.index.expected) for wear in found.parts.values()),
-        say(SOURCE),
-    )
-
-
-def _guarded(edge: RigEdge) -> bool:
-    return edge.stays and edge.protector is not None and edge.protector.guards
-
-
-def _movement_figures(
-    file: JobFile, line: RigLine, edge: RigEdge, moved: Moves
-) -> Iterator[Figure]:
-    name = f"line/{line.id}/edge/{edge.id}"
-    before, after = above(file, line, edge), beyond(file, line, edge)
-    yield figure(
-        f"{name}/crossing",
-        say("Where the rope crosses the edge, off the straight line down"),
-        moved.crossing,
-        "m",
-        "y",
-        say("x a / L, less where friction holds a rope at rest"),
-        "{x} · {a} / ({a} + {b})"
-        if line.moves
-        else say("held by friction from {x} · {a} / ({a} + {b})"),
-        say("geometry: straight line in the unfolded planes"),
-        x=reach_of(file, line),
-        a=before,
-        b=after,
-    )
-    yield figure(
-        f"{name}/sweep",
-        say("Sweep of one pass"),
-        moved.sweep,
-        "m",
-        "sweep",
-        "2 y",
-        say("2 · {y}, ended by the side guards") if _guarded(edge) else "2 · {y}",
-        say("geometry; side guards end it at their width"),
-        y=moved.crossing,
-    )
-    yield figure(
-        f"{name}/covered",
-        say("Share of the sweep on the protector"),
-        moved.covered,
-        "1",
-        "covered",
-        say("w / sweep, at most 1; 0 without a protector that stays"),
-        say("width / {sweep}"),
-        say("geometry"),
-        sweep=moved.sweep,
-    )
-    for each in moved.along:
-        sawing, kind, case = each.kind == "sawing", each.kind, each.case
-        yield figure(
-            f"{name}/{kind}/{case}",
-            say("Slide in contact, {kind} ({case})", kind=say(kind), case=say(case)),
-            each.distance,
-            "m",
-            "distance",
-            say("2 min(b W a / (k K), max(r θ, λ d)) height / step · runs")
-            if sawing
-            else "max(r θ, λ d) runs",
-            say("inputs as listed") if sawing else "max({r} · {θ}, {c}) · {runs}",
-            say(
-                "a point of the rope slides only while it is in contact: the arc r θ, at least λ d"
-            ),
-            r=contact_radius(file, edge),
-            θ=turn_of(file, edge),
-            runs=float(line.line.runs),
-            c=least_contact(file, line),
-        )
+    return judge_band(question, found.judged.whole, limit)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from riskdoc.assess.course import lengths
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, once, stated
+from riskdoc.assess.loads import mass_of
 from riskdoc.assess.records import Figure
 from riskdoc.assess.rig import Bend, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, greatest, least
@@ -17,7 +18,7 @@ from riskdoc.assess.stiffness import (
     modulus_of_stretch,
 )
 from riskdoc.assess.strengths import share_of
-from riskdoc.assess.tension import friction_at, mass_of, turn_at
+from riskdoc.assess.tension import friction_on, friction_worst, turn_at
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.mechanics.fall import (
@@ -74,7 +75,7 @@ def _effective(
 
 def effective_ranging(file: JobFile, line: RigLine, below: Spread | None = None) -> Spread:
     """The length of rope that stretches in a fall, friction ranging as it may."""
-    return _effective(file, line, lambda b: friction_at(file, b).on_axis("friction@fall"), below)
+    return _effective(file, line, lambda b: friction_on(file, line, b, "fall"), below)
 
 
 @once
@@ -129,7 +130,7 @@ def arrest(file: JobFile, line: RigLine) -> Arrest:
     free = stated(file, ("lines", line.id, "fall", "free"), "h", say("free fall"))
     mass = mass_of(file, line.line.load)
     ranging = effective_ranging(file, line)
-    loading = _effective(file, line, lambda b: friction_at(file, b).pinned("high"))
+    loading = _effective(file, line, lambda b: friction_worst(file, line, b, "high"))
     numbers = FallNumbers(mass, free, stiff, _strands(file, line), slip_force(file, line))
     soft = replace(numbers, stiffness=modulus_of_stretch(file, line.line.rope))
     return Arrest(
@@ -153,7 +154,7 @@ def drop_peak(file: JobFile, line: RigLine, free: Spread) -> Spread:
     nothing of how stiff the rope is.
     """
     stiffness, strands = modulus_of_force(file, line.line.rope), _strands(file, line)
-    loading = _effective(file, line, lambda b: friction_at(file, b).pinned("high"))
+    loading = _effective(file, line, lambda b: friction_worst(file, line, b, "high"))
     loads = [line.line.load, *([line.line.rescue.load] if line.line.rescue else [])]
     slip = slip_force(file, line)
     return greatest(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from riskdoc.assess.exposures import EdgeExposure
 from riskdoc.assess.falls import Arrest
+from riskdoc.assess.movements import CREEPS
 from riskdoc.assess.records import Finding
 from riskdoc.assess.redirects import redirect_pull
 from riskdoc.assess.rig import RigEdge, RigLine
@@ -14,7 +15,7 @@ from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
 from riskdoc.language.units import amount
-from riskdoc.tables.loader import find
+from riskdoc.tables.loader import cell
 
 
 def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Finding]:
@@ -36,7 +37,7 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
             ),
             str(file.place("ropes", line.line.rope)),
         )
-    if line.line.wet is None and line.site.wet is None:
+    if line.site.wet is None:
         yield Finding(
             f"{subject}/wet",
             subject,
@@ -58,7 +59,6 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
             ),
             place,
         )
-    yield from _haulers(file, line)
 
 
 def _price(fall: Arrest) -> str:
@@ -74,28 +74,6 @@ def _price(fall: Arrest) -> str:
         peak=amount(fall.peak.expected, "N", "up"),
         one_strand=amount(fall.one_strand.expected, "N", "up"),
     )
-
-
-def _haulers(file: JobFile, line: RigLine) -> Iterator[Finding]:
-    """A team larger than the people named, less those who hang on the line."""
-    haul = line.line.haul
-    hanging = line.load
-    if line.line.rescue is not None:
-        hanging = file.job.loads[line.line.rescue.load]
-    free = len(file.job.people) - hanging.people
-    if haul is not None and haul.haulers > free:
-        yield Finding(
-            f"line/{line.id}/haulers",
-            f"line/{line.id}",
-            say(
-                "{line} counts on {haulers} haulers; of the people named only {free} would not "
-                "hang on the rope.",
-                line=line.id,
-                haulers=haul.haulers,
-                free=max(free, 0),
-            ),
-            str(file.place("lines", line.id, "haul", "haulers")),
-        )
 
 
 def redirect_findings(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Finding]:
@@ -141,9 +119,12 @@ def edge_findings(
             ),
             place,
         )
-    if found is None or not edge.stays:
+    elif not edge.protected:
+        yield Finding(f"{name}/blade", name, _on_blade(line, edge), place)
+    if found is None or not edge.protected:
         return
-    swept, share = found.moves.sweep.range.high, found.moves.covered.range.low
+    widest = found.scenarios[CREEPS].sideways
+    swept, share = widest.sweep.range.high, widest.covered.range.low
     if share < 1:
         yield Finding(
             f"{name}/beyond",
@@ -161,29 +142,20 @@ def edge_findings(
         )
 
 
+def _on_blade(line: RigLine, edge: RigEdge) -> str:
+    return say(
+        "Protector ‘{protector}’ counts for nothing under line ‘{line}’: edge ‘{edge}’ has a "
+        "radius of {radius}, and under {least} only a plate, tube or roller set that stays keeps "
+        "the rope from it.",
+        protector=edge.protector_id,
+        line=line.id,
+        edge=edge.id,
+        radius=edge.edge.radius.written,
+        least=amount(cell("general", "bare radius blade").expected, "mm", "near"),
+    )
+
+
 def warning_finding(number: int, warning: Fault) -> Finding:
     """A warning of the reading, kept for the reader of the report."""
     text = f"{warning.code} {warning.where}: {warning.message}. {warning.tip}"
     return Finding(f"warning/{number}", say("job file"), text, str(warning.place))
-
-
-def rope_findings(file: JobFile, rope: str) -> Iterator[Finding]:
-    """What to know of a rope: its diameter against the standard."""
-    found = find("standards", file.job.ropes[rope].standard, "diameter")
-    diameter = file.job.ropes[rope].diameter
-    if found is not None and not (found.low <= diameter.low and diameter.high <= found.high):
-        yield Finding(
-            f"rope/{rope}/diameter",
-            f"rope/{rope}",
-            say(
-                "{rope} is stated at {diameter}; {standard} is {low:g} mm to {high:g} mm "
-                "({provenance}).",
-                rope=rope,
-                diameter=diameter.written,
-                standard=say(file.job.ropes[rope].standard),
-                low=found.low * 1000,
-                high=found.high * 1000,
-                provenance=say(found.provenance),
-            ),
-            str(file.place("ropes", rope, "diameter")),
-        )

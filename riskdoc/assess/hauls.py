@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import counted, default, stated
-from riskdoc.assess.judge import Pair, Question, judge
+from riskdoc.assess.judge import Pair, Question, does_not_apply, judge, not_demonstrated
+from riskdoc.assess.loads import Acting
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, greatest, product
-from riskdoc.assess.tension import Acting, Tensions, ratio_free
+from riskdoc.assess.tension import Tensions, ratio_free
 from riskdoc.job.model import Haul
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
@@ -92,7 +93,7 @@ def jam(file: JobFile, line: RigLine, system: Hauling) -> Acting:
     force = combine(jam_force, system.haulers, system.jerk, system.ideal)
     at_load = force
     for bend in line.bends:
-        at_load = combine(lambda t, r: t / r, at_load, ratio_free(file, bend, "jam", 1.0))
+        at_load = combine(lambda t, r: t / r, at_load, ratio_free(file, line, bend, "jam", 1.0))
     return Acting(at_load, 1.0, moving=False, worst=force)
 
 
@@ -170,6 +171,19 @@ def _hauled(found: Tensions) -> str:
     """The case in which the team pulls most."""
     cases = [case for case in ("raise", "rescue") if case in found.free]
     return max(cases, key=lambda case: found.free[case]["anchor"].expected)
+
+
+def no_team(line: RigLine) -> Check:
+    """The check of the team on a line that is raised and states no hauling system.
+
+    A safety line may be taken in by hand, and says so; a working line is not raised by nothing.
+    """
+    id, subject = f"line/{line.id}/haul/team", f"line/{line.id}"
+    title, why = say("Team on the haul"), line.line.why_not("haul")
+    if why is not None and line.line.role == "safety":
+        return does_not_apply(id, subject, title, why)
+    question = Question(id, subject, title, "", "", "N", "")
+    return not_demonstrated(question, (f"lines.{line.id}.haul",), None)
 
 
 def team_check(line: RigLine, system: Hauling, found: Tensions) -> Check:

@@ -14,11 +14,11 @@ import numpy as np
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, default, once, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated
+from riskdoc.assess.loads import weight_of
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, least, total
 from riskdoc.assess.stiffness import modulus_slow
-from riskdoc.assess.tension import weight_of
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.mechanics.loads import weight

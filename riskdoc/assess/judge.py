@@ -247,6 +247,70 @@ def graded(question: Question, value: Spread, good: Spread, most: Spread) -> Che
     )
 
 
+BANDED = {
+    Verdict.ADEQUATE: mark("{held}; {high} at 90 %, {expected} expected."),
+    Verdict.BORDERLINE: mark(
+        "{held}; {high} at 90 %, {expected} expected: the expected value is within the limit, the "
+        "value at 90 % is not."
+    ),
+    Verdict.INADEQUATE: mark(
+        "{held}; {high} at 90 %, {expected} expected: the expected value is beyond the limit."
+    ),
+}
+"""The reason of a check that looks at a band."""
+
+
+def judge_band(question: Question, value: Spread, limit: Spread) -> Check:
+    """The verdict on a value by its band: draws of its inputs, of which one in ten lies above.
+
+    Adequate where the value at 90 % is within the limit, borderline where the expected one is,
+    inadequate otherwise. `demand` and `ratio` are at 10 %, as expected and at 90 %; corners, where
+    every input is at its worst at once, are not judged.
+    """
+    band, most = value.band, limit.range.low
+    if not all(map(math.isfinite, (band.low, band.expected, band.high))) or band.low < 0:
+        return not_demonstrated(
+            question, (say("a number that is not below zero"),), exact(1.0), limit
+        )
+    verdict = Verdict.INADEQUATE
+    if band.expected <= most:
+        verdict = Verdict.ADEQUATE if band.high <= most else Verdict.BORDERLINE
+    ratios = combine(_over, limit, value)
+    return Check(
+        id=question.id,
+        subject=question.subject,
+        title=question.title,
+        verdict=verdict,
+        reason=_banded(question, band, most, verdict),
+        remedy="" if verdict is Verdict.ADEQUATE else _remedy(question, ratios.influences(), 1.0),
+        demand=band,
+        capacity=limit.range,
+        ratio=Range(*(float(_over(np.asarray(most), np.asarray(each))) for each in _down(band))),
+        required=1.0,
+        unit=question.unit,
+        source=_source(limit),
+        decides=ratios.influences()[:6],
+        figures=question.figures,
+        inputs=tuple({**value.inputs, **limit.inputs}.values()),
+        drawn=value.draws,
+    )
+
+
+def _down(band: Range) -> tuple[float, float, float]:
+    return band.high, band.expected, band.low
+
+
+def _banded(question: Question, band: Range, most: float, verdict: Verdict) -> str:
+    if band.high == 0:
+        return say("No movement of the rope is stated here.")
+    return say(
+        BANDED[verdict],
+        held=say(question.held, amount=amount(most, question.unit, "down")),
+        high=amount(band.high, question.unit, "up"),
+        expected=amount(band.expected, question.unit, "up"),
+    )
+
+
 def does_not_apply(id: str, subject: str, title: str, why: str) -> Check:
     """A check that the job says does not apply; it stays in the list, with the reason."""
     reason = say("Does not apply, as stated: {why}.", why=why.rstrip("."))

@@ -1,35 +1,57 @@
-"""How far a rope moves at an edge: sideways, sawing, running; and how much of it is covered."""
+"""How far a rope moves at an edge: sideways, sawing, running; and how much of it is covered.
+
+Sideways there are two scenarios. A rope that `creeps` comes to the straight line between its
+anchor and its load, because it moves along itself at the edge again and again; one that is `held`
+stays where friction holds it. Nobody knows beforehand which it will be; both are worked out, each
+by itself, and the worse is judged.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
+from riskdoc.assess.across import (
+    above,
+    beyond,
+    covered_of,
+    straight_crossing,
+    sweep_of,
+)
 from riskdoc.assess.air import gust_passes, offset_of, reach_of
-from riskdoc.assess.course import between, last_fix
+from riskdoc.assess.course import between
 from riskdoc.assess.inputs import Missing, counted, default, once, stated
-from riskdoc.assess.records import Input, Range
+from riskdoc.assess.loads import weight_of
 from riskdoc.assess.rig import RUNNING, RigEdge, RigLine
-from riskdoc.assess.spread import Array, Spread, combine, exact, given, product, total
+from riskdoc.assess.spread import Spread, combine, exact, product, total
 from riskdoc.assess.stiffness import modulus_slow
-from riskdoc.assess.tension import friction_of, turn_of, weight_of
+from riskdoc.assess.strengths import bare_radius
+from riskdoc.assess.tension import friction_across, friction_across_least, turn_of
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import say
+from riskdoc.language.say import mark, say
 from riskdoc.mechanics.movement import running_distance, sawing_distance, sideways_distance
-from riskdoc.mechanics.sweep import covered, crossing, held_crossing, sweep
+from riskdoc.mechanics.sweep import held_crossing
+
+CREEPS, HELD = "creeps", "held"
+SCENARIOS = {
+    CREEPS: mark("the rope creeps to the straight line"),
+    HELD: mark("friction holds the rope at its resting place"),
+}
+"""What a rope may do that is drawn sideways, in words."""
 
 
 @dataclass(frozen=True, slots=True)
-class Moves:
-    """The movements of a line's rope at one edge."""
+class Sideways:
+    """The sideways movement of a line's rope at one edge in one scenario.
+
+    `crossing` is where the rope crosses the edge off the straight line down, `sweep` the width of
+    one pass, `covered` the share of it on a protector, `distance` the way of all passes and gusts.
+    """
 
     crossing: Spread
     sweep: Spread
     covered: Spread
-    sideways: Spread
-    along: tuple[Along, ...]
+    distance: Spread
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,69 +77,56 @@ def contact_radius(file: JobFile, edge: RigEdge) -> Spread:
 
 
 @once
-def bare_radius(file: JobFile, edge: RigEdge) -> Spread:
-    """Radius of the bare edge."""
-    return stated(file, ("edges", edge.id, "radius"), "r", say("radius of {edge}", edge=edge.id))
-
-
-@once
-def above(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
-    """Rope between an edge and what holds it sideways above: a redirect, else the anchor."""
-    return between(file, line, last_fix(line, edge), edge)
-
-
-@once
-def beyond(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
-    """Rope between an edge and the load. A redirect between them can swing, and holds nothing."""
-    return between(file, line, edge, None)
-
-
-def moves(file: JobFile, line: RigLine, edge: RigEdge) -> Moves:
-    """All movements at an edge. Raises `Missing` for the first thing they need and lack."""
-    across, swept = _crossing(file, line, edge), _sweep(file, line, edge)
-    return Moves(
-        crossing=across,
+def sideways(file: JobFile, line: RigLine, edge: RigEdge, scenario: str) -> Sideways:
+    """Sideways movement in a scenario. Raises `Missing` for the first thing it needs and lacks."""
+    crossed = _crossing(file, line, edge, scenario)
+    swept = sweep_of(file, edge, crossed)
+    own = combine(sideways_distance, swept, passes(file, line))
+    blown = gusts(file, line, edge)
+    return Sideways(
+        crossing=crossed,
         sweep=swept,
-        covered=covered_share(file, line, edge),
-        sideways=_sideways(file, line, swept, above(file, line, edge), beyond(file, line, edge)),
-        along=tuple(_along(file, line, edge)),
+        covered=covered_of(file, edge, swept),
+        distance=own if blown is None else total(own, combine(sideways_distance, *blown)),
     )
 
 
-@once
-def _sweep(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
-    """Width of one pass; side guards end it at theirs."""
-    swept, width = combine(sweep, _crossing(file, line, edge)), _width(file, edge)
-    if edge.protector is not None and edge.stays and edge.protector.guards and width is not None:
-        return combine(np.minimum, swept, width)
-    return swept
+def _crossing(file: JobFile, line: RigLine, edge: RigEdge, scenario: str) -> Spread:
+    if scenario == CREEPS:
+        return straight_crossing(file, line, edge)
+    mu = friction_across(file, line, edge)
+    spots = reach_of(file, line), above(file, line, edge), beyond(file, line, edge)
+    return combine(held_crossing, *spots, mu, turn_of(file, edge))
 
 
-@once
-def covered_share(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
-    """Share of the sweep on a protector that stays. Raises `Missing` where no reach is stated."""
-    return _covered(edge, _width(file, edge), _sweep(file, line, edge))
+def gusts(file: JobFile, line: RigLine, edge: RigEdge) -> tuple[Spread, Spread] | None:
+    """How far a gust sweeps the rope along the edge, and how many there are; None without wind.
+
+    A gust passes in seconds, and the rope has no time to creep: it slides where the push of the
+    wind alone overcomes friction, taken at its low end.
+    """
+    count, offset = gust_passes(file, line), offset_of(file, line)
+    if count is None or offset is None:
+        return None
+    mu = friction_across_least(file, line, edge)
+    spots = offset, above(file, line, edge), beyond(file, line, edge)
+    crossed = combine(held_crossing, *spots, mu, turn_of(file, edge))
+    return sweep_of(file, edge, crossed), count
 
 
-def _sideways(file: JobFile, line: RigLine, swept: Spread, before: Spread, after: Spread) -> Spread:
-    """Way the rope is drawn sideways: the worker's passes, and the gusts of the wind."""
-    own = combine(sideways_distance, swept, _passes(file, line))
-    gusts, offset = gust_passes(file, line), offset_of(file, line)
-    if gusts is None or offset is None:
-        return own
-    blown = combine(lambda y: 2 * y, combine(crossing, offset, before, after))
-    return total(own, combine(sideways_distance, blown, gusts))
+def passes(file: JobFile, line: RigLine) -> Spread:
+    """Sideways passes. Whoever works off the fall line crosses it at least once.
 
-
-def _passes(file: JobFile, line: RigLine) -> Spread:
-    """Sideways passes. Whoever works off the fall line crosses it at least once."""
+    Raises `Missing` where they are not stated and the load can stand off the fall line.
+    """
+    off = reach_of(file, line).range.high > 0
     if line.line.passes is None:
-        if line.site.reach_sideways is not None and line.site.reach_sideways.high == 0:
+        if not off:
             return exact(0.0)
         raise Missing(f"lines.{line.id}.passes")
     keys = ("lines", line.id, "passes")
-    reaches = line.site.reach_sideways is not None and line.site.reach_sideways.high > 0
-    if line.line.passes == 0 and line.line.role == "working" and line.person and reaches:
+    own = line.site.reach_sideways is not None and line.site.reach_sideways.high > 0
+    if line.line.passes == 0 and line.line.role == "working" and line.person and own:
         return counted(
             file,
             keys,
@@ -128,79 +137,73 @@ def _passes(file: JobFile, line: RigLine) -> Spread:
     return counted(file, keys, line.line.passes, "N", say("sideways passes"))
 
 
-@once
-def _crossing(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
-    """Where the rope crosses the edge.
+def along(file: JobFile, line: RigLine, edge: RigEdge) -> Iterator[Along]:
+    """Movements along the rope. Raises `Missing` for the first thing they need and lack.
 
-    A rope that runs or saws creeps to the straight line. One that only hangs can be held back
-    by friction: at best (high friction) by most, expected by what the low friction holds, at
-    worst not at all.
+    A person bounces while climbing, descending and hanging at work; a rope runs while it is
+    lowered or raised. A rescue is done once.
     """
-    reach, before, after = reach_of(file, line), above(file, line, edge), beyond(file, line, edge)
-    straight = combine(crossing, reach, before, after)
-    if line.moves:
-        return straight
-    mu, turn = friction_of(file, edge), turn_of(file, edge)
-    most = combine(held_crossing, reach, before, after, mu.pinned("high"), turn)
-    least = combine(held_crossing, reach, before, after, mu.pinned("low"), turn)
-    return combine(_held, _holding(edge), most, least, straight)
-
-
-def _held(state: Array, most: Array, least: Array, straight: Array) -> Array:
-    """The crossing in each of the holding states 0, 0.5 and 1."""
-    return np.where(state < 0.25, most, np.where(state > 0.75, straight, least))
-
-
-def _holding(edge: RigEdge) -> Spread:
-    return given(
-        Input(
-            id=f"hold.{edge.id}.sweep",
-            symbol="held",
-            title=say("whether friction holds the rope back sideways at {edge}", edge=edge.id),
-            range=Range(0.0, 0.5, 1.0),
-            unit="1",
-            written=say("by high friction / by low friction / not at all"),
-            place=say("friction at the edge"),
-            provenance="judgement",
-            source=say("a rope at rest sticks, and slips at a jerk"),
-        )
-    )
-
-
-def _width(file: JobFile, edge: RigEdge) -> Spread | None:
-    if edge.protector is None or edge.protector.width is None:
-        return None
-    keys = ("protection", str(edge.protector_id), "width")
-    return stated(file, keys, "w", say("width of {protector}", protector=edge.protector_id))
-
-
-def _covered(edge: RigEdge, width: Spread | None, swept: Spread) -> Spread:
-    """Share of the sweep within the protector; a sleeve that stays on the rope covers it all."""
-    if not edge.stays or edge.protector is None:
-        return exact(0.0)
-    if width is None:
-        return exact(1.0) if edge.protector.kind == "sleeve" else exact(0.0)
-    return combine(covered, width, swept)
-
-
-def _along(file: JobFile, line: RigLine, edge: RigEdge) -> Iterator[Along]:
     radii = contact_radius(file, edge), bare_radius(file, edge)
     for case in line.cases:
-        if case == "ascend":
-            yield Along(case, "sawing", *(_sawing(file, line, edge, r) for r in radii))
         if case in RUNNING:
-            yield Along(case, "running", *(_running(file, line, edge, r) for r in radii))
+            runs = runs_of(file, line)
+            yield Along(case, "running", *(_running(file, line, edge, r, runs) for r in radii))
+        elif line.person:
+            steps = steps_of(file, line, case)
+            yield Along(case, "sawing", *(_sawing(file, line, edge, r, steps) for r in radii))
     if line.line.rescue is not None:
-        yield Along("rescue", "running", *(_running(file, line, edge, r) for r in radii))
+        numbers = (_running(file, line, edge, r, exact(1.0)) for r in radii)
+        yield Along("rescue", "running", *numbers)
 
 
-def _runs(file: JobFile, line: RigLine) -> Spread:
+def runs_of(file: JobFile, line: RigLine) -> Spread:
+    """How often each moving case is done. Raises `Missing` where it is not stated."""
     keys = ("lines", line.id, "runs")
+    if line.line.runs is None:
+        raise Missing(".".join(keys))
     return counted(file, keys, line.line.runs, "runs", say("times each case is done"))
 
 
-def _running(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread) -> Spread:
-    numbers = (radius, turn_of(file, edge), _runs(file, line), least_contact(file, line))
+def steps_of(file: JobFile, line: RigLine, case: str) -> Spread:
+    """How often a person bounces in a case: steps of a climb, a part of them in a descent.
+
+    Hanging at work it is so many an hour. Raises `Missing` where hours or runs are not stated.
+    """
+    if case == "hold":
+        return combine(lambda t, n: t / 3600 * n, hours_of(file, line), bounces_of(case))
+    climb = combine(lambda h, step: h / step, height_of(file, line), step_of())
+    runs = runs_of(file, line)
+    return product(climb, runs) if case == "ascend" else product(climb, bounces_of(case), runs)
+
+
+def bounces_of(case: str) -> Spread:
+    """How often a person bounces: in an hour of hanging at work, or of a climb's steps."""
+    row = "bounces at work" if case == "hold" else "bounces descending"
+    return default("abrasion", row, "ν").on_axis("wear")
+
+
+def bounce_of() -> Spread:
+    """Change of tension in a bounce, over the weight; with all wear, the index rises with it."""
+    return default("abrasion", "bounce", "b").on_axis("wear")
+
+
+def step_of() -> Spread:
+    """Height gained in one step of a climb."""
+    return default("abrasion", "step", "step")
+
+
+def height_of(file: JobFile, line: RigLine) -> Spread:
+    """Height that is climbed or descended below the last edge."""
+    return stated(file, ("lines", line.id, "below"), "h", say("height climbed"))
+
+
+def hours_of(file: JobFile, line: RigLine) -> Spread:
+    """How long the load hangs on the line. Raises `Missing` where it is not stated."""
+    return stated(file, ("lines", line.id, "hours"), "t", say("time on the line"))
+
+
+def _running(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread, runs: Spread) -> Spread:
+    numbers = (radius, turn_of(file, edge), runs, least_contact(file, line))
     return combine(running_distance, *numbers)
 
 
@@ -214,26 +217,16 @@ def least_contact(file: JobFile, line: RigLine) -> Spread:
     return product(diameter, default("abrasion", "least contact", "λ"))
 
 
-def _sawing(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread) -> Spread:
-    numbers = (
-        default("abrasion", "bounce", "b"),
+def _sawing(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread, steps: Spread) -> Spread:
+    return combine(
+        sawing_distance,
+        bounce_of(),
         weight_of(file, line.line.load),
         between(file, line, None, edge),  # a redirect holds the rope sideways, not along itself
         modulus_slow(file, line.line.rope),
         radius,
         turn_of(file, edge),
-        stated(file, ("lines", line.id, "below"), "h", say("height climbed")),
-        default("abrasion", "step", "step"),
+        steps,
         counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands")),
         least_contact(file, line),
-        _runs(file, line),
     )
-    return combine(_sawn, *numbers)
-
-
-def _sawn(*v: Array) -> Array:
-    bounce, weight, before, modulus, radius, turn, height, step, strands, least, runs = v
-    once = sawing_distance(
-        bounce, weight, before, modulus, radius, turn, height, step, strands, least
-    )
-    return np.asarray(once * runs)

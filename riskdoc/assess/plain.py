@@ -43,6 +43,7 @@ def _figure(figure: Figure) -> dict[str, Any]:
         "id": figure.id,
         "title": figure.title,
         **_range(figure.range),
+        "band": _maybe(figure.band),
         "unit": figure.unit,
         "formula": figure.formula,
         "worked": figure.worked,

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
+
+import numpy as np
+import numpy.typing as npt
 
 from riskdoc.job.reading import JobFile
 
@@ -68,7 +71,11 @@ class Influence:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A computed number with its range, its equation and everything it rests on."""
+    """A computed number with its range, its equation and everything it rests on.
+
+    `range` holds the corners. Where a number is drawn as well, `band` has its values at 10 %, as
+    expected and at 90 %, and those are what sections print; corners stay in the workings.
+    """
 
     id: str
     title: str
@@ -81,6 +88,12 @@ class Figure:
     inputs: tuple[Input, ...]
     influences: tuple[Influence, ...]
     source: str
+    band: Range | None = None
+
+    @property
+    def shown(self) -> Range:
+        """What sections print: the band where there is one, else the range."""
+        return self.range if self.band is None else self.band
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +110,8 @@ class Check:
     """A judged comparison, or a rule that no number overrides.
 
     `demand`, `capacity`, `ratio` are None for rules and where something is missing.
-    `ratio` is capacity / demand, to be compared with `required`.
+    `ratio` is capacity / demand, to be compared with `required`. `drawn` are the draws of the
+    demand where a band was judged: two checks of one id are compared draw by draw.
     """
 
     id: str
@@ -117,6 +131,7 @@ class Check:
     figures: tuple[str, ...] = ()
     inputs: tuple[Input, ...] = ()
     accepted: Acceptance | None = None
+    drawn: npt.NDArray[np.float64] | None = field(default=None, repr=False, compare=False)
 
     @property
     def against(self) -> tuple[int, float]:

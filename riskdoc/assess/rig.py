@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from riskdoc.job.model import Anchor, Edge, Line, Load, Protector, Redirect, Rope, Site
 from riskdoc.job.reading import JobFile
-from riskdoc.tables.loader import find, has, table
+from riskdoc.tables.loader import cell, find, has, table
 
 MOVING = ("descend", "ascend", "lower", "raise")
 RUNNING = ("lower", "raise")
@@ -45,17 +45,27 @@ class RigEdge:
         """
         if self.protector is None:
             return False
-        return self.protector.tied or (self.protector.grips and _acts(self.protector) == "credit")
+        return self.protector.tied or (self.protector.grips and not acts_alone(self.protector))
+
+    @property
+    def blade(self) -> bool:
+        """Whether the bare edge is so sharp that only what replaces it keeps a rope from it."""
+        return self.edge.radius.low < cell("general", "bare radius blade").expected
+
+    @property
+    def protected(self) -> bool:
+        """Whether a protector stays and counts: nothing laid over a blade counts."""
+        return self.stays and (self.replaced or not self.blade)
 
     @property
     def replaced(self) -> bool:
         """Whether a protector's own radius and surface stand in for the edge's."""
-        return self.stays and self.protector is not None and _acts(self.protector) == "replace"
+        return self.stays and self.protector is not None and acts_alone(self.protector)
 
     @property
     def held_in_fall(self) -> bool:
         """Whether a protector can be relied on when the line arrests a fall."""
-        if not self.stays or self.protector is None:
+        if not self.protected or self.protector is None:
             return False
         if self.replaced:
             return True
@@ -97,8 +107,9 @@ Bend = RigEdge | RigRedirect
 """What turns a rope on its way: an edge it bears on, or a redirect it is led over."""
 
 
-def _acts(protector: Protector) -> str:
-    return str(table("protections").properties[protector.kind]["acts"])
+def acts_alone(protector: Protector) -> bool:
+    """Whether a protector's own radius and surface take the place of the edge's."""
+    return bool(table("protections").properties[protector.kind]["acts"] == "replace")
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,9 +152,10 @@ class RigLine:
         return ("hold", *(case for case in self.line.cases if case != "hold"))
 
     @property
-    def moves(self) -> bool:
-        """Whether the rope moves along itself at its edges in any case."""
-        return any(case in MOVING for case in self.line.cases)
+    def raised(self) -> bool:
+        """Whether something is hauled up on it, in the work or in a rescue."""
+        rescue = self.line.rescue
+        return "raise" in self.line.cases or (rescue is not None and rescue.how == "raise")
 
     @property
     def person(self) -> bool:

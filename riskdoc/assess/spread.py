@@ -4,6 +4,8 @@ A `Spread` holds a result three ways: at the expected values, at every corner of
 depends on, and with each input alone at its low and at its high end. The corners are an array
 with one axis of length 2 per ranged input, so a result that depends on few inputs stays small,
 and two results that share an input share its axis: nothing is counted as independent that is not.
+
+A `Spread` also knows how it came about, so that it can be worked out for draws of its inputs.
 """
 
 from __future__ import annotations
@@ -11,12 +13,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
+from riskdoc.assess.draws import Drawn, band_of, draws_of
 from riskdoc.assess.records import Influence, Input, Range
 from riskdoc.language.say import say
 
@@ -62,7 +65,7 @@ class Spread:
 
     `axes` names the ranged inputs, sorted; `corners` has one axis of length 2 (low, high) for
     each. `alone` maps an input's id to the value with that input alone at (low, high).
-    `inputs` are all inputs it rests on, ranged or not.
+    `inputs` are all inputs it rests on, ranged or not. `drawn` works it out for draws of them.
     """
 
     expected: float
@@ -70,6 +73,7 @@ class Spread:
     corners: Array
     alone: Mapping[str, tuple[float, float]]
     inputs: Mapping[str, Input]
+    drawn: Drawn = field(repr=False, compare=False)
 
     @property
     def range(self) -> Range:
@@ -79,6 +83,16 @@ class Spread:
             expected=self.expected,
             high=float(max(self.corners.max(), self.expected)),
         )
+
+    @property
+    def draws(self) -> Array:
+        """The number at each draw of its inputs; one value where none of them has a range."""
+        return self.drawn.values
+
+    @property
+    def band(self) -> Range:
+        """The value with one draw in ten below it, the expected one, that with one in ten above."""
+        return band_of(self.draws, self.expected)
 
     def influences(self) -> tuple[Influence, ...]:
         """What each ranged input alone does to the number, greatest first."""
@@ -92,7 +106,7 @@ class Spread:
     def pinned(self, end: str) -> Spread:
         """The same number held at its `low` or `high` end, as a check takes friction."""
         held = getattr(self.range, end)
-        return Spread(held, (), np.asarray(held), {}, self.inputs)
+        return held_at(held, self.inputs)
 
     def ends(self, name: str) -> Spread:
         """The same number from its low to its high end, on one axis of this name.
@@ -117,23 +131,33 @@ class Spread:
             raise ValueError(f"{self.axes} are more than one axis")
         return replace(self, axes=(name,) * len(self.axes))
 
+    def turned(self) -> Spread:
+        """The same number, of one axis, with its low end where the others of its axis are high."""
+        return replace(self, corners=np.flip(self.corners))
+
+
+def held_at(value: float, inputs: Mapping[str, Input]) -> Spread:
+    """A number held at one value, whatever the ranges of the inputs it rests on."""
+    return Spread(value, (), np.asarray(value), {}, inputs, Drawn(lambda: value))
+
 
 def exact(value: float) -> Spread:
     """A plain number with no range and nothing behind it."""
-    return Spread(float(value), (), np.asarray(float(value)), {}, {})
+    return held_at(float(value), {})
 
 
 def given(entry: Input) -> Spread:
     """An input as a number: one axis where it has a range, none where it is one value."""
     low, expected, high = entry.range.low, entry.range.expected, entry.range.high
     if low == high:
-        return Spread(expected, (), np.asarray(expected), {}, {entry.id: entry})
+        return held_at(expected, {entry.id: entry})
     return Spread(
         expected,
         (entry.id,),
         np.array([low, high]),
         {entry.id: (low, high)},
         {entry.id: entry},
+        Drawn(lambda: draws_of(entry)),
     )
 
 
@@ -171,10 +195,19 @@ def combine_all(function: Callable[..., Any], *numbers: Spread) -> tuple[Spread,
     inputs: dict[str, Input] = {}
     for number in numbers:
         inputs.update(number.inputs)
+    drawn = tuple(number.drawn for number in numbers)
     return tuple(
-        Spread(float(single[0]), axes, corners, _alone(ids, single), inputs)
-        for single, corners in zip(singles, spread, strict=True)
-    )
+        Spread(
+            float(single[0]), axes, corners, _alone(ids, single), inputs,
+            Drawn(_nth(function, n), drawn),
+        )
+        for n, (single, corners) in enumerate(zip(singles, spread, strict=True))
+    )  # fmt: skip
+
+
+def _nth(function: Callable[..., Any], n: int) -> Callable[..., Any]:
+    """What gives the one result of a function that gives several."""
+    return lambda *each: function(*each)[n]
 
 
 def _of(function: Callable[..., Any], shape: tuple[int, ...], values: list[Array]) -> list[Array]:

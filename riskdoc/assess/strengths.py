@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from riskdoc.assess.across import beside
 from riskdoc.assess.course import redirect_radius
 from riskdoc.assess.inputs import Missing, counted, default, once, stated
 from riskdoc.assess.rig import RigEdge, RigLine
-from riskdoc.assess.spread import Spread, combine, exact, greatest, product
+from riskdoc.assess.spread import Spread, combine, exact, greatest, least, product
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
 from riskdoc.mechanics.loads import strand_share
@@ -94,9 +95,9 @@ def bend_radius(file: JobFile, edge: RigEdge) -> Spread:
     if edge.replaced:
         keys = ("protection", str(edge.protector_id), "radius")
         return stated(file, keys, "r", say("radius of {protector}", protector=edge.protector_id))
-    bare = stated(file, ("edges", edge.id, "radius"), "r", say("radius of {edge}", edge=edge.id))
+    bare = bare_radius(file, edge)
     padding = None
-    if edge.stays and edge.protector is not None:
+    if edge.protected and edge.protector is not None:
         padding = find("protections", edge.protector.kind, "padding")
     if padding is None or edge.protector is None:
         return bare
@@ -104,9 +105,18 @@ def bend_radius(file: JobFile, edge: RigEdge) -> Spread:
     return combine(lambda a, b: a + b, bare, thick)
 
 
+@once
+def bare_radius(file: JobFile, edge: RigEdge) -> Spread:
+    """Radius of the bare edge."""
+    return stated(file, ("edges", edge.id, "radius"), "r", say("radius of {edge}", edge=edge.id))
+
+
 def bend_of(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
-    """Strength factor for the bend at an edge."""
-    return _bend_over(file, line, bend_radius(file, edge))
+    """Strength factor for the bend at an edge, the lesser where part of the sweep is bare."""
+    over = _bend_over(file, line, bend_radius(file, edge))
+    if beside(file, line, edge) is None:
+        return over
+    return least(over, _bend_over(file, line, bare_radius(file, edge)))
 
 
 def _bend_over(file: JobFile, line: RigLine, radius: Spread) -> Spread:

@@ -3,6 +3,7 @@
 Two profiles are kept. `free` lets friction range over everything it may be. `against` takes
 friction as a check must: where it relieves, at the low end of its range; where it loads, at the
 high end; in an arrest, no relief at all. Friction never helps.
+Where part of a sweep may lie beside a protector, the rope is on either, and the worse counts.
 """
 
 from __future__ import annotations
@@ -11,15 +12,16 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from riskdoc.assess.across import beside
 from riskdoc.assess.course import redirect_friction, redirect_turn
 from riskdoc.assess.inputs import default, once, stated
+from riskdoc.assess.loads import Acting, dynamic_of, weight_of
 from riskdoc.assess.records import Input, Range
 from riskdoc.assess.rig import Bend, RigEdge, RigLine, RigRedirect
-from riskdoc.assess.spread import Spread, combine, exact, given, product
+from riskdoc.assess.spread import Array, Spread, combine, exact, given, greatest, least, product
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.mechanics.friction import equivalent_friction, signed_ratio
-from riskdoc.mechanics.loads import weight
 
 SENSE = {"hold": 0.0, "raise": 1.0, "lower": -1.0, "descend": -1.0, "ascend": -1.0}
 """Which way the rope slides at its edges: +1 toward the anchor, -1 toward the load."""
@@ -46,30 +48,6 @@ def stations(line: RigLine) -> tuple[str, ...]:
 
 
 @once
-def weight_of(file: JobFile, load: str) -> Spread:
-    """Weight of everything on the line, W = (m + kit) g."""
-    return combine(weight, mass_of(file, load))
-
-
-@once
-def mass_of(file: JobFile, load: str) -> Spread:
-    """Mass of everything on the line."""
-    axis = f"load {load}"  # every result rises with both or falls with both
-    mass = stated(file, ("loads", load, "mass"), "m", say("mass of {load}", load=load)).on_axis(
-        axis
-    )
-    kit = stated(file, ("loads", load, "kit"), "m kit", say("kit of {load}", load=load)).on_axis(
-        axis
-    )
-    return combine(lambda a, b: a + b, mass, kit)
-
-
-def dynamic_of(case: str) -> Spread:
-    """Dynamic factor of a case. All cases are brisk together: every result rises with all."""
-    return default("dynamic", case, "φ", "factor").on_axis("dynamic")
-
-
-@once
 def turn_of(file: JobFile, edge: RigEdge) -> Spread:
     """The angle through which an edge turns the rope."""
     return stated(file, ("edges", edge.id, "turn"), "θ", say("turn at {edge}", edge=edge.id))
@@ -77,9 +55,13 @@ def turn_of(file: JobFile, edge: RigEdge) -> Spread:
 
 @once
 def friction_of(file: JobFile, edge: RigEdge) -> Spread:
-    """Friction of the rope on what it really touches at an edge: measured, else the table's."""
+    """Friction of the rope on a protector that counts, else on the edge: measured or the table's.
+
+    Where part of the sweep may lie beside the protector, `friction_on` and `friction_worst` count
+    the bare edge as well.
+    """
     protector = edge.protector
-    if protector is not None and edge.stays and protector.friction is not None:
+    if protector is not None and edge.protected and protector.friction is not None:
         keys = ("protection", str(edge.protector_id), "friction")
         return stated(file, keys, "μ", say("friction on {protector}", protector=edge.protector_id))
     if edge.roller:
@@ -87,6 +69,11 @@ def friction_of(file: JobFile, edge: RigEdge) -> Spread:
         return combine(lambda r: equivalent_friction(r, math.pi / 2), ratio)
     if edge.replaced and protector is not None:
         return default("surfaces", str(protector.surface), "μ", "friction")
+    return friction_bare(file, edge)
+
+
+def friction_bare(file: JobFile, edge: RigEdge) -> Spread:
+    """Friction of the rope on the bare edge: measured, else the table's."""
     if edge.edge.friction is not None:
         return stated(
             file, ("edges", edge.id, "friction"), "μ", say("friction on {edge}", edge=edge.id)
@@ -94,16 +81,68 @@ def friction_of(file: JobFile, edge: RigEdge) -> Spread:
     return default("surfaces", edge.edge.surface, "μ", "friction")
 
 
-def friction_at(file: JobFile, bend: Bend) -> Spread:
-    """Friction of the rope at an edge or a redirect."""
+def friction_on(file: JobFile, line: RigLine, bend: Bend, occasion: str) -> Spread:
+    """Friction of a line's rope at an edge or redirect on one occasion, ranging as it may.
+
+    Beside a protector it ranges over both surfaces; in the mean each counts by its share of the
+    sweep.
+    """
     if isinstance(bend, RigRedirect):
-        return redirect_friction(file, bend)
-    return friction_of(file, bend)
+        return redirect_friction(file, bend).on_axis(f"friction@{occasion}")
+    return _mixed(file, line, bend, friction_of(file, bend), occasion)
 
 
 def turn_at(file: JobFile, bend: Bend) -> Spread:
     """The angle through which an edge or a redirect turns the rope."""
     return redirect_turn(file, bend) if isinstance(bend, RigRedirect) else turn_of(file, bend)
+
+
+def friction_across(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
+    """Friction that holds a line's rope back sideways, ranging as it may.
+
+    A roller set does not roll sideways: it is a bar of polished metal there.
+    """
+    return _mixed(file, line, edge, _across(file, edge), "across")
+
+
+def friction_across_least(file: JobFile, line: RigLine, edge: RigEdge) -> Spread:
+    """The same held at its low end, on the worse of what the rope may lie on."""
+    return _worst(file, line, edge, _across(file, edge), "low")
+
+
+def friction_worst(file: JobFile, line: RigLine, bend: Bend, end: str) -> Spread:
+    """Friction held at its `low` or `high` end, on the worse of what the rope may lie on."""
+    if isinstance(bend, RigRedirect):
+        return redirect_friction(file, bend).pinned(end)
+    return _worst(file, line, bend, friction_of(file, bend), end)
+
+
+def _across(file: JobFile, edge: RigEdge) -> Spread:
+    if edge.roller:
+        return default("surfaces", "polished metal", "μ", "friction")
+    return friction_of(file, edge)
+
+
+def _mixed(file: JobFile, line: RigLine, edge: RigEdge, mu: Spread, occasion: str) -> Spread:
+    axis, share = f"friction@{occasion}", beside(file, line, edge)
+    if share is None:
+        return mu.on_axis(axis)
+    bare = friction_bare(file, edge)
+    # All edges of a line go to their rougher surface together, which is where the extremes are.
+    together = share.on_axis("beside")
+    rougher = together if bare.expected >= mu.expected else together.turned()
+    return combine(_between, rougher, mu.on_axis(axis), bare.on_axis(axis))
+
+
+def _between(share: Array, protected: Array, bare: Array) -> Array:
+    return (1 - share) * protected + share * bare
+
+
+def _worst(file: JobFile, line: RigLine, edge: RigEdge, mu: Spread, end: str) -> Spread:
+    if beside(file, line, edge) is None:
+        return mu.pinned(end)
+    worse = greatest if end == "high" else least
+    return worse(mu.pinned(end), friction_bare(file, edge).pinned(end))
 
 
 def hold_sense(bend: Bend) -> Spread:
@@ -130,39 +169,24 @@ def _named(bend: Bend) -> str:
     return say("redirect {n}", n=bend.number) if isinstance(bend, RigRedirect) else bend.id
 
 
-@dataclass(frozen=True, slots=True)
-class Acting:
-    """What a case puts on a line: tension at its load end, and which way the rope slides.
-
-    `sense` is +1 where the rope slides toward the anchor, -1 toward the load, 0 where it hangs.
-    In `moving` cases checks count friction; in a fall, a swing or a jam they count none. `worst`
-    is the tension at the load as checks take it, where that differs.
-    """
-
-    at_load: Spread
-    sense: float
-    moving: bool = True
-    worst: Spread | None = None
-
-
-def ratio_free(file: JobFile, bend: Bend, case: str, sense: float) -> Spread:
+def ratio_free(file: JobFile, line: RigLine, bend: Bend, case: str, sense: float) -> Spread:
     """Tension above an edge or redirect over tension below it, friction ranging as it may."""
-    mu = friction_at(file, bend).on_axis(f"friction@{case}")
+    mu = friction_on(file, line, bend, case)
     way = exact(sense) if sense else hold_sense(bend).on_axis(f"sense@{case}")
     return combine(signed_ratio, mu, turn_at(file, bend), way)
 
 
-def ratio_against(file: JobFile, bend: Bend, acting: Acting) -> Spread:
-    """The same ratio as a check takes it.
+def ratio_against(file: JobFile, line: RigLine, bend: Bend, acting: Acting) -> Spread:
+    """The same ratio as a check takes it: the worse of protector and bare edge beside it.
 
     Hanging still counts no friction: a load left hanging at the tension that raised it is
     judged as `raise`. A fall and a swing count none either.
     """
-    mu = friction_at(file, bend)
     if acting.sense == 0 or not acting.moving:
+        mu = friction_worst(file, line, bend, "low")
         return combine(signed_ratio, mu, turn_at(file, bend), exact(0.0))
-    end = "high" if acting.sense > 0 else "low"
-    return combine(signed_ratio, mu.pinned(end), turn_at(file, bend), exact(acting.sense))
+    mu = friction_worst(file, line, bend, "high" if acting.sense > 0 else "low")
+    return combine(signed_ratio, mu, turn_at(file, bend), exact(acting.sense))
 
 
 def profile(line: RigLine, at_load: Spread, ratios: Mapping[str, Spread]) -> dict[str, Spread]:
@@ -177,13 +201,13 @@ def profile(line: RigLine, at_load: Spread, ratios: Mapping[str, Spread]) -> dic
 
 def profile_free(file: JobFile, line: RigLine, case: str, acting: Acting) -> dict[str, Spread]:
     """A profile with friction ranging as it may."""
-    ratios = {b.station: ratio_free(file, b, case, acting.sense) for b in line.bends}
+    ratios = {b.station: ratio_free(file, line, b, case, acting.sense) for b in line.bends}
     return profile(line, acting.at_load, ratios)
 
 
 def profile_against(file: JobFile, line: RigLine, acting: Acting) -> dict[str, Spread]:
     """A profile with friction as checks take it."""
-    ratios = {b.station: ratio_against(file, b, acting) for b in line.bends}
+    ratios = {b.station: ratio_against(file, line, b, acting) for b in line.bends}
     return profile(line, acting.at_load if acting.worst is None else acting.worst, ratios)
 
 

@@ -10,10 +10,11 @@ import numpy as np
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, default, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated
+from riskdoc.assess.loads import mass_of
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RUNNING, RigLine
 from riskdoc.assess.spread import Array, Spread, combine, exact, greatest
-from riskdoc.assess.tension import Tensions, mass_of
+from riskdoc.assess.tension import Tensions
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.mechanics.heat import descent_energy, edge_power, power, temperature_rise

@@ -116,7 +116,7 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
             return FAULT
         show(*short, everything=everything)
         plan, judged, _ = short
-        return STOPPED if plan.stops or judged.not_met or file.expired else ADEQUATE
+        return STOPPED if plan.stops or judged.stops or file.expired else ADEQUATE
     whole = computed(path, lambda: dossier(file))
     if whole is None:
         return FAULT
@@ -207,11 +207,19 @@ def render(path: Path, on: date, wanted: Wanted) -> int:
     sign = _pdf_signer(wanted) if file is not None else None
     if file is None or sign is None:
         return FAULT
+    from riskdoc.cli.targets import clash
+
+    chosen = ("pdf", "html") if wanted.form == "both" else (wanted.form,)
+    tails = CARDS if wanted.card else REPORTS
+    names = [f"{path.stem}{tail}" for tail in tails if tail.endswith(chosen)]
+    taken = clash(wanted.out, names, frozenset((file.job.job.number,)))
+    if taken:
+        complain(taken)
+        return FAULT
     found = _documented(path, file, wanted.choices)
     if found is None:
         return FAULT
     whole, standing = found
-    chosen = ("pdf", "html") if wanted.form == "both" else (wanted.form,)
     make = _card if wanted.card else _report
     made = make(whole, standing, path.stem, wanted, sign)
     makers = {name: each for name, each in made.items() if name.endswith(chosen)}
@@ -252,6 +260,9 @@ def _pdf_signer(wanted: Wanted) -> Callable[[bytes], bytes] | None:
 
 
 Makers = dict[str, Callable[[], bytes]]
+REPORTS = (".pdf", ".html")
+CARDS = ("-card.pdf", "-card-a4.pdf", "-card.html")
+"""What is written of a job, by the ends of the names that follow the name of its file."""
 
 
 def _report(
@@ -289,12 +300,14 @@ def compare(paths: Sequence[Path], forms: Sequence[str], out: Path, on: date) ->
     files = [read_job(path, on) for path in paths]
     if any(file is None for file in files):
         return FAULT
-    if forms and out.exists() and not out.is_dir():
-        complain(f"--out: {out} is a file; name a folder.")
-        return FAULT
     from riskdoc.controls.compare import compare as side_by_side
     from riskdoc.controls.compare import to_csv, to_xlsx
 
+    stem = "-".join([*(path.stem for path in paths), "compared"])
+    taken = _taken(paths, [file for file in files if file is not None], forms, out / stem)
+    if taken:
+        complain(taken)
+        return FAULT
     ways = _ways([file for file in files if file is not None], paths)
     if ways is None:
         return FAULT
@@ -315,10 +328,29 @@ def compare(paths: Sequence[Path], forms: Sequence[str], out: Path, on: date) ->
             "csv": lambda: to_csv(found),
             "xlsx": lambda: to_xlsx(found),
         }
-        stem = "-".join([*dict.fromkeys(path.stem for path in paths), "compared"])
         if not _written(out, {f"{stem}.{form}": makers[form] for form in forms}):
             return OUTSIDE
     return ADEQUATE if any(not way.plan.stops for way in ways) else STOPPED
+
+
+def _taken(
+    paths: Sequence[Path], files: Sequence[JobFile], forms: Sequence[str], target: Path
+) -> str:
+    """Why a comparison may not be written there; empty where it may, or nothing is written."""
+    from riskdoc.cli.targets import clash
+
+    out = target.parent
+    if not forms:
+        return ""
+    if out.exists() and not out.is_dir():
+        return f"--out: {out} is a file; name a folder."
+    if len({path.stem for path in paths}) < len(paths):
+        return (
+            "two of the job files have one name, so two jobs would be written as one: rename one "
+            "of them, or leave --as out."
+        )
+    numbers = frozenset(file.job.job.number for file in files)
+    return clash(out, [f"{target.name}.{form}" for form in forms], numbers)
 
 
 def _ways(files: Sequence[JobFile], paths: Sequence[Path]) -> list[Way] | None:

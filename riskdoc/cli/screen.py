@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Assessment, Check, Figure, Verdict
 from riskdoc.language.say import many, mark, say, speaking
-from riskdoc.language.units import Toward, amount, rounded
+from riskdoc.language.units import Toward, amount, rounded, unit_of, with_unit
+from riskdoc.report.units import nothing, some
 from riskdoc.tables.loader import Table
 
 if TYPE_CHECKING:
@@ -27,6 +28,8 @@ MARKS = {
     Verdict.INADEQUATE: mark("[STOP]"),
 }
 """A mark beside each verdict word, so that the column can be scanned; the word says it all."""
+MOVING = ("/exposure", "/sweep")
+"""Ends of the ids of figures that are nought only where nothing moves."""
 LEAST = 11
 """Characters at least for a number in the table of key figures."""
 
@@ -182,10 +185,11 @@ def _limits(study: Study) -> Iterator[str]:
 
 def _requirements(judged: Judged) -> Iterator[str]:
     yield _wrapped(judged.sentence)
-    for each in judged.not_met:
+    for each in judged.stops:
         yield _wrapped(
             say(
-                "not met: {asks} {reason} ({clause})",
+                "{answer}: {asks} {reason} ({clause})",
+                answer=say(each.answer.value),
                 asks=judged.set.said(each.item.asks),
                 reason=each.reason,
                 clause=judged.set.said(each.item.clause),
@@ -233,13 +237,15 @@ def _limit(limit: Limit) -> str:
 
 def _key_figures(assessment: Assessment) -> Iterator[str]:
     shown = [f for line in assessment.file.job.lines for f in _key(assessment, f"line/{line}/")]
-    numbers = {figure.id: _numbers(figure) for figure in shown}
+    numbers = {_called(figure): _numbers(figure) for figure in shown}
     heads = (say("low"), say("expected"), say("high"))
-    wide = max(LEAST, *(len(each) + 1 for row in (heads, *numbers.values()) for each in row))
+    whole = [row for row in (heads, *numbers.values()) if len(row) == len(heads)]
+    wide = max(LEAST, *(len(each) + 1 for row in whole for each in row))
     left = _width() - 3 * wide
     yield from _row(say("key figures"), heads, left, wide)
     for id, row in numbers.items():
-        yield from _row(id, row, left, wide)
+        # Words alone take the room of all the numbers of a row.
+        yield from _row(id, row, left, wide if len(row) > 1 else wide * len(heads))
     yield ""
 
 
@@ -247,15 +253,27 @@ def _key(assessment: Assessment, start: str) -> Iterator[Figure]:
     for figure in assessment.figures:
         if not figure.id.startswith(start):
             continue
-        ends = ("/rated", "/derated", "/arrest", "/peak", "/exposure", "/sweep")
+        ends = ("/rated", "/derated", "/arrest", "/peak", *MOVING)
         if figure.id.endswith(ends) or "/tension/anchor/" in figure.id:
             yield figure
 
 
+def _called(figure: Figure) -> str:
+    """The id of a figure, and what its ends are where they are not low and high."""
+    return figure.id if figure.band is None else say("{id} (10 %, 90 %)", id=figure.id)
+
+
 def _numbers(figure: Figure) -> tuple[str, ...]:
     toward: Toward = "down" if "/margin/" in figure.id else "up"
-    ends = (figure.range.low, figure.range.expected, figure.range.high)
-    return tuple(amount(value, figure.unit, toward) for value in ends)
+    if not figure.id.endswith(MOVING):
+        ends = (figure.shown.low, figure.shown.expected, figure.shown.high)
+        return tuple(amount(value, figure.unit, toward) for value in ends)
+    if words := nothing(figure):
+        return (words,)
+    unit = unit_of(figure.unit)
+    ends = (figure.shown.low, figure.shown.expected, figure.shown.high)
+    digits = some(figure.shown, figure.unit, toward)
+    return tuple(with_unit(d, unit) if end else d for d, end in zip(digits, ends, strict=True))
 
 
 def _row(name: str, cells: Sequence[str], left: int, wide: int) -> Iterator[str]:
@@ -327,7 +345,7 @@ def _differing(found: Comparison) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Ids of the key figures that differ, each with its expected value in every plan."""
     for id, _, unit in found.key_figures.index:
         figures = [way.plan.figure(str(id)) for way in found.ways]
-        ranges = [None if figure is None else figure.range for figure in figures]
+        ranges = [None if figure is None else figure.shown for figure in figures]
         if any(each is None or each != ranges[0] for each in ranges):
             yield str(id), tuple(_said(figure, str(unit)) for figure in figures)
 
@@ -336,7 +354,7 @@ def _said(figure: Figure | None, unit: str) -> str:
     if figure is None:
         return say("not demonstrated")
     toward: Toward = "down" if "/margin/" in figure.id or "available" in figure.id else "up"
-    return amount(figure.range.expected, unit, toward)
+    return amount(figure.shown.expected, unit, toward)
 
 
 def show_table(table: Table) -> None:

@@ -81,6 +81,7 @@ def sign(path: Path, asked: Asked, now: datetime) -> int:
         commands.complain(f"the sign-off could not be written: {error.strerror or error}")
         return OUTSIDE
     _told(entry, record_path(path))
+    _alone(path, whole, entry)
     return ADEQUATE
 
 
@@ -191,6 +192,26 @@ def _passphrase(path: Path | None) -> str | None:
         except UnicodeDecodeError as error:
             raise CertificateError(f"the passphrase in {path.name} is not UTF-8") from error
     return getpass("Passphrase of the certificate: ") if stdin.isatty() else None
+
+
+def _alone(path: Path, whole: Dossier, entry: Entry) -> None:
+    """Says of a sign-off whether the same person signed before, and in every role."""
+    from riskdoc.language.say import speaking
+    from riskdoc.signoff.records import record_of
+    from riskdoc.signoff.rules import roles_of, terms_of
+    from riskdoc.signoff.standing import counted_of, stand
+
+    if entry.act != "sign":
+        return
+    record = record_of(path)
+    with speaking(whole.study.plan.file.voice):
+        standing = stand(whole, record)
+        before = [each for each in counted_of(record, terms_of(whole)) if each.hash != entry.hash]
+        taken = roles_of(entry.name, before)
+    if standing.one_person:
+        commands.tell(standing.one_person)
+    elif taken:
+        commands.tell(f"{entry.name} has signed as {', '.join(taken)} too.")
 
 
 def _told(entry: Entry, record: Path) -> None:

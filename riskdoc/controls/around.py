@@ -141,7 +141,10 @@ def _calmer(site: str, speed: float) -> Iterator[Change]:
                 speed=exact(speed, "m/s", "up", 6),
             ),
             Level.ORGANISE,
-            say("somebody measures, at the height that the job states"),
+            say(
+                "somebody measures, at the height that the job states, and work.stop_work names "
+                "the same wind"
+            ),
             (f"sites.{site}.wind.stop_at",),
             partial(less_wind, site=site, speed=lower),
         )

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from riskdoc.assess.records import Assessment
-from riskdoc.assess.rig import RigEdge, RigLine, grouped, rig_of
+from riskdoc.assess.rig import RigEdge, RigLine, acts_alone, grouped, rig_of
 from riskdoc.controls.change import (
     BESIDE,
     Change,
@@ -17,8 +17,9 @@ from riskdoc.controls.change import (
     number,
     put,
     scaled,
+    without,
 )
-from riskdoc.job.model import Job, Protector
+from riskdoc.job.model import Job, Protector, Reasons
 from riskdoc.job.quantity import Kind
 from riskdoc.language.say import say
 from riskdoc.language.units import exact
@@ -27,7 +28,10 @@ from riskdoc.language.units import exact
 def protect(job: Job, edge: str, part: Protector) -> Job:
     """The job with a protector of its own at an edge."""
     name = f"{part.kind} at {edge}"
-    return amend(put(job, "protection", name, part), "edges", edge, protection=name)
+    stated = without(job.edges[edge].ruled_out, "protection")
+    return amend(
+        put(job, "protection", name, part), "edges", edge, protection=name, ruled_out=stated
+    )
 
 
 def widen(job: Job, edge: str, width: float) -> Job:
@@ -46,7 +50,8 @@ def widen(job: Job, edge: str, width: float) -> Job:
 
 def re_anchor(job: Job, line: str, site: str) -> Job:
     """The job with a line anchored below its last edge, at the same anchor's strength."""
-    return amend(job, "lines", line, over=(), site=site)
+    reasons = Reasons({**job.lines[line].ruled_out, "over": say("anchored below the edge")})
+    return amend(job, "lines", line, over=(), site=site, ruled_out=reasons)
 
 
 def nearer(job: Job, line: str, share: float) -> Job:
@@ -139,7 +144,7 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
     offered = [
         ("roller", "roller set", number("roller radius"), kind != "roller set"),
         ("rigid plate", "rigid plate", number("plate radius"), not kind),
-        ("thick pad", "thick pad", None, edge.protector is None),
+        ("thick pad", "thick pad", None, edge.protector is None and not edge.blade),
     ]
     for name, what, radius, wanted in offered:
         if not wanted:
@@ -159,7 +164,8 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
             (f"edges.{edge.id}.protection",),
             partial(protect, edge=edge.id, part=part),
         )
-    if edge.protector is not None and _short(edge.protector, width):
+    counts = edge.protector is not None and (not edge.blade or acts_alone(edge.protector))
+    if edge.protector is not None and counts and _short(edge.protector, width):
         yield Change(
             f"wider/{edge.id}",
             say(

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from riskdoc.assess.records import Assessment, Check, Verdict
+from riskdoc.assess.draws import band_of
+from riskdoc.assess.records import Assessment, Check, Range, Verdict
 from riskdoc.assess.spread import TooManyRangesError
 from riskdoc.controls.around import around_changes
 from riskdoc.controls.at_edges import edge_changes
@@ -54,6 +55,20 @@ class Effect:
         """The ratio at worst after the change over that before it; None where one has none."""
         before, after = _low(self.before), _low(self.after)
         return after / before if before and after is not None else None
+
+    @property
+    def compared(self) -> Range | None:
+        """The demand after the change over that before it, at the same draws of their inputs.
+
+        None where one of the two was not drawn, or where there was none before.
+        """
+        before, after = self.before, self.after
+        if before is None or after is None or before.demand is None or after.demand is None:
+            return None
+        if before.drawn is None or after.drawn is None or before.demand.low <= 0:
+            return None
+        expected = after.demand.expected / before.demand.expected
+        return band_of(after.drawn / before.drawn, expected)
 
     @property
     def _gain(self) -> float:

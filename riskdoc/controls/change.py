@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from riskdoc.job.model import Job, Part
+from riskdoc.job.model import Job, Part, Reasons
 from riskdoc.job.quantity import Kind, Place, Quantity
 from riskdoc.tables.loader import cell, table
 
@@ -71,6 +71,11 @@ def plan_id(id: str) -> str:
 def put(job: Job, section: str, id: str, part: Part) -> Job:
     """The job with one part of a section set."""
     return job.model_copy(update={section: {**getattr(job, section), id: part}})
+
+
+def without(reasons: Mapping[str, str], key: str) -> Reasons:
+    """What a part says does not apply, less one key: the changed job states that one."""
+    return Reasons({each: why for each, why in reasons.items() if each != key})
 
 
 def amend(job: Job, section: str, id: str, **values: object) -> Job:

@@ -154,7 +154,7 @@ def _figures(ways: Sequence[Way]) -> pd.DataFrame:
         for id, figure in found.items():
             titles.setdefault(id, (figure.title, figure.unit))
         for end in RANGE:
-            columns[way.name, end] = {id: getattr(f.range, end) for id, f in found.items()}
+            columns[way.name, end] = {id: getattr(f.shown, end) for id, f in found.items()}
     return _framed(columns, {id: (id, *both) for id, both in titles.items()}, "id", "title", "unit")
 
 

@@ -23,12 +23,12 @@ from riskdoc.language.units import exact
 
 
 def one_person(job: Job, load: str) -> Job:
-    """The job with one person's share of a load of several."""
+    """The job with one person's share of a load of several, who go after one another."""
     old = job.loads[load]
     share = 1 / old.people
-    one = old.model_copy(
-        update={"people": 1, "mass": scaled(old.mass, share), "kit": scaled(old.kit, share)}
-    )
+    turns = old.in_turn or say("one after another, as this change is meant")
+    values = {"mass": scaled(old.mass, share), "kit": scaled(old.kit, share), "in_turn": turns}
+    one = old.model_copy(update={"people": 1, **values})
     return put(job, "loads", load, one)
 
 

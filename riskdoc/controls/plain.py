@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from riskdoc.assess.plain import plain_assessment
-from riskdoc.assess.records import Check
+from riskdoc.assess.records import Check, Range
 from riskdoc.controls.buys import Buy, Effect
 from riskdoc.controls.limits import Limit
 from riskdoc.controls.study import Study
@@ -49,7 +49,15 @@ def _effect(effect: Effect) -> dict[str, Any]:
         "check": effect.id,
         "before": _state(effect.before),
         "after": _state(effect.after),
+        "compared": _compared(effect.compared),
     }
+
+
+def _compared(range: Range | None) -> dict[str, float] | None:
+    """A demand after over before, draw by draw; None where it is not drawn."""
+    if range is None:
+        return None
+    return {"low": range.low, "expected": range.expected, "high": range.high}
 
 
 def _state(check: Check | None) -> dict[str, Any] | None:

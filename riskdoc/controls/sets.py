@@ -88,7 +88,8 @@ class Search:
 
     def _reaches(self, n: int, stop: str) -> bool:
         kind, name, what = (*stop.split("/"), "")[:3]
-        if kind == "line":
+        if kind == "line" and what != "rescue":
+            # The rescue from a line rests on the plan for it, and on other lines as well.
             return f"line/{name}" in self._touches[n]
         if kind == "anchor":
             # Its strength for one line is asked of the anchor alone, whatever hangs on it.

@@ -66,8 +66,8 @@ def worn(look: Look) -> Reasons:
                     line=line.id,
                     edge=edge.id,
                 )
-            elif figure.range.high >= 0.1:  # the band `slight` ends there
-                most = amount(figure.range.high, "1", "up")
+            elif figure.shown.high >= 0.1:  # the band `slight` ends there
+                most = amount(figure.shown.high, "1", "up")
                 yield say(
                     "exposure of {line} at {edge} up to {most}",
                     line=line.id,
@@ -307,7 +307,7 @@ def late_rescue(look: Look) -> Reasons:
     found = [
         check.title
         for check in look.plan.stops
-        if check.id.startswith("rescue/") or check.id.endswith("/rescue/time")
+        if check.id.startswith("rescue/") or "/rescue/" in check.id
     ]
     yield from (say("open: {check}", check=inside(title)) for title in dict.fromkeys(found))
     if not found:
@@ -515,7 +515,7 @@ def alone(look: Look) -> Reasons:
 def newcomers(look: Look) -> Reasons:
     """Somebody whose competence has no date, so that it may be no more than an induction."""
     for person in look.job.people.values():
-        if person.expires is None:
+        if person.expires is None:  # also where it is stated that it has none
             yield say(
                 "{person}: {competence}, no expiry stated",
                 person=person.name,

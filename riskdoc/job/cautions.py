@@ -9,7 +9,7 @@ from riskdoc.job.faults import Code, shown
 from riskdoc.job.findings import Found, recorded
 from riskdoc.job.model import Job, Line
 from riskdoc.job.nodes import Path
-from riskdoc.job.references import SECTIONS, references
+from riskdoc.job.references import BEARING, SECTIONS, unused
 
 LIGHT = 40.0  # kg; below this the mass given for several people is likely that of one
 
@@ -51,21 +51,19 @@ def _past(job: Job, on: date) -> Iterator[Found]:
 
 
 def _unused(job: Job, others: Sequence[Job]) -> Iterator[Found]:
-    used = {(each.section, each.name) for one in (job, *others) for each in references(one)}
-    for section, kind in SECTIONS.items():
-        if section in ("people", "lines", "sites"):
-            continue  # they need nobody to name them
-        for name in getattr(job, section):
-            if (section, name) not in used:
-                spare = section == "protection"
-                yield Found(
-                    Code.UNUSED_PROTECTOR if spare else Code.UNUSED_PART,
-                    (section, name),
-                    f"no {'edge' if spare else 'part of the job'} names the {kind} {shown(name)}",
-                    "It protects nothing: name it at its edge, or take it out."
-                    if spare
-                    else "Name it where it is used, or take it out.",
-                )
+    for section, name in unused(job, others):
+        if section in BEARING:
+            continue  # a fault
+        spare = section == "protection"
+        yield Found(
+            Code.UNUSED_PROTECTOR if spare else Code.UNUSED_PART,
+            (section, name),
+            f"no {'edge' if spare else 'part of the job'} names the {SECTIONS[section]} "
+            f"{shown(name)}",
+            "It protects nothing: name it at its edge, or take it out."
+            if spare
+            else "Name it where it is used, or take it out.",
+        )
 
 
 def _passes(job: Job, path: Path, line: Line) -> Iterator[Found]:

@@ -25,8 +25,15 @@ from riskdoc.job.heights import (
 from riskdoc.job.legs import legs
 from riskdoc.job.model import SETS, Device, Job, Line, Load, Protector, Rope
 from riskdoc.job.nodes import Path
+from riskdoc.job.people import (
+    contact_before_ground,
+    days_long_enough,
+    named_once,
+    one_name_each,
+)
 from riskdoc.job.references import pictured_part
-from riskdoc.job.units import to_si
+from riskdoc.job.units import from_si, to_si
+from riskdoc.tables.loader import find
 
 GRAVITY = to_si(1.0, "kgf")  # a kilogram-force is one kilogram under standard gravity
 
@@ -36,11 +43,8 @@ Check: TypeAlias = Callable[[Job, date, Path, Any], Iterator[Found]]
 
 def contradictions(job: Job, on: date) -> Iterator[Found]:
     """Every contradiction in what is sound of a job, judged on one day."""
-    yield from sound(_validity(job))
-    yield from sound(_deviations(job))
-    yield from sound(_roles(job))
-    yield from sound(_requirements(job))
-    yield from sound(_rescued_lines(job))
+    for check in WHOLE:
+        yield from sound(check(job))
     yield from sound(_records(job, on))
     for section, checks in CHECKS.items():
         yield from sound(_each(job, on, section, checks))
@@ -118,11 +122,11 @@ def _rescued_lines(job: Job) -> Iterator[Found]:
 
 def _who(job: Job, on: date, path: Path, load: Load) -> Iterator[Found]:
     """Whoever is named hangs there, at once or in turns; fewer names than people is a slip."""
-    if load.who and len(set(load.who)) < load.people:
+    if load.who and len(load.who) < load.people:  # a name that stands twice is told elsewhere
         yield Found(
             Code.TOO_FEW_NAMED,
             (*path, "who"),
-            f"{len(set(load.who))} named and {load.people} people hang there",
+            f"{len(load.who)} named and {load.people} people hang there",
             "Name everyone who can hang there, or correct the number.",
         )
     elif load.who and load.people == 0:
@@ -193,6 +197,21 @@ def _rope_months(job: Job, on: date, path: Path, part: Rope) -> Iterator[Found]:
                 f"{after} {late:%Y-%m} is before {before} {early:%Y-%m}",
                 "Read the months off the label and the rope's record again.",
             )
+
+
+def _diameter(job: Job, on: date, path: Path, part: Rope) -> Iterator[Found]:
+    """A rope is not made to a standard that its diameter lies outside of."""
+    its = find("standards", part.standard, "diameter")
+    if its is None or (its.low <= part.diameter.low and part.diameter.high <= its.high):
+        return
+    low, high = (from_si(end, "mm") for end in (its.low, its.high))
+    yield Found(
+        Code.ROPE_OFF_STANDARD,
+        (*path, "diameter"),
+        f"{part.diameter.written} is outside {part.standard}, which is {low:.6g} mm to {high:.6g} "
+        f"mm ({its.provenance})",
+        "Read diameter and standard off the label again.",
+    )
 
 
 def _peak(job: Job, on: date, path: Path, part: Rope) -> Iterator[Found]:
@@ -294,7 +313,7 @@ def _cases_once(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
 
 def _haul(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
     raises = "raise" in line.cases or (line.rescue is not None and line.rescue.how == "raise")
-    if line.haul is not None and not raises:
+    if not raises and line.haul:  # of an unsound one nobody can say that it is there
         yield Found(
             Code.HAUL_WITHOUT_RAISE,
             (*path, "haul"),
@@ -348,12 +367,23 @@ def _wet(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
         )
 
 
+WHOLE: tuple[Callable[[Job], Iterator[Found]], ...] = (
+    _validity,
+    _deviations,
+    _roles,
+    _requirements,
+    _rescued_lines,
+    named_once,
+    one_name_each,
+    contact_before_ground,
+    days_long_enough,
+)
 CHECKS: dict[str, tuple[Check, ...]] = {
     "anchors": (legs,),
     "protection": (_protector,),
     "devices": (_device_range,),
     "loads": (_who,),
-    "ropes": (_rope_months, _peak, peak_of_standard),
+    "ropes": (_rope_months, _diameter, _peak, peak_of_standard),
     "sites": (clear_below,),
     "lines": (
         _long_enough,

@@ -33,6 +33,7 @@ class _UnsoundValue:
 
     __getattr__ = __getitem__ = __contains__ = __iter__ = __len__ = __bool__ = _raise
     __lt__ = __le__ = __gt__ = __ge__ = __add__ = __radd__ = __mul__ = __rmul__ = _raise
+    __sub__ = __rsub__ = _raise
 
     def __eq__(self, other: object) -> NoReturn:
         raise Unsound

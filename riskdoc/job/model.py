@@ -122,6 +122,9 @@ Near = Literal[
     "awkward way in",
     "no way out below",
 ]
+RescueHow = Literal["lower", "raise", "accompany", "from below", "self"]
+"""What a rescue does to lines: the casualty is lowered or raised from above, a rescuer goes down
+with the casualty on a line, rescuers come from below, or the person gets down alone."""
 Matrix = Literal["mil-std-882e", "npsa-2008", "none"]
 SETS = ("general", "gb-work-at-height", "us-rope-descent", "ca-ab-rope-access")
 """Requirement sets that are known by name; another is a file beside the job."""
@@ -187,7 +190,7 @@ class Replaced(Part):
     reason: Text = Field(description="Why there is a new revision.")
 
 
-class JobInfo(Part):
+class JobInfo(WithNone):
     """What the job is."""
 
     number: Text = Field(description="Document number of the assessment.")
@@ -196,7 +199,11 @@ class JobInfo(Part):
     client: Text = Field(description="For whom.")
     location: Location = Field(description="Where the job is.")
     valid: Validity = Field(description="The days on which the assessment may be used.")
-    permits: tuple[Text, ...] = Field((), description="Numbers of the permits it belongs to.")
+    permits: tuple[Text, ...] = Field(
+        (),
+        description="Numbers of the permits it belongs to, or none with the reason.",
+        json_schema_extra=NONE,
+    )
     owner: Text | None = Field(None, description="Who owns the document and answers for it.")
     issued: Day | None = Field(None, description="Day of issue of this revision.")
     author: Ref | None = Field(
@@ -207,7 +214,6 @@ class JobInfo(Part):
     )
     replaces: Replaced | None = Field(None, description="The revision that this one replaces.")
     requirements: Text = Field(
-        "general",
         description="The requirement set the job is judged by: general, gb-work-at-height, "
         "us-rope-descent, ca-ab-rope-access, or a file of your own beside the job (rules.yaml).",
     )
@@ -231,16 +237,20 @@ class Form(Part):
     )
 
 
-class Person(Part):
+class Person(WithNone):
     """Somebody who takes part."""
 
     name: Text = Field(description="Name as printed in the document.")
     role: Text = Field(description="Role in this job, for example supervisor or technician.")
     competence: Text = Field(description="Competence or qualification held.")
-    expires: Day | None = Field(None, description="Day on which the competence expires.")
+    expires: Day | None = Field(
+        None,
+        description="Day on which the competence expires, or none with the reason.",
+        json_schema_extra=NONE,
+    )
     first_aid: Flag = Field(description="Whether the person is a trained first aider.")
     rescue: Flag = Field(description="Whether the person is trained to rescue from a rope.")
-    supervises: Flag | None = Field(None, description="Whether the person supervises on the day.")
+    supervises: Flag = Field(description="Whether the person supervises on the day.")
     phone: Text | None = Field(None, description="How to reach the person on the day.")
 
 
@@ -379,7 +389,7 @@ class Anchor(WithNone):
     )
 
 
-class Edge(Part):
+class Edge(WithNone):
     """A place where a rope bears and turns. Two places on one coping are two edges."""
 
     site: Ref = Field(description="Site at which the edge is.", json_schema_extra={"ref": "sites"})
@@ -392,7 +402,9 @@ class Edge(Part):
         None, description="Measured friction coefficient of rope on this edge; else the table's."
     )
     protection: Ref | None = Field(
-        None, description="Protector at this edge.", json_schema_extra={"ref": "protection"}
+        None,
+        description="Protector at this edge, or none with the reason why it is bare.",
+        json_schema_extra={"ref": "protection", **NONE},
     )
     description: Text | None = Field(None, description="What and where the edge is.")
 
@@ -514,11 +526,28 @@ class Load(Part):
     )
     who: tuple[Ref, ...] = Field(
         (),
-        description="Who hangs there: as many as people, or more where they take turns.",
+        description="Who hangs there: as many as people, or more where in_turn says why.",
         json_schema_extra={"ref": "people"},
     )
     single_line: SingleLine | None = Field(
-        None, description="Why this load hangs on one line alone."
+        None, description="Why this load, people, hangs on one line alone."
+    )
+    one_line: Text | None = Field(
+        None,
+        description="Why this load, a thing, hangs on one line alone: what happens if it fails.",
+    )
+    more_lines: Text | None = Field(
+        None, description="Why one person hangs on more than two lines."
+    )
+    in_turn: Text | None = Field(
+        None,
+        description="Why those named never hang at the same time, on this load or on another.",
+    )
+    together: Text | None = Field(
+        None, description="Why several people hang on the same lines, outside a rescue."
+    )
+    heavy: Text | None = Field(
+        None, description="Why one person with kit is as heavy as two people."
     )
 
 
@@ -674,7 +703,11 @@ class Line(WithNone):
         description="Site of the line; needed when it runs over no edge.",
         json_schema_extra={"ref": "sites"},
     )
-    over: tuple[Over, ...] = Field((), description="Edges in order from the anchor.")
+    over: tuple[Over, ...] = Field(
+        (),
+        description="Edges in order from the anchor, or none with the reason, like hangs free.",
+        json_schema_extra=NONE,
+    )
     below: Length = Field(
         description="Rope from the last edge (or the anchor) to the attachment point of the load "
         "at the place of work."
@@ -684,11 +717,15 @@ class Line(WithNone):
     passes: Count | None = Field(
         None, description="Sideways passes, from one side to the other, with the load on this line."
     )
-    runs: Annotated[Count, Field(ge=1)] = Field(
-        1, description="How often each moving case is done before the rope is inspected."
+    runs: Annotated[Count, Field(ge=1)] | None = Field(
+        None,
+        description="How often each moving case is done before the rope is inspected; needed where "
+        "it is done over an edge.",
     )
     hours: Time | None = Field(
-        None, description="How long the load hangs on the line in all; needed where wind is stated."
+        None,
+        description="How long the load hangs on the line in all; needed where a person hangs over "
+        "an edge, and where wind is stated.",
     )
     knots: Knots = Field(description="Terminations.")
     strands: Annotated[Count, Field(ge=1, le=4)] = Field(description="Strands that share the load.")
@@ -706,8 +743,17 @@ class Line(WithNone):
         "under load.",
         json_schema_extra=NONE,
     )
-    haul: Haul | None = Field(None, description="How the load is hauled.")
-    rescue: LineRescue | None = Field(None, description="A rescue done with this line.")
+    haul: Haul | None = Field(
+        None,
+        description="How the load is hauled; of a safety line that is only taken in, none with the "
+        "reason.",
+        json_schema_extra=NONE,
+    )
+    rescue: LineRescue | None = Field(
+        None,
+        description="A rescue done with this line, or none with the reason.",
+        json_schema_extra=NONE,
+    )
     redirects: tuple[Redirect, ...] = Field(
         (),
         description="Redirects on the way, or none with the reason; [] says nothing.",
@@ -756,11 +802,16 @@ class Hazard(Part):
     due: Text | None = Field(None, description="By when the controls stand.")
 
 
-class LineRescuePlan(Part):
-    """What is different in the rescue from one line."""
+class LineRescuePlan(WithNone):
+    """The rescue from one line; who, kit and steps are those of the whole plan where left out."""
 
     who: tuple[Ref, ...] = Field(
         (), description="Who rescues.", json_schema_extra={"ref": "people"}
+    )
+    how: RescueHow | None = Field(
+        None,
+        description="lower or raise: the casualty, from above; accompany: a rescuer goes down with "
+        "the casualty on a line; from below; self: the person gets down alone.",
     )
     method: Text | None = Field(None, description="How, in one line.")
     kit: Text | None = Field(None, description="With what, and where it stands ready.")
@@ -768,6 +819,10 @@ class LineRescuePlan(Part):
     time_to_contact: Time | None = Field(None, description="Time until a rescuer is with them.")
     time_to_ground: Time | None = Field(None, description="Time until they are on the ground.")
     why_longer: Text | None = Field(None, description="Why more than 10 minutes are accepted.")
+
+
+OF_THE_LINE = ("how", "method", "time_to_contact", "time_to_ground", "why_longer")
+"""What the rescue from one line must state itself."""
 
 
 class RescuePlan(LineRescuePlan):
@@ -779,17 +834,32 @@ class RescuePlan(LineRescuePlan):
     first_aid: Text | None = Field(None, description="Who and what for first aid.")
     hospital: Text | None = Field(None, description="Where they are taken.")
     rendezvous: Text | None = Field(None, description="Where the emergency services are met.")
-    phone_signal: Text | None = Field(None, description="How help is called from the place.")
+    phone_signal: Literal["good", "patchy", "none"] | None = Field(
+        None, description="Telephone signal at the place of work."
+    )
+    call: Text | None = Field(
+        None, description="How help is called; needed where the signal is patchy or none."
+    )
     drilled: Day | None = Field(None, description="Day of the last drill of this plan.")
     lines: dict[str, LineRescuePlan] = Field(
-        {}, description="What is different on single lines, by the id of the line."
+        {},
+        description="The rescue from single lines, by the id of the line: of every line that "
+        "people hang on; or none with the reason, where one plan holds for all of them.",
+        json_schema_extra=NONE,
     )
 
     def of_line(self, id: str) -> RescuePlan:
-        """The rescue from one line: what is stated for it, else what is stated for all."""
-        own = self.lines.get(id, LineRescuePlan())  # type: ignore[call-arg]  # all have defaults
-        stated = {key: value for key in LineRescuePlan.model_fields if (value := getattr(own, key))}
-        return self.model_copy(update=stated)
+        """The rescue from one line.
+
+        Who, kit and steps are those of the whole plan where the line states none. Method and times
+        are its own: those of another line say nothing of this one.
+        """
+        own = self.lines.get(id)
+        if own is None:
+            return self
+        stated = {key: getattr(own, key) for key in OF_THE_LINE}
+        shared = {key: value for key in ("who", "kit", "steps") if (value := getattr(own, key))}
+        return self.model_copy(update=stated | shared)
 
     @property
     def everybody(self) -> tuple[str, ...]:

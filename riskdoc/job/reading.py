@@ -27,9 +27,10 @@ from riskdoc.job.model import Job
 from riskdoc.job.nodes import Nodes, nearest_place, where
 from riskdoc.job.pictures import PictureFile, pictured
 from riskdoc.job.quantity import Place
-from riskdoc.job.references import dangling
+from riskdoc.job.references import dangling, unborne
 from riskdoc.job.revisions import earlier
 from riskdoc.job.validation import validated
+from riskdoc.job.winds import stops_in_time
 from riskdoc.language.say import Voice
 
 MAX_BYTES = 1024 * 1024  # a long job has some tens of kilobytes
@@ -180,9 +181,11 @@ def _checked(
             others[name] = JobFile(
                 other, nodes.name, text, raw, digest, on, (), its, {}, beside, own
             )
+    ways = [each.job for each in others.values()]
+    if not faults:
+        faults += _placed(nodes, unborne(job, ways))
     if faults:
         return _refused(*faults)
-    ways = [each.job for each in others.values()]
     warnings = _sorted(_placed(nodes, cautions(job, on, ways), Severity.WARNING))
     frozen, seen = MappingProxyType(others), MappingProxyType(pictures)
     file = JobFile(
@@ -243,6 +246,8 @@ def _judged(nodes: Nodes, on: date) -> tuple[Job | None, list[Fault]]:
     if job is not None:
         faults += _placed(nodes, sound(dangling(job)))
         faults += _placed(nodes, contradictions(job, on))
+        # Only what was written: where a change lowers the limit, the crew stop is written anew.
+        faults += _placed(nodes, sound(stops_in_time(job)))
     return job, faults
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -25,6 +25,11 @@ SECTIONS = {
     "devices": "device",
     "lines": "line",
 }
+BEARING = {
+    "edges": "Name it in the 'over' of the line that runs over it",
+    "loads": "Name it in the 'load' of the line it hangs on",
+}
+"""Sections of which an unused part is a fault, with what would do: what it bears is not judged."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +92,30 @@ def _tip(job: Job, reference: Reference, names: list[str]) -> str:
     other = f"That is the id of {_a(elsewhere[0])}. " if elsewhere else ""
     known = ", ".join(shown(name)[1:-1] for name in names[:12]) or "none"
     return f"{other}Ids under {reference.section}: {known}."
+
+
+def unused(job: Job, others: Sequence[Job]) -> Iterator[tuple[str, str]]:
+    """Section and id of every part that nothing names, in the job or in its alternatives."""
+    used = {(each.section, each.name) for one in (job, *others) for each in references(one)}
+    for section in SECTIONS:
+        if section in ("people", "lines", "sites"):
+            continue  # they need nobody to name them
+        for name in getattr(job, section):
+            if (section, name) not in used:
+                yield section, name
+
+
+def unborne(job: Job, others: Sequence[Job]) -> Iterator[Found]:
+    """An edge that no rope runs over, or a load that hangs on nothing: a line was left out."""
+    for section, name in unused(job, others):
+        if section in BEARING:
+            kind = SECTIONS[section]
+            yield Found(
+                Code.UNUSED_EDGE_OR_LOAD,
+                (section, name),
+                f"no line names the {kind} {shown(name)}, so nothing of it is judged",
+                f"{BEARING[section]}, or take the {kind} out.",
+            )
 
 
 def _a(kind: str) -> str:

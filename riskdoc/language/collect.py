@@ -25,7 +25,7 @@ COLUMN = re.compile(r"(.+?) \| [\d.]+(?: \| \w+)?")
 """How the code describes a column of a table; its first part is a text."""
 UNSAID = {
     *("id", "group", "fatal", "checks", "states", "test", "unit", "none", "lines"),
-    *("how_decided", "applies", "judge", "acts"),
+    *("how_decided", "applies", "judge", "acts", "methods", "signers", "stated"),
 }
 """Keys of the tables whose values are no texts."""
 HOW = "requirements"

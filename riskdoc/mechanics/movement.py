@@ -22,17 +22,16 @@ def sawing_distance(
     modulus: Values,
     radius: Values,
     turn: Values,
-    height: Values,
-    step: Values,
+    steps: Values,
     strands: Values = 1.0,
     least: Values = 0.0,
 ) -> Values:
-    """Sliding in contact while climbing: 2 min(b W a/(k K), max(r β, least)) · height/step.
+    """Sliding in contact while a person bounces: 2 min(b W a/(k K), max(r β, least)) · steps.
 
     bounce b [-] >= 0, change of tension over weight;  weight W [N] >= 0;  above a [m] >= 0,
     anchor to edge;  modulus K [N] > 0, per strand;  radius r [m] > 0;  turn β [rad] 0..20 π;
-    height [m] >= 0, climbed in all;  step [m] > 0, height of one step;  strands k [-] >= 1;
-    least [m] >= 0, least length in contact.
+    steps N [-] >= 0, how often the person bounces;  strands k [-] >= 1;  least [m] >= 0, least
+    length in contact.
     -> distance [m]
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   rope above the edge stretches without friction, one bounce each step; a point is in
@@ -40,17 +39,16 @@ def sawing_distance(
     Source  T L/(k K) as in `stretch`, OpenStax, University Physics vol. 1, sec. 12.3; the arc
             and the count of steps: DEVELOPERS.md, Definitions.
 
-    >>> round(sawing_distance(0.4, 1000, 3, 30_000, 0.005, np.pi / 2, 15, 0.3), 4)
+    >>> round(sawing_distance(0.4, 1000, 3, 30_000, 0.005, np.pi / 2, 50), 4)
     0.7854
     """
     require_at_least("bounce", bounce)
     require_at_least("weight", weight)
     require_at_least("above", above)
-    require_positive("step", step)
-    require_at_least("height", height)
+    require_at_least("steps", steps)
     amplitude = stretch(np.multiply(bounce, weight), above, modulus, strands)
     arc = running_distance(radius, turn, 1.0, least)
-    return plain(2 * np.minimum(amplitude, arc) * np.divide(height, step))
+    return plain(2 * np.minimum(amplitude, arc) * steps)
 
 
 def running_distance(radius: Values, turn: Values, runs: Values, least: Values = 0.0) -> Values:

@@ -176,7 +176,10 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """The whole document, printable strings only."""
+    """The whole document, printable strings only.
+
+    `numbers` are the document numbers of the jobs in it.
+    """
 
     title: str
     document: str
@@ -192,6 +195,7 @@ class View:
     labels: Labels
     sheet: Sheet
     notes: tuple[str, ...] = field(default=())
+    numbers: tuple[str, ...] = field(default=())
 
     @property
     def pictures(self) -> tuple[Picture, ...]:

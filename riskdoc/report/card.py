@@ -54,6 +54,7 @@ class Card:
     name: str
     title: str
     document: str
+    number: str
     status: str
     digest: str
     codes: tuple[Markup, ...]
@@ -91,6 +92,7 @@ def _built(dossier: Dossier, standing: Standing) -> Card:
             130.0,
             8.0,
         ),
+        number=info.number,
         status=standing.banner,
         digest=standing.content.digest,
         codes=tuple(

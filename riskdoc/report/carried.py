@@ -50,9 +50,7 @@ def rescue(facts: Facts) -> Section:
         blocks.append(Para(say("Steps: not demonstrated."), "missing"))
     blocks += _by_line(facts)
     judged = [
-        each
-        for id, each in facts.checks.items()
-        if id.startswith("rescue/") or id.endswith("/rescue/time")
+        each for id, each in facts.checks.items() if id.startswith("rescue/") or "/rescue/" in id
     ]
     blocks += [checks_table(say("What is asked of the plan"), judged)] if judged else []
     blocks += rescue_numbers(facts)

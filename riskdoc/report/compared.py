@@ -39,6 +39,7 @@ def _built(found: Comparison) -> View:
         title=say("Comparison of {count} plans", count=len(found.ways)),
         document="; ".join(jobs),
         document_short=say("Comparison, {number}", number=first.job.job.number),
+        numbers=tuple(dict.fromkeys(way.plan.file.job.job.number for way in found.ways)),
         status=say(STATUS),
         digest=digest,
         digest_short=first.digest[:12],
@@ -129,7 +130,7 @@ def _plan_row(way: Way) -> Sequence[Cell]:
 
 def _high(figure: Figure | None) -> str:
     return (
-        number(figure.range.high, unit_of(figure.unit), "up") if figure else say(NOT_DEMONSTRATED)
+        number(figure.shown.high, unit_of(figure.unit), "up") if figure else say(NOT_DEMONSTRATED)
     )
 
 
@@ -161,7 +162,7 @@ def _alike(plan: Assessment, id: str, title: str) -> str:
     figure = plan.figure(id)
     if figure is None:
         return f"{title}, {subject_of(id)}: {say(NOT_DEMONSTRATED)}"
-    low, expected, high = three(figure.range, figure.unit, side_of(id))
+    low, expected, high = three(figure.shown, figure.unit, side_of(id))
     name = unit_of(figure.unit).name
     text = (
         expected

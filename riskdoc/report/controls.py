@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Verdict
@@ -9,7 +10,7 @@ from riskdoc.language.say import inside, mark, say
 from riskdoc.language.units import exact, number, unit_of
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import figure_span
+from riskdoc.report.units import figure_span, span
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -279,7 +280,17 @@ def _state(check: Check) -> Cell:
 def _after(effect: Effect | None) -> Cell:
     if effect is None:
         return Cell("–")
-    return Cell(say("gone")) if effect.after is None else _state(effect.after)
+    if effect.after is None:
+        return Cell(say("gone"))
+    cell, times = _state(effect.after), _times(effect)
+    return replace(cell, small="; ".join(filter(None, (cell.small, times)))) if times else cell
+
+
+def _times(effect: Effect) -> str:
+    """The exposure after a change over that before it, at the same draws; else nothing."""
+    if effect.compared is None:
+        return ""
+    return say("exposure {ratio} times", ratio=span(effect.compared, "1", "up"))
 
 
 def _side_row(checks: Sequence[Check], buy: Buy) -> Sequence[Cell]:
@@ -352,7 +363,8 @@ def moved(effect: Effect) -> str:
     if before.ratio is None or after.ratio is None:
         return f"{what}:{words or say(' moves')}"
     ratios = (number(each.low, unit_of("1"), "down") for each in (before.ratio, after.ratio))
-    return f"{what}: {' → '.join(ratios)}{words}"
+    times = _times(effect)
+    return f"{what}: {' → '.join(ratios)}{words}{f', {times}' if times else ''}"
 
 
 def _verdict(check: Check | None) -> str:

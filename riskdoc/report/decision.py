@@ -16,7 +16,7 @@ from riskdoc.report.units import figure_span
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.assess.records import Check
+    from riskdoc.assess.records import Check, Figure
     from riskdoc.report.blocks import Table
     from riskdoc.report.facts import Facts
 
@@ -198,9 +198,13 @@ def _exposure_row(facts: Facts, line: str) -> Sequence[Cell]:
     ids = [f"line/{line}/edge/{edge}/exposure" for edge in edges]
     # One edge that could not be computed may be the worst one: it goes before any number.
     lacking = [id for id in ids if id not in facts.figures]
-    id = lacking[0] if lacking else max(ids, key=lambda each: facts.figures[each].range.high)
-    edge = edges[ids.index(id)]
-    return figure_row(name, edge, facts.figures.get(id), facts.checks.get(id))
+    judged = {id: facts.judged(id) for id in ids}
+    id = lacking[0] if lacking else max(ids, key=lambda each: _height(judged[each]))
+    return figure_row(name, edges[ids.index(id)], judged[id], facts.checks.get(id))
+
+
+def _height(figure: Figure | None) -> float:
+    return 0.0 if figure is None else figure.shown.high
 
 
 def _not_judged(facts: Facts) -> Iterator[Block]:

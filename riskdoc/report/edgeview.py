@@ -13,7 +13,7 @@ from riskdoc.report.facts import line_name
 from riskdoc.report.hatch import hatched
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
 from riskdoc.report.text import wrap
-from riskdoc.report.units import span
+from riskdoc.report.units import far
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Range
@@ -92,7 +92,10 @@ def edge_view(facts: Facts, line: str, edge: str) -> Drawing | None:
     cover = _cover(facts, line, edge)
     sheet = _Sheet(_Scale(max(figure.range.high, cover.drawn / 2) * 1.08))
     _cover_row(sheet, facts, edge, cover)
-    _sweep_row(sheet, figure.range, cover)
+    _sweep_row(sheet, say("Where the rope creeps"), figure.range, cover)
+    held = facts.figures.get(f"line/{line}/edge/{edge}/held/crossing")
+    if held is not None:
+        _held_row(sheet, held.range, cover)
     _axis(sheet)
     return _picture(sheet, facts, line, edge)
 
@@ -107,6 +110,11 @@ def _cover(facts: Facts, line: str, edge: str) -> _Cover:
             0.0, say("The protector can move away: all of it counts as bare edge (hatched).")
         )
     share = facts.figures.get(f"line/{line}/edge/{edge}/covered")
+    if share is not None and share.range.high == 0 and protector.width is not None:
+        return _Cover(
+            0.0,
+            say("So sharp an edge is not covered by it: all of it counts as bare edge (hatched)."),
+        )
     if protector.width is None:
         if share is not None and share.range.low >= 1:
             return _Cover(math.inf, say("The protector goes with the rope and covers all of it."))
@@ -121,13 +129,22 @@ def _cover_row(sheet: _Sheet, facts: Facts, edge: str, cover: _Cover) -> None:
         sheet.next()
 
 
-def _sweep_row(sheet: _Sheet, crossing: Range, cover: _Cover) -> None:
+def _held_row(sheet: _Sheet, crossing: Range, cover: _Cover) -> None:
+    """How far a rope goes that friction holds; a sentence where it does not go at all."""
+    if crossing.high > 0:
+        _sweep_row(sheet, say("Where friction holds the rope"), crossing, cover)
+    else:
+        sheet.say(say("Where friction holds the rope, it stays on the fall line."))
+
+
+def _sweep_row(sheet: _Sheet, scenario: str, crossing: Range, cover: _Cover) -> None:
     """How far the rope goes, and what of it is bare. Side guards end it at the width."""
     edge = cover.width / 2
     most = min(crossing.high, edge) if cover.ends else crossing.high
     crossed = say(
-        "The rope crosses {crossing} off the fall line, to either side.",
-        crossing=span(crossing, "m", "up"),
+        "{scenario}, it crosses {crossing} off the fall line, to either side.",
+        scenario=scenario,
+        crossing=far(crossing, "m", "up"),
     )
     sheet.say(f"{crossed} {cover.words or _bare(most - edge, cover.ends)}")
     sheet.bar(-most, most)

@@ -99,16 +99,27 @@ def exposed(facts: Facts, line: str, edge: str) -> Drawing | None:
     """The exposure of one line at one edge, or None where it is not known."""
     start = f"line/{line}/edge/{edge}/exposure"
     whole = facts.figures.get(start)
-    if whole is None or any(math.isnan(each) for each in _three(whole.range)):
+    if whole is None or any(math.isnan(each) for each in _three(whole.shown)):
         return None
     parts = _parts(facts, start)
-    rows = [Row(say("As planned"), whole.range, parts), *_protected(facts, edge, start)]
+    rows = [
+        Row(say("As planned, rope creeps"), whole.shown, parts),
+        *_held(facts, line, edge),
+        *_protected(facts, edge, start),
+    ]
     check = facts.checks.get(start)
     limit = check.capacity.low if check is not None and check.capacity is not None else None
     lines, edges = list(facts.job.lines), list(facts.job.edges)
     name = f"exposure-{lines.index(line) + 1}-{edges.index(edge) + 1}"
     title = say("Exposure at edge {edge}, line {line}", edge=edge, line=line)
     return drawn(rows, limit, name, title)
+
+
+def _held(facts: Facts, line: str, edge: str) -> Iterator[Row]:
+    """The exposure where friction holds the rope at its resting place."""
+    held = facts.figures.get(f"line/{line}/edge/{edge}/held/exposure")
+    if held is not None:
+        yield Row(say("As planned, rope held"), held.shown)
 
 
 def _three(range: Range) -> tuple[float, float, float]:
@@ -118,9 +129,9 @@ def _three(range: Range) -> tuple[float, float, float]:
 def _parts(facts: Facts, start: str) -> tuple[Part, ...]:
     """The movements, the greatest first; more than there are fills become one part together."""
     found = [
-        (movement_words(id.removeprefix(f"{start}/")), figure.range.expected)
+        (movement_words(id.removeprefix(f"{start}/")), figure.shown.expected)
         for id, figure in facts.figures.items()
-        if id.startswith(f"{start}/") and figure.range.high > 0
+        if id.startswith(f"{start}/") and figure.shown.high > 0
     ]
     found.sort(key=lambda each: -each[1])
     fills = list(FILLS)
@@ -143,10 +154,17 @@ def _protected(facts: Facts, edge: str, start: str) -> Iterator[Row]:
         effect = next((each for each in buy.effects if each.id == start), None)
         if effect is None or effect.after is None or effect.after.demand is None:
             continue
-        yield Row(_kit(buy, edge), effect.after.demand)
+        yield Row(_times(_kit(buy, edge), effect.compared), effect.after.demand)
         shown += 1
         if shown == MOST_PROTECTIONS:
             return
+
+
+def _times(name: str, compared: Range | None) -> str:
+    """A protector, and its exposure over that of the plan at the same draws."""
+    if compared is None:
+        return name
+    return say("{name}: {ratio} times the plan", name=name, ratio=span(compared, "1", "up"))
 
 
 def _kit(buy: Buy, edge: str) -> str:
@@ -193,7 +211,8 @@ class _Sheet:
     def row(self, row: Row) -> None:
         """One exposure: its name, its bar, its range under the bar, its numbers."""
         names = wrap(row.name, LEFT - 12, SIZE)
-        said = wrap(span(row.range, "1", "up"), svg.PAGE_WIDTH - NUMBERS - 2, SIZE)
+        text = span(row.range, "1", "up") if row.range.high > 0 else say("no movement stated")
+        said = wrap(text, svg.PAGE_WIDTH - NUMBERS - 2, SIZE)
         if row.parts:
             self._tags(row)
         top = self.y
@@ -287,7 +306,7 @@ class _Sheet:
         for part in parts:
             amount = number(part.expected, unit_of("1"), "up")
             yield _Sample(part.fill), f"{part.number} {part.name}: {amount}"
-        yield _Sample("whisker"), say("low to high")
+        yield _Sample("whisker"), say("10 % to 90 %")
         if self.limit is not None:
             most = number(self.limit, unit_of("1"), "down")
             yield _Sample("limit"), say("asked: at most {most}", most=most)
@@ -338,12 +357,11 @@ def _text(rows: list[Row]) -> str:
     said = [
         say(
             "Reference sweeps on a logarithmic axis. A bar ends at the expected exposure, that of "
-            "the plan is divided by each movement's share. Thin line: the range; an arrow goes on "
-            "beyond the axis."
+            "the plan is divided by each movement's share. Thin line: from 10 % to 90 %; an arrow "
+            "goes on beyond the axis."
         )
     ]
-    if len(rows) > 1:
-        said.append(say("Below the plan: with another protector here."))
+    said.append(say("Below the plan: the rope held by friction, and other protectors here."))
     return " ".join(said)
 
 

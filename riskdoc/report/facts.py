@@ -82,6 +82,12 @@ class Facts:
         """The first digits of the digest, enough to tell two contents apart at a glance."""
         return self.standing.content.digest[:12]
 
+    def judged(self, check: str) -> Figure | None:
+        """The figure that a check looked at: that of the worse scenario, where there are two."""
+        found = self.checks.get(check)
+        id = found.figures[0] if found is not None and found.figures else check
+        return self.figures.get(id)
+
     def arrests(self, line: str) -> bool:
         """Whether a line can have to arrest a fall."""
         return self.no_fall(line) is None

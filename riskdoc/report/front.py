@@ -125,6 +125,8 @@ def _stop_row(facts: Facts, check: Check) -> Sequence[Cell]:
 def _not_met(facts: Facts) -> Iterator[Block]:
     judged = facts.dossier.judged
     items = judged.not_met
+    if not judged.applicable:
+        yield Para(fitted(judged.sentence, 2, 490.0, 9.0), "finding")
     if not items:
         return
     clauses = "; ".join(dict.fromkeys(judged.set.said(each.item.clause) for each in items))

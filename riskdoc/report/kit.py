@@ -13,7 +13,7 @@ from riskdoc.report.units import NOT_DEMONSTRATED, figure_span
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from riskdoc.job.model import Anchor, Device, Line, Protector, Rope
+    from riskdoc.job.model import Anchor, Device, Edge, Line, Protector, Rope
     from riskdoc.job.quantity import Quantity
     from riskdoc.report.facts import Facts
 
@@ -61,7 +61,9 @@ def _lines(facts: Facts) -> Table:
     )
     rows = []
     for id, line in facts.job.lines.items():
-        passes = say(NOT_DEMONSTRATED) if line.passes is None else str(line.passes)
+        passes, runs = (
+            say("not stated") if each is None else str(each) for each in (line.passes, line.runs)
+        )
         knots = say(
             "anchor {anchor}, load {load}; {counted}",
             anchor=say(line.knots.anchor),
@@ -74,7 +76,7 @@ def _lines(facts: Facts) -> Table:
                 Cell(listed(("hold", *(each for each in line.cases if each != "hold")))),
                 Cell(knots),
                 Cell(str(line.strands)),
-                text_cell(f"{passes}, {line.runs}"),
+                text_cell(f"{passes}, {runs}"),
                 Cell(_on_line(line)),
             )
         )
@@ -210,12 +212,20 @@ def _edges(facts: Facts) -> Table:
             Cell(say(edge.surface)),
             Cell(edge.radius.written),
             Cell(edge.turn.written),
-            Cell(edge.protection or say("bare")),
+            Cell(_over(edge)),
             Cell(edge.description or "–"),
         )
         for id, edge in facts.job.edges.items()
     ]
     return table(say("Edges"), heads, rows)
+
+
+def _over(edge: Edge) -> str:
+    """What lies at an edge: its protector, or why it is bare."""
+    if edge.protection is not None:
+        return edge.protection
+    why = edge.why_not("protection")
+    return say("not stated") if why is None else say("bare: {why}", why=why)
 
 
 def _protectors(facts: Facts) -> Table:

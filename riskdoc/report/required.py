@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from riskdoc.language.say import say
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
 from riskdoc.report.tables import columns, table
+from riskdoc.requirements.records import Answer
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -30,13 +31,18 @@ def requirements(facts: Facts) -> Section:
         ),
         *_scope(used),
     ]
-    decided = [each for each in judged.answers if each.item.test != "asked"]
-    asked = [each for each in judged.answers if each.item.test == "asked"]
+    asked = [each for each in judged.answers if _waits(each)]
+    decided = [each for each in judged.answers if not _waits(each)]
     if decided:
         blocks.append(_decided(used, decided))
     if asked:
         blocks.append(_asked(used, asked))
     return Section("requirements", "9", say("Requirement set"), tuple(blocks))
+
+
+def _waits(each: Answered) -> bool:
+    """Whether a person has to answer, though checks may have said no before."""
+    return each.item.test == "asked" or each.answer is Answer.TO_BE_ANSWERED
 
 
 def _scope(used: RequirementSet) -> Iterator[Block]:
@@ -75,7 +81,7 @@ def _asked(used: RequirementSet, answers: Sequence[Answered]) -> Block:
                 Cell(used.said(each.item.asks), _small(used, each)),
                 Cell(used.said(each.item.clause)),
                 _answer(each),
-                Cell(each.reason if not each.answer.stands and each.checks else ""),
+                Cell(_words(each)),
             )
             for each in answers
         ],
@@ -83,8 +89,16 @@ def _asked(used: RequirementSet, answers: Sequence[Answered]) -> Block:
     )
 
 
+def _words(each: Answered) -> str:
+    """What the job says of a question, or the checks that speak against it; room is left below."""
+    if each.answer is Answer.TO_BE_ANSWERED:
+        return each.reason if each.item.test != "asked" else ""
+    return each.reason if not each.answer.stands else ""
+
+
 def _answer(each: Answered) -> Cell:
-    return Cell(say(each.answer.value), css="" if each.answer.stands else "flagged")
+    against = each.answer in (Answer.NOT_DEMONSTRATED, Answer.NOT_MET)
+    return Cell(say(each.answer.value), css="flagged" if against else "")
 
 
 def _small(used: RequirementSet, each: Answered) -> str:

@@ -1,8 +1,7 @@
-"""Sections 2 to 5: the plan drawn, margins, friction, abrasion exposure."""
+"""Sections 2 to 4: the plan drawn, margins, friction."""
 
 from __future__ import annotations
 
-import math
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -13,13 +12,12 @@ from riskdoc.report.bars import bar
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
 from riskdoc.report.edgeview import edge_view
 from riskdoc.report.elevation import elevation
-from riskdoc.report.exposed import BANDS, SEVERE, exposed
-from riskdoc.report.facts import CASES, MOVEMENTS, movement_words
+from riskdoc.report.facts import CASES
 from riskdoc.report.pictures import pictures
 from riskdoc.report.profile import profile
 from riskdoc.report.reasons import reasons
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_DEMONSTRATED, side_of, span, three
+from riskdoc.report.units import NOT_DEMONSTRATED, side_of, three
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -82,9 +80,11 @@ def margins(facts: Facts) -> Section:
         Para(
             say(
                 "Ratio is capacity over demand. Adequate: even the worst corner of the ranges "
-                "meets what is required. Borderline: only the expected values meet it. In the bars "
-                "the dashed stroke is the requirement; short of it is left, and each end is ten "
-                "times."
+                "meets what is required. Borderline: only the expected values meet it. The "
+                "abrasion exposure is judged by the value that nine draws in ten do not exceed "
+                "instead of its corners, and stands here at 10 %, as expected and at 90 %. In the "
+                "bars the dashed stroke is the requirement; short of it is left, and each end is "
+                "ten times."
             )
         ),
         *([_compared(compared)] if compared else []),
@@ -225,85 +225,3 @@ def _part_rows(facts: Facts, line: str, name: str, station: str) -> Iterator[Seq
 def _three(figure: Number) -> tuple[Cell, Cell, Cell]:
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
     return Cell(low), Cell(expected), Cell(high)
-
-
-def exposure(facts: Facts) -> Section:
-    """Section 5: per line and edge the part of each movement, their sum and its word."""
-    blocks: list[Block] = [
-        Para(
-            say(
-                "The index ranks plans; it is no life of a rope. One reference sweep is a single "
-                "11 mm polyamide strand under 1 kN, drawn 1 m sideways across a bare square edge "
-                "of smooth concrete with 5 mm radius. Slight below 0.1, moderate below 0.5, high "
-                "below 1, severe from 1. How a sheath is built cannot be judged from outside, so "
-                "the index says nothing about it."
-            )
-        )
-    ]
-    for line, it in facts.job.lines.items():
-        for over in it.over:
-            drawing = exposed(facts, line, over.edge)
-            blocks += [_figure(drawing)] if drawing else []
-            blocks.append(_exposed(facts, line, over.edge))
-    if len(blocks) == 1:
-        blocks = [Para(say("No line runs over an edge in this job."))]
-    return Section("exposure", "5", say("Abrasion exposure of the edges"), tuple(blocks))
-
-
-def _exposed(facts: Facts, line: str, edge: str) -> Block:
-    start = f"line/{line}/edge/{edge}"
-    whole = facts.figures.get(f"{start}/exposure")
-    if whole is None:
-        check = facts.checks.get(f"{start}/exposure")
-        said = say("Edge {edge}, line {line}: exposure not demonstrated.", edge=edge, line=line)
-        return Para(f"{said} {check.reason}" if check else said, "missing")
-    moves = [f for id, f in facts.figures.items() if id.startswith(f"{start}/exposure/")]
-    rows = [(Cell(_movement(each, start)), *_three(each), Cell("")) for each in moves]
-    rows.append((Cell(say("All movements"), css="sum"), *_three(whole), Cell(band(whole))))
-    return table(
-        say("Edge {edge}, line {line}: exposure in reference sweeps", edge=edge, line=line),
-        columns(
-            "Movement | 40",
-            "Low | 14 | number",
-            "Expected | 14 | number",
-            "High | 14 | number",
-            "Word | 18",
-        ),
-        rows,
-        note=_movement_note(facts, start),
-        css="wide dense",
-    )
-
-
-def _movement(figure: Number, start: str) -> str:
-    return movement_words(figure.id.removeprefix(f"{start}/exposure/"))
-
-
-def band(figure: Number) -> str:
-    """The word of an exposure at its expected and at its high value."""
-    expected, high = word(figure.range.expected), word(figure.range.high)
-    return (
-        expected
-        if expected == high
-        else say("{expected}, at worst {high}", expected=expected, high=high)
-    )
-
-
-def word(index: float) -> str:
-    """The word for an exposure index. What is not a number is not demonstrated.
-
-    >>> word(0.05), word(0.1), word(1.0), word(float("nan"))
-    ('slight', 'moderate', 'severe', 'not demonstrated')
-    """
-    if math.isnan(index):
-        return say(NOT_DEMONSTRATED)
-    return say(next((name for end, name in BANDS if index < end), SEVERE))
-
-
-def _movement_note(facts: Facts, start: str) -> str:
-    said = []
-    for kind in ("sweep", "covered", *MOVEMENTS):
-        for id, figure in facts.figures.items():
-            if id == f"{start}/{kind}" or id.startswith(f"{start}/{kind}/"):
-                said.append(f"{figure.title}: {span(figure.range, figure.unit, side_of(id))}")
-    return ". ".join(said) + "." if said else ""

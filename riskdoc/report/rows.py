@@ -10,7 +10,7 @@ from riskdoc.language.units import number, unit_of
 from riskdoc.report.blocks import Block, Cell
 from riskdoc.report.links import worked_place
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_DEMONSTRATED, side_of, three
+from riskdoc.report.units import NOT_DEMONSTRATED, nothing, side_of, three
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -87,7 +87,11 @@ def figure_row(name: str, small: str, figure: Figure | None, check: Check | None
         blank = [Cell("–") for _ in range(2)]
         asked = Cell(limit_of(check))
         return (_named(name, small), Cell("–"), *blank, Cell(say(NOT_DEMONSTRATED)), asked, judged)
-    low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
+    low, expected, high = three(figure.shown, figure.unit, side_of(figure.id))
+    if figure.band is not None:
+        name = say("{name}, low at 10 %, high at 90 %", name=name)
+        if words := nothing(figure):
+            low, expected, high = "–", words, "–"
     unit = unit_of(figure.unit).name or "–"
     return (
         _named(name, small, figure),
@@ -104,7 +108,7 @@ def three_or_not_demonstrated(figure: Figure | None) -> tuple[Cell, Cell, Cell]:
     """Low, expected and high of a figure as cells."""
     if figure is None:
         return Cell("–"), Cell(say(NOT_DEMONSTRATED)), Cell("–")
-    low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
+    low, expected, high = three(figure.shown, figure.unit, side_of(figure.id))
     return Cell(low), Cell(expected), Cell(high)
 
 

@@ -31,7 +31,7 @@ def key_rows(found: Comparison) -> list[tuple[str, str, str]]:
 
 def differs(found: Comparison, id: str) -> bool:
     """Whether a figure is not the same in all plans."""
-    ranges = [each.range if (each := way.plan.figure(id)) else None for way in found.ways]
+    ranges = [each.shown if (each := way.plan.figure(id)) else None for way in found.ways]
     return any(each != ranges[0] for each in ranges)
 
 
@@ -67,7 +67,7 @@ def _figure_row(ways: Sequence[Way], id: str, title: str, unit: str) -> Sequence
         Cell(f"{title}{f', {name}' if name else ''}", subject_of(id)),
         Cell(asked),
         *(_value(f, c) for f, c in zip(figures, checks, strict=True)),
-        Cell("", mark=chart([f.range if f else None for f in figures], _need(id, checks))),
+        Cell("", mark=chart([f.shown if f else None for f in figures], _need(id, checks))),
     )
 
 
@@ -82,7 +82,7 @@ def _check_of(id: str) -> str:
 def _value(figure: Figure | None, check: Check | None) -> Cell:
     if figure is None:
         return text_cell(say(NOT_DEMONSTRATED) if check is not None else say("not asked"))
-    low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
+    low, expected, high = three(figure.shown, figure.unit, side_of(figure.id))
     said = [] if low == high else [f"{low} to {high}"]
     short = check is not None and not check.stands
     if check is not None and short:

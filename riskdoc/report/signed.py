@@ -78,6 +78,7 @@ def signatures(facts: Facts) -> Table:
         say("Sign-off"),
         columns("Role | 20", "Name | 24", "Signature or time | 26", "State | 30"),
         [_row(each) for each in facts.standing.signed],
+        note=fitted(facts.standing.one_person, 2, 490.0, TEXT_SIZE),
         css="stack signatures front",
     )
 
@@ -144,6 +145,8 @@ def _entries(facts: Facts) -> Iterator[Block]:
                 hash=it.record.last,
             ),
         )
+    if it.alone:
+        yield Para(it.one_person, "finding")
     yield from notes(facts)
     if len(it.aside) > 1:
         yield Para(say("Entries that do not count:"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.language.say import mark, say
-from riskdoc.language.units import Toward, number, unit_of, with_unit
+from riskdoc.language.units import Toward, amount, number, unit_of, with_unit
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Figure, Range
@@ -67,7 +67,38 @@ def figure_span(figure: Figure | None) -> str:
     """A figure's range with its unit, or the words for a figure that could not be computed."""
     if figure is None:
         return say(NOT_DEMONSTRATED)
-    return span(figure.range, figure.unit, side_of(figure.id))
+    return span(figure.shown, figure.unit, side_of(figure.id))
+
+
+def nothing(figure: Figure) -> str:
+    """Words for a movement that there is none of, or an exposure without any; empty otherwise.
+
+    Nought is never printed for it: it is not known to be nought, only that none is stated, or that
+    friction is reckoned to hold the rope.
+    """
+    if figure.shown.high > 0:
+        return ""
+    return say("no movement, held") if "/held/" in figure.id else say("no movement stated")
+
+
+def far(range: Range, si: str, toward: Toward) -> str:
+    """A range of how far something goes; where none is expected, how far it goes at most.
+
+    >>> from riskdoc.assess.records import Range
+    >>> far(Range(0, 0, 0.34), "m", "up"), far(Range(0, 0.2, 0.34), "m", "up")
+    ('at most 0.340 m', '0.200 (0 to 0.340) m')
+    """
+    if range.expected > 0:
+        return span(range, si, toward)
+    return say("at most {amount}", amount=amount(range.high, si, toward))
+
+
+def some(range: Range, si: str, toward: Toward) -> tuple[str, str, str]:
+    """Low, expected and high as printed digits, `none` for nought."""
+    ends = range.low, range.expected, range.high
+    pairs = zip(ends, three(range, si, toward), strict=True)
+    low, expected, high = (digits if end else say("none") for end, digits in pairs)
+    return low, expected, high
 
 
 def aligned(texts: tuple[str, ...]) -> tuple[str, ...]:

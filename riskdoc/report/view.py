@@ -18,6 +18,7 @@ from riskdoc.report import (
     required,
     results,
     signed,
+    wear,
     workings,
 )
 from riskdoc.report.bidi import turned
@@ -47,6 +48,7 @@ def _built(dossier: Dossier, standing: Standing | None) -> View:
         title=job.title,
         document=say("{number}, revision {revision}", number=job.number, revision=job.revision),
         document_short=_short(job.number, job.revision),
+        numbers=(job.number,),
         status=facts.standing.banner,
         digest=facts.standing.content.digest,
         digest_short=facts.short_digest,
@@ -103,7 +105,7 @@ def _sections(facts: Facts) -> tuple[Section, ...]:
         results.drawn,
         results.margins,
         results.friction,
-        results.exposure,
+        wear.exposure,
         falls.falls,
         carried.rescue,
         hazards.hazards,

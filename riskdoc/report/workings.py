@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.language.say import mark, say
-from riskdoc.language.units import unit_of
+from riskdoc.language.units import plain, unit_of
 from riskdoc.report.blocks import EMPTY, Block, Cell, Heading, Para, Section, Warned
 from riskdoc.report.links import worked_place
 from riskdoc.report.marks import ALERT
 from riskdoc.report.tables import columns, table, text_cell
-from riskdoc.report.units import side_of, three
+from riskdoc.report.units import nothing, side_of, three
 from riskdoc.report.written import written
 
 if TYPE_CHECKING:
@@ -109,18 +109,31 @@ def _worked(facts: Facts, name: str, figures: list[Figure]) -> Block:
 
 def _worked_row(facts: Facts, figure: Figure) -> Sequence[Cell]:
     low, expected, high = three(figure.range, figure.unit, side_of(figure.id))
+    if figure.band is not None and (words := nothing(figure)):
+        low, expected, high = "–", words, "–"
     inputs = ", ".join(_brief(facts, each) for each in figure.inputs)
     source = figure.source or say("arithmetic on the inputs")
     return (
         Cell(figure.title, figure.id, id=worked_place(figure.id)),
         Cell(
-            f"{figure.formula}; {figure.worked}",
+            f"{figure.formula}; {figure.worked}{_drawn(figure)}",
             say("Inputs: {inputs}. Source: {source}", inputs=inputs or say("none"), source=source),
         ),
         Cell(unit_of(figure.unit).name or "–"),
         Cell(low),
         Cell(expected),
         Cell(high),
+    )
+
+
+def _drawn(figure: Figure) -> str:
+    """The band of a number that is drawn as well, beside its corners."""
+    if figure.band is None or figure.band == figure.range or figure.band.high == 0:
+        return ""
+    return say(
+        "; drawn: {low} at 10 %, {high} at 90 %",
+        low=plain(figure.band.low),
+        high=plain(figure.band.high),
     )
 
 

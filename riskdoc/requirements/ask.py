@@ -22,6 +22,7 @@ from riskdoc.job.quantity import Quantity
 from riskdoc.job.units import to_si
 from riskdoc.language.say import say
 from riskdoc.requirements.records import Answer, Found, Item
+from riskdoc.requirements.words import denies
 
 IMPERIAL = {"ft", "in", "lbf", "lb"}
 TINY = 1e-9
@@ -97,6 +98,7 @@ class Ask:
 _WORST = (
     Answer.NOT_MET,
     Answer.NOT_DEMONSTRATED,
+    Answer.TO_BE_ANSWERED,
     Answer.BY_ACCEPTANCE,
     Answer.AS_STATED,
     Answer.MET,
@@ -139,14 +141,23 @@ def by_data(ask: Ask, item: Item) -> Found:
             if checks
             else Found(item.none, say("no such check is asked of this job"))
         )
-    found += [_stated(ask.job, key) for key in item.states]
+    found += [_stated(ask.job, key, item.stated) for key in item.states]
     return together(found)
 
 
-def _stated(job: Job, key: str) -> Found:
-    """Whether a key of the job file is stated, in every part that the key names."""
+class RuledOut(str):
+    """The reason why a key does not apply, in place of its value: it is stated all the same."""
+
+    __slots__ = ()
+
+
+def _stated(job: Job, key: str, answer: Answer) -> Found:
+    """Whether a key of the job file is stated, in every part that the key names.
+
+    A text that only says that there is none, or not yet, states nothing.
+    """
     found = list(values(job, key))
-    empty = [name for name, value in found if value is None or value in ("", (), {})]
+    empty = [name for name, value in found if not says(value)]
     if not found or empty:
         lacking = tuple(empty) or (key,)
         return Found(
@@ -155,10 +166,26 @@ def _stated(job: Job, key: str) -> Found:
             (),
             lacking,
         )
-    texts = [value for _, value in found if isinstance(value, str)]
+    texts = list(dict.fromkeys(text for _, value in found if (text := _text(value))))
     if len(texts) == 1:
-        return Found(Answer.AS_STATED, say("{key} is stated: {text}", key=key, text=texts[0]))
-    return Found(Answer.AS_STATED, say("{key} is stated", key=key))
+        return Found(answer, say("{key} is stated: {text}", key=key, text=texts[0]))
+    return Found(answer, say("{key} is stated", key=key))
+
+
+def says(value: Any) -> bool:  # noqa: ANN401  (any value of a job)
+    """Whether a value states something: a text that denies it does not, and a list of such."""
+    if isinstance(value, str):  # a reason why not among them
+        return not denies(value)
+    if isinstance(value, tuple):
+        return any(says(each) for each in value)
+    return value is not None and value != {}
+
+
+def _text(value: Any) -> str:  # noqa: ANN401
+    """A stated value as it is printed in a reason; empty where it has parts of its own."""
+    if isinstance(value, RuledOut):
+        return say("does not apply, {why}", why=str(value))
+    return value if isinstance(value, str) else ""
 
 
 def values(part: Any, key: str) -> Iterator[tuple[str, Any]]:  # noqa: ANN401  (any part of a job)
@@ -188,9 +215,8 @@ def _held(value: Any, key: str) -> Any:  # noqa: ANN401
         # Only what a job file can state: a method of the model is no key of it.
         for field, info in type(value).model_fields.items():
             if key == (info.alias or field):
-                # What is ruled out is stated, by its reason.
                 why = value.why_not(field) if isinstance(value, WithNone) else None
-                return why if why is not None else getattr(value, field)
+                return getattr(value, field) if why is None else RuledOut(why)
     return None
 
 

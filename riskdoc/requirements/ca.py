@@ -8,9 +8,10 @@ from functools import wraps
 from riskdoc.assess.records import Verdict
 from riskdoc.language.say import say
 from riskdoc.language.units import amount
-from riskdoc.requirements.ask import Ask, Judge, attached, legs_hold, together
+from riskdoc.requirements.ask import Ask, Judge, attached, legs_hold, says, together
 from riskdoc.requirements.people import arrested, rated, rescue_planned
 from riskdoc.requirements.records import Answer, Found
+from riskdoc.requirements.words import denies
 
 KILONEWTON = 1000.0
 ANCHOR = 16.0 * KILONEWTON  # Alberta OHS Code s. 829, for each worker attached
@@ -63,7 +64,7 @@ def plan_rope_system(ask: Ask) -> Found:
     lacking += [
         f"anchors.{name}.description"
         for name in dict.fromkeys(line.line.anchor for line in ask.manned)
-        if not ask.job.anchors[name].description
+        if not says(ask.job.anchors[name].description)
     ]
     if lacking:
         return Found(
@@ -79,7 +80,7 @@ def plan_rope_system(ask: Ask) -> Found:
 def plan_sequence(ask: Ask) -> Found:
     """S. 809: procedures to assemble, use and dismantle."""
     steps = ask.job.work.steps if ask.job.work else ()
-    if not steps:
+    if not says(steps):
         return Found(Answer.NOT_DEMONSTRATED, say("no steps are stated"), (), ("work.steps",))
     return Found(
         Answer.AS_STATED,
@@ -107,7 +108,7 @@ def plan_team(ask: Ask) -> Found:
 def plan_ppe(ask: Ask) -> Found:
     """S. 809: personal protective equipment."""
     ppe = ask.job.work.ppe if ask.job.work else ()
-    if not ppe:
+    if not says(ppe):
         return Found(Answer.NOT_DEMONSTRATED, say("none is stated"), (), ("work.ppe",))
     return Found(Answer.AS_STATED, ", ".join(ppe))
 
@@ -115,7 +116,8 @@ def plan_ppe(ask: Ask) -> Found:
 @of_the_plan
 def plan_emergency(ask: Ask) -> Found:
     """S. 809: emergency and rescue."""
-    return rescue_planned(ask, "who", "steps", "kit", "time_to_contact", "phone_signal")
+    called = ask.worst(ask.matching("rescue/call"))
+    return together([rescue_planned(ask, "who", "steps", "kit", "time_to_contact"), called])
 
 
 def arrest_force(ask: Ask) -> Found:
@@ -180,8 +182,11 @@ def _second_limb(ask: Ask, name: str, people: int, why: str) -> Found:
         peaks=amount(max(peaks), "N", "up"),
         why=why,
     )
+    if denies(why):
+        return Found(Answer.NOT_MET, said, (), (f"anchors.{name}.not_practicable",))
     if holds is Verdict.ADEQUATE:
-        return Found(Answer.AS_STATED, said)
+        # The force was computed; whether 16 kN cannot be had is for a person.
+        return Found(Answer.TO_BE_ANSWERED, said)
     return Found(Answer.NOT_DEMONSTRATED if holds is Verdict.BORDERLINE else Answer.NOT_MET, said)
 
 

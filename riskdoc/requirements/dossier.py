@@ -25,8 +25,8 @@ class Dossier:
 
     @property
     def may_start(self) -> bool:
-        """Whether no check stands against the plan and no item of its set is not met."""
-        return not self.study.plan.stops and not self.judged.not_met
+        """Whether no check stands against the plan and no item of its set stops it."""
+        return not self.study.plan.stops and not self.judged.stops
 
 
 def brief_dossier(file: JobFile) -> tuple[Assessment, Judged, Register]:

@@ -9,7 +9,7 @@ from datetime import date
 from riskdoc.assess.rig import RigLine
 from riskdoc.job.model import Device, Rope, Scheme
 from riskdoc.language.say import mark, say
-from riskdoc.requirements.ask import Ask, Judge, in_time, together
+from riskdoc.requirements.ask import Ask, Judge, in_time, says, together
 from riskdoc.requirements.people import (
     arrested,
     competent,
@@ -39,7 +39,7 @@ def injury_limited(ask: Ask) -> Found:
     if force.answer is not Answer.MET:
         return force
     said = say("the force is in bounds; what keeps the user from falling or slipping out of it?")
-    return Found(Answer.NOT_DEMONSTRATED, said, force.checks)
+    return Found(Answer.TO_BE_ANSWERED, said, force.checks)
 
 
 def two_lines(ask: Ask) -> Found:
@@ -93,7 +93,7 @@ def single_line(ask: Ask) -> Found:
         if len(lines) != 1:
             unneeded += [f"loads.{load}.single_line"] if why is not None else []
             continue
-        if why is None:
+        if why is None or not (says(why.second_line_riskier) and says(why.measures)):
             key = f"loads.{load}.single_line"
             said = say(
                 "{load} hangs on {lines} alone and neither half is stated",
@@ -107,7 +107,7 @@ def single_line(ask: Ask) -> Found:
                 why=why.second_line_riskier,
                 measures=", ".join(why.measures),
             )
-            found.append(Found(Answer.AS_STATED, f"{load}: {said}"))
+            found.append(Found(Answer.TO_BE_ANSWERED, f"{load}: {said}"))
     said = say("no load with people hangs on one line")
     if unneeded:
         said = say(
@@ -275,15 +275,23 @@ def others_assessed(ask: Ask) -> Found:
         "{count} hazards name the public or others on site; is nobody else affected?",
         count=len(named),
     )
-    return Found(Answer.NOT_DEMONSTRATED, said)
+    return Found(Answer.TO_BE_ANSWERED, said)
 
 
 def recorded(ask: Ask) -> Found:
     """MHSWR 3(6): this document is the record, once it is signed."""
     return Found(
-        Answer.NOT_DEMONSTRATED,
-        say("this document is the record of the findings once it is signed"),
+        Answer.TO_BE_ANSWERED, say("this document is the record of the findings once it is signed")
     )
+
+
+def planned_supervised(ask: Ask) -> Found:
+    """Reg. 4(1): nobody can answer yes over checks that stand against the plan."""
+    found = ask.worst(ask.matching("people/supervisor"))
+    if found.answer is Answer.MET and ask.plan.stops:
+        said = say("checks stand against the plan")
+        return Found(Answer.NOT_DEMONSTRATED, said, tuple(check.id for check in ask.plan.stops))
+    return found
 
 
 JUDGES: Mapping[str, Judge] = {

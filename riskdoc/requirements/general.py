@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from riskdoc.language.say import say
-from riskdoc.requirements.ask import Ask, Judge, together
+from riskdoc.requirements.ask import Ask, Judge, in_time, together
 from riskdoc.requirements.people import rescue_planned
 from riskdoc.requirements.records import Answer, Found
+from riskdoc.requirements.words import denies
 from riskdoc.tables.loader import cell
 
 
@@ -30,59 +31,143 @@ def one_cause(ask: Ask) -> Found:
     )
 
 
+def two_lines(ask: Ask) -> Found:
+    """Two lines for every load with people."""
+    return ask.worst(ask.matching(*(f"load/{load}/lines" for load in ask.loads)))
+
+
+def things_fall(ask: Ask) -> Found:
+    """A second line for a thing, or what happens when the one fails."""
+    things = dict.fromkeys(line.line.load for line in ask.lines if not line.person)
+    return ask.worst(ask.matching(*(f"load/{load}/lines" for load in things)))
+
+
 def rescue_load(ask: Ask) -> Found:
-    """A line is computed with rescuer and casualty on it."""
+    """A line is computed with those who hang on it in a rescue, where the method loads a line."""
     if not ask.manned:
         return Found(Answer.NOT_APPLICABLE, say("nobody hangs on a rope"))
     stated = [line for line in ask.manned if line.line.rescue is not None]
-    pairs = [line for line in ask.manned if line.load.people > 1]
+    found = [ask.worst(ask.matching("line/*/rescue/load", "line/*/rescue/how"))]
     checks = [
         check
-        for line in stated or pairs
+        for line in stated or [line for line in ask.manned if line.load.people > 1]
         for check in ask.matching(f"line/{line.id}/margin/*", f"anchor/{line.line.anchor}/leg/*")
     ]
-    found = ask.worst(checks)
-    if not stated and found.answer is not Answer.NOT_MET:
-        # What does not hold two at work holds no rescue; what does is no rescue looked at.
-        said = say("no line states a rescue")
-        return Found(Answer.NOT_DEMONSTRATED, said, (), ("lines.….rescue",))
-    return found
+    # What does not hold two at work holds no rescue; what does is no rescue looked at.
+    if stated or ask.worst(checks).answer is Answer.NOT_MET:
+        found.append(ask.worst(checks))
+    return together(found)
 
 
 def rescue_time(ask: Ask) -> Found:
-    """Both times stated; more than ten minutes is for a person to accept."""
-    plan, limit = ask.job.rescue, cell("general", "rescue time").expected
-    lacking = tuple(
-        f"rescue.{key}"
-        for key in ("time_to_contact", "time_to_ground")
-        if getattr(plan, key) is None
-    )
-    if lacking or plan.time_to_ground is None:
-        return Found(
-            Answer.NOT_DEMONSTRATED,
-            say("not stated: {lacking}", lacking=", ".join(lacking)),
-            (),
-            lacking,
-        )
-    times = [plan.time_to_ground, *(each.time_to_ground for each in plan.lines.values())]
-    longest = max((each for each in times if each is not None), key=lambda each: each.high)
-    if longest.high > limit:
-        said = say(
-            "{longest} to the ground is more than {limit:g} min: who accepts it, and why?",
-            longest=longest.written,
-            limit=limit / 60,
-        )
-        return Found(Answer.NOT_DEMONSTRATED, said)
-    return Found(Answer.MET, say("{longest} to the ground at the longest", longest=longest.written))
+    """Both times from every line; that more than ten minutes are accepted a person answers."""
+    if not ask.manned:
+        return Found(Answer.NOT_APPLICABLE, say("nobody hangs on a rope"))
+    plan, found = ask.job.rescue, [ask.worst(ask.matching("line/*/rescue/time"))]
+    for line in ask.manned:
+        own = plan.of_line(line.id)
+        if own.time_to_contact is None:
+            start = f"rescue.lines.{line.id}" if line.id in plan.lines else "rescue"
+            key = f"{start}.time_to_contact"
+            found.append(
+                Found(Answer.NOT_DEMONSTRATED, say("{key} is not stated", key=key), (), (key,))
+            )
+        ground = own.time_to_ground
+        if ground is not None and ground.high > cell("general", "rescue time").expected:
+            said = say("{time} to the ground from {line}: who accepts it?",
+                       time=ground.written, line=line.id)  # fmt: skip
+            found.append(Found(Answer.TO_BE_ANSWERED, said))
+    return together(found)
 
 
 def rescue_drilled(ask: Ask) -> Found:
-    """Drilled before the work."""
-    day = ask.job.rescue.drilled
-    if day is None:
-        return Found(Answer.NOT_DEMONSTRATED, say("no drill is stated"), (), ("rescue.drilled",))
-    good = day <= ask.job.job.valid.start
-    return Found(Answer.MET if good else Answer.NOT_MET, say("drilled {day}", day=day))
+    """Drilled before the work, and not too long before its end."""
+    months = round(cell("general", "drill interval").expected)
+    return in_time(
+        ask.job, ask.job.rescue.drilled, months, "rescue.drilled", say("the drill of the rescue")
+    )
+
+
+PERMITTED = ("confined space", "live parts", "plant that can start", "power line", "helicopter")
+HOT = "flame or welding"
+SWITCHED = ("live parts", "plant that can start", "radio antenna")
+"""What is near that is entered or worked beside by permit, a tool that asks for one, and what is
+near that is switched off: common practice of permits to work."""
+
+
+def permits(ask: Ask) -> Found:
+    """Permits and isolations by their numbers; that there is none must not contradict the job."""
+    return together([_permits(ask), _isolations(ask)])
+
+
+def _permits(ask: Ask) -> Found:
+    info = ask.job.job
+    why = info.why_not("permits")
+    if why is not None and not denies(why):
+        silent = [*_silent_sites(ask), *(["work.tools"] if _tools(ask) is None else [])]
+        if silent:
+            return _not_stated(*silent)
+        calling = [
+            *_near(ask, PERMITTED),
+            *(say(each) for each in _tools(ask) or () if each == HOT),
+        ]
+        if calling:
+            said = say("no permit is stated, and there is: {what}", what=", ".join(calling))
+            return Found(Answer.NOT_DEMONSTRATED, said, (), ("job.permits",))
+        return Found(Answer.AS_STATED, say("no permit is needed: {why}", why=why))
+    if not info.permits:
+        return _not_stated("job.permits")
+    wordy = [each for each in info.permits if not any(char.isdigit() for char in each)]
+    if wordy:
+        said = say("without a number: {wordy}", wordy=", ".join(wordy))
+        return Found(Answer.NOT_DEMONSTRATED, said, (), ("job.permits",))
+    return Found(Answer.AS_STATED, say("permits {permits}", permits=", ".join(info.permits)))
+
+
+def _isolations(ask: Ask) -> Found:
+    """Everything near that can be switched on is isolated, by number, and proved dead."""
+    key = "work.isolations"
+    listed = ask.job.work.isolations if ask.job.work else None
+    if listed is None:
+        return _not_stated(key)
+    if not listed and _silent_sites(ask):
+        return _not_stated(*_silent_sites(ask))
+    calling = _near(ask, SWITCHED)
+    if not listed:
+        said = say("nothing is isolated, and there is: {what}", what=", ".join(calling))
+        return (
+            Found(Answer.NOT_DEMONSTRATED, said, (), (key,))
+            if calling
+            else Found(Answer.AS_STATED, say("nothing is isolated, and nothing near asks for it"))
+        )
+    lacking = [
+        each.what
+        for each in listed
+        if each.number is None or each.proved is None or denies(each.number) or denies(each.proved)
+    ]
+    if lacking:
+        said = say("without a number or a proof: {lacking}", lacking=", ".join(lacking))
+        return Found(Answer.NOT_DEMONSTRATED, said, (), (key,))
+    said = say("isolated: {what}", what=", ".join(each.what for each in listed))
+    return Found(Answer.AS_STATED, said)
+
+
+def _near(ask: Ask, words: Sequence[str]) -> list[str]:
+    return [say(near) for site in ask.job.sites.values() for near in site.near or ()
+            if near in words]  # fmt: skip
+
+
+def _silent_sites(ask: Ask) -> list[str]:
+    return [f"sites.{name}.near" for name, site in ask.job.sites.items() if site.near is None]
+
+
+def _tools(ask: Ask) -> Sequence[str] | None:
+    return ask.job.work.tools if ask.job.work else None
+
+
+def _not_stated(*keys: str) -> Found:
+    said = say("not stated: {lacking}", lacking=", ".join(keys))
+    return Found(Answer.NOT_DEMONSTRATED, said, (), keys)
 
 
 def stopper(ask: Ask) -> Found:
@@ -115,6 +200,9 @@ def stopper(ask: Ask) -> Found:
 JUDGES: Mapping[str, Judge] = {
     "device_fit": device_fit,
     "one_cause": one_cause,
+    "two_lines": two_lines,
+    "things_fall": things_fall,
+    "permits": permits,
     "rescue_planned": rescue_planned,
     "rescue_load": rescue_load,
     "rescue_time": rescue_time,

@@ -6,12 +6,20 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from riskdoc.assess.records import Assessment, Verdict
+from riskdoc.assess.records import Assessment
 from riskdoc.job.model import SETS
 from riskdoc.language.say import say
 from riskdoc.requirements import ca, gb, general, us
-from riskdoc.requirements.ask import Ask, Judge, by_data
-from riskdoc.requirements.records import Answer, Answered, Found, Item, Judged, RequirementSet
+from riskdoc.requirements.ask import Ask, Judge, by_data, together
+from riskdoc.requirements.records import (
+    SCOPE,
+    Answer,
+    Answered,
+    Found,
+    Item,
+    Judged,
+    RequirementSet,
+)
 from riskdoc.requirements.sets import SetError, own_set, requirement_set
 
 JUDGES: Mapping[str, Mapping[str, Judge]] = {
@@ -21,8 +29,12 @@ JUDGES: Mapping[str, Mapping[str, Judge]] = {
     "ca-ab-rope-access": ca.JUDGES,
 }
 GUARDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
-    "gb-work-at-height": {"equipment_inspected": ("rope/*/condition",)},
+    "gb-work-at-height": {
+        "equipment_inspected": ("rope/*/condition",),
+        "danger_areas": ("site/*/zone",),
+    },
     "us-rope-descent": {
+        "weather": ("site/*/wind",),
         "makers_instructions": ("line/*/device/*", "line/*/paired"),
         "trained": ("people/*/competence",),
         "inspected_each_shift": ("rope/*/condition",),
@@ -35,11 +47,12 @@ GUARDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "ropes_kept_from_heat_and_chemicals": ("line/*/chemicals", "line/*/heat/*"),
     },
 }
-"""Checks that answer a question before anybody is asked, when they are inadequate."""
+"""Checks that a question rests on: while they do not stand, nobody can answer it with yes."""
 RESTS_ON: Mapping[str, Mapping[str, Judge]] = {
+    "gb-work-at-height": {"planned_supervised": gb.planned_supervised},
     "us-rope-descent": {"statement_held": us.statement_written},
 }
-"""Items that answer a question with no when they are not met: nobody holds what was not written."""
+"""Answers that a question rests on: nobody holds what was not written."""
 
 
 def judged(plan: Assessment, hazards: Sequence[Any], beside: Path | None) -> Judged:
@@ -50,7 +63,7 @@ def judged(plan: Assessment, hazards: Sequence[Any], beside: Path | None) -> Jud
     name = plan.file.job.job.requirements
     used = requirement_set(name) if name in SETS else _own(name, beside)
     ask = Ask(plan, hazards, accepts=name not in SETS or name == "general")
-    reach = _reach(ask, name)
+    reach = _reach(ask, used)
     answers = tuple(_answered(ask, used, item, reach) for item in used.items)
     applicable = reach is None or reach.answer is not Answer.NOT_APPLICABLE
     sentence = _sentence(used, answers, applicable)
@@ -75,23 +88,38 @@ def _own(name: str, beside: Path | None) -> RequirementSet:
     return own_set(beside / name)
 
 
-def _reach(ask: Ask, name: str) -> Found | None:
+def _reach(ask: Ask, used: RequirementSet) -> Found | None:
     """What the scope of a set says of a job before its items: None where it reaches it."""
-    if name != "us-rope-descent" or ask.method == "rope descent":
+    if not used.methods or ask.method in used.methods:
         return None
     if ask.method is None:
-        said = say("work.method is not stated, and lines do not tell rope descent from rope access")
+        said = say("work.method is not stated, so it is not known whether the set is for this work")
         return Found(Answer.NOT_DEMONSTRATED, said, (), ("work.method",))
     said = say(
-        "the work is {method}; the set is for rope descent systems (29 CFR 1910.21(b))",
+        "the work is {method}; the set is for: {methods}",
         method=say(ask.method),
+        methods=", ".join(map(say, used.methods)),
     )
     return Found(Answer.NOT_APPLICABLE, said)
 
 
 def _answered(ask: Ask, used: RequirementSet, item: Item, reach: Found | None) -> Answered:
-    found = reach if reach is not None else _found(ask, used, item)
+    if item.id == SCOPE and used.methods:
+        found = _scope(ask, reach)
+    else:
+        found = reach if reach is not None else _found(ask, used, item)
     return Answered(item, found.answer, found.reason, found.checks, found.missing)
+
+
+def _scope(ask: Ask, reach: Found | None) -> Found:
+    """A job cannot pass by a set that does not reach its work: it names one that does."""
+    if reach is None:
+        return Found(Answer.MET, say("the work is {method}", method=say(ask.method or "")))
+    if reach.answer is not Answer.NOT_APPLICABLE:
+        return reach
+    said = say("this set does not cover the work: {reason}; name one that does",
+               reason=reach.reason)  # fmt: skip
+    return Found(Answer.NOT_DEMONSTRATED, said, (), ("job.requirements",))
 
 
 def _found(ask: Ask, used: RequirementSet, item: Item) -> Found:
@@ -102,15 +130,13 @@ def _found(ask: Ask, used: RequirementSet, item: Item) -> Found:
 
 
 def _asked(ask: Ask, used: RequirementSet, item: Item) -> Found:
-    """Not demonstrated until a person answers; a check can say no before, none can say yes."""
-    patterns = GUARDS.get(used.id, {}).get(item.id, ())
-    bad = [c for c in ask.matching(*patterns) if c.verdict is Verdict.INADEQUATE]
-    if bad:
-        return ask.worst(bad)
+    """To be answered by a person; what it rests on can say no before, none can say yes."""
+    under = ask.worst(ask.matching(*GUARDS.get(used.id, {}).get(item.id, ())))
     rests_on = RESTS_ON.get(used.id, {}).get(item.id)
-    if rests_on is not None and (found := rests_on(ask)).answer is Answer.NOT_MET:
+    found = together([under, *([rests_on(ask)] if rests_on is not None else [])])
+    if found.answer in (Answer.NOT_MET, Answer.NOT_DEMONSTRATED):
         return found
-    return Found(Answer.NOT_DEMONSTRATED, say("a person has to answer"))
+    return Found(Answer.TO_BE_ANSWERED, say("a person has to answer"))
 
 
 def _sentence(used: RequirementSet, answers: tuple[Answered, ...], applicable: bool) -> str:
@@ -118,34 +144,24 @@ def _sentence(used: RequirementSet, answers: tuple[Answered, ...], applicable: b
         return say(
             "Requirement set {used}: not applicable to this job. {reason}.",
             used=used.id,
-            reason=answers[0].reason,
+            reason=next(each.reason for each in answers if each.answer is Answer.NOT_APPLICABLE),
         )
     order = (Answer.MET, Answer.AS_STATED, Answer.BY_ACCEPTANCE, Answer.NOT_MET,
              Answer.NOT_DEMONSTRATED, Answer.NOT_APPLICABLE)  # fmt: skip
-    decided = [each for each in answers if each.item.test != "asked"]
     said = [
         f"{count} {say(answer.value)}"
         for answer in order
-        if (count := sum(each.answer is answer for each in decided))
+        if (count := sum(each.answer is answer for each in answers))
     ]
-    asked = [each for each in answers if each.item.test == "asked"]
     name = used.id
     if "partial" in used.coverage:
         name = f"{used.id} ({used.said(used.coverage)})"
     parts = {"used": name, "said": ", ".join(said) or say("nothing is decided")}
-    if not asked:
+    waiting = sum(each.answer is Answer.TO_BE_ANSWERED for each in answers)
+    if not waiting:
         return say("Requirement set {used}: {said}.", **parts)
-    no = sum(each.answer is Answer.NOT_MET for each in asked)
-    if no:
-        return say(
-            "Requirement set {used}: {said}; {count} wait for a person's answer, {no} more are not "
-            "met.",
-            **parts,
-            count=len(asked) - no,
-            no=no,
-        )
     return say(
         "Requirement set {used}: {said}; {count} wait for a person's answer.",
         **parts,
-        count=len(asked),
+        count=waiting,
     )

@@ -2,23 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
+from riskdoc.assess.records import Verdict
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.tension import static
 from riskdoc.language.say import say
 from riskdoc.language.units import amount
-from riskdoc.requirements.ask import Ask, together
+from riskdoc.requirements.ask import Ask, says, together
 from riskdoc.requirements.records import Answer, Found
 from riskdoc.tables.loader import cell
 
-PLAN = ("who", "method", "kit", "steps", "time_to_contact", "time_to_ground")
+SHARED = ("who", "kit", "steps")
+OF_LINES = ("method", "time_to_contact", "time_to_ground")
+"""What a rescue plan says for all lines, and what it says for each."""
 
 
 def rescue_planned(ask: Ask, *keys: str) -> Found:
-    """A rescue plan with everything in it, by people who are trained to rescue."""
+    """A rescue plan with everything in it, by people who are trained to rescue.
+
+    What can be looked at was: who is trained, what the method does to lines, the times. Texts are
+    read for whether they deny what they are asked for, and no further.
+    """
     plan = ask.job.rescue
-    lacking = tuple(f"rescue.{key}" for key in (keys or PLAN) if not getattr(plan, key))
+    wanted = keys or (*SHARED, *OF_LINES)
+    lacking = tuple(dict.fromkeys(_lacking(ask, wanted)))
     untrained = [ask.job.people[id].name for id in plan.everybody if not ask.job.people[id].rescue]
-    found = [ask.worst(ask.matching("rescue/stated", "rescue/by"))]
+    found = [ask.worst(ask.matching("rescue/stated", "rescue/by", "line/*/rescue/how"))]
     if untrained:
         found.append(
             Found(
@@ -36,39 +46,32 @@ def rescue_planned(ask: Ask, *keys: str) -> Found:
     return together(found)
 
 
+def _lacking(ask: Ask, wanted: Sequence[str]) -> Iterator[str]:
+    """Keys of the rescue from every line that say nothing; the whole plan where nobody hangs."""
+    plan = ask.job.rescue
+    parts = {
+        f"rescue.lines.{line.id}" if line.id in plan.lines else "rescue": plan.of_line(line.id)
+        for line in ask.manned
+    }
+    for start, part in (parts or {"rescue": plan}).items():
+        for key in wanted:
+            if not says(getattr(part, key)):
+                yield f"{'rescue' if key in SHARED else start}.{key}"
+
+
 def rescuers_left(ask: Ask) -> Found:
     """Somebody trained is left whoever hangs helpless."""
     return ask.worst(ask.matching("rescue/team/*", "rescue/by"))
 
 
 def competent(ask: Ask) -> Found:
-    """Everybody on a rope or in the rescue is competent to the last day."""
-    job = ask.job
-    named = {id for load in ask.loads for id in job.loads[load].who} | set(job.rescue.everybody)
-    if any(not job.loads[load].who for load in ask.loads):
-        named = set(job.people)
-    found = []
-    for id in sorted(named):
-        person = job.people[id]
-        if person.expires is None:
-            key = f"people.{id}.expires"
-            found.append(
-                Found(
-                    Answer.NOT_DEMONSTRATED,
-                    say("{person}: no expiry stated", person=person.name),
-                    (),
-                    (key,),
-                )
-            )
-        elif person.expires < job.job.valid.end:
-            found.append(
-                Found(
-                    Answer.NOT_MET,
-                    say("{person}: expires {expires}", person=person.name, expires=person.expires),
-                )
-            )
-        else:
-            found.append(Found(Answer.AS_STATED, f"{person.name}: {person.competence}"))
+    """Everybody named is competent to the last day, as the checks of their dates have it."""
+    found = [
+        Found(Answer.AS_STATED, check.reason, (check.id,))
+        if check.verdict is Verdict.ADEQUATE
+        else ask.of_check(check)
+        for check in ask.matching("people/*/competence")
+    ]
     return together(found, Found(Answer.NOT_DEMONSTRATED, say("nobody is named")))
 
 

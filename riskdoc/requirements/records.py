@@ -9,26 +9,38 @@ from enum import StrEnum
 
 from riskdoc.language.say import say
 
+SCOPE = "scope"
+"""Id of the item whether a set reaches the work at all; every set that names methods has it."""
+
 
 class Answer(StrEnum):
-    """What a plan shows of an item."""
+    """What a plan shows of an item.
+
+    `AS_STATED`: the job states it, and what it states was looked at. `TO_BE_ANSWERED`: a question
+    that only a person can answer; whatever the plan shows of it does not speak against it.
+    """
 
     MET = "met"
     AS_STATED = "met, as stated"
     BY_ACCEPTANCE = "met by acceptance"
     NOT_APPLICABLE = "not applicable"
+    TO_BE_ANSWERED = "to be answered"
     NOT_DEMONSTRATED = "not demonstrated"
     NOT_MET = "not met"
 
     @property
     def stands(self) -> bool:
         """Whether nothing of this item is open."""
-        return self not in (Answer.NOT_DEMONSTRATED, Answer.NOT_MET)
+        return self not in (Answer.TO_BE_ANSWERED, Answer.NOT_DEMONSTRATED, Answer.NOT_MET)
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One item of a set. `checks`, `lines`, `states` and `none` decide it as data."""
+    """One item of a set. `checks`, `lines`, `states`, `stated` and `none` decide it as data.
+
+    `stated` is the answer where all that `states` names stands in the job: to be answered where
+    words alone stand there, and only a person can say whether they do.
+    """
 
     id: str
     clause: str
@@ -43,13 +55,16 @@ class Item:
     lines: str = ""
     states: tuple[str, ...] = ()
     none: Answer = Answer.NOT_DEMONSTRATED
+    stated: Answer = Answer.AS_STATED
 
 
 @dataclass(frozen=True, slots=True)
 class RequirementSet:
     """A set: what it covers, what it leaves out, and its items in order.
 
-    `raw` are the bytes of a file of the user's own; a set that is known here has none.
+    `methods` are the kinds of work it reaches; none named, it reaches all. `signers_differ`: no
+    person may sign in two roles. `raw` are the bytes of a file of the user's own; a set that is
+    known here has none.
     """
 
     id: str
@@ -63,6 +78,8 @@ class RequirementSet:
     source: str
     provenance: str
     items: tuple[Item, ...]
+    methods: tuple[str, ...] = ()
+    signers_differ: bool = False
     raw: bytes = field(default=b"", repr=False)
 
     def said(self, text: str) -> str:
@@ -104,6 +121,15 @@ class Judged:
     def not_met(self) -> tuple[Answered, ...]:
         """The items that what is stated contradicts."""
         return tuple(each for each in self.answers if each.answer is Answer.NOT_MET)
+
+    @property
+    def stops(self) -> tuple[Answered, ...]:
+        """The items that keep the job from starting: not met, or a set that does not reach it."""
+        return tuple(
+            each
+            for each in self.answers
+            if each.answer is Answer.NOT_MET or (each.item.id == SCOPE and not self.applicable)
+        )
 
     @property
     def counts(self) -> Mapping[Answer, int]:

@@ -6,18 +6,22 @@ from dataclasses import replace
 from functools import cache
 from importlib import resources
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import yaml
 
-from riskdoc.job.model import SETS
-from riskdoc.requirements.records import Answer, Item, RequirementSet
+from riskdoc.job.model import SETS, Method
+from riskdoc.language.say import mark
+from riskdoc.requirements.records import SCOPE, Answer, Item, RequirementSet
 
 MAX_BYTES = 1024 * 1024
 _TEXTS = ("title", "edition", "about", "scope")
-_OF_SET = {"id", *_TEXTS, "excludes", "left_out", "coverage", "source", "provenance", "items"}
+_OF_SET = {"id", *_TEXTS, "excludes", "left_out", "coverage", "source", "provenance", "items",
+           "methods", "signers"}  # fmt: skip
 _OF_ITEM = {"clause", "asks", "test", "applies", "how", "limit", "note", "provenance",
-            "checks", "lines", "states", "none"}  # fmt: skip
+            "checks", "lines", "states", "stated", "none"}  # fmt: skip
+DIFFERENT = "different people"
+"""What `signers` of a set says where no person may sign in two roles."""
 
 
 class SetError(ValueError):
@@ -59,6 +63,8 @@ def own_set(path: Path) -> RequirementSet:
             f"{path.name}: the id {found.id!r} is that of a set known here; take another"
         )
     for item in found.items:
+        if item.id == SCOPE:
+            continue  # made here, from its methods
         _own_item(item, path.name)
         ways = {"asked": True, "computed": bool(item.checks), "declared": bool(item.states)}
         if not ways[item.test]:
@@ -72,7 +78,7 @@ def own_set(path: Path) -> RequirementSet:
 
 def _own_item(item: Item, name: str) -> None:
     """A crew's own item must not pass for want of a check, nor carry what nobody looks at."""
-    if item.none.stands and item.none is not Answer.NOT_APPLICABLE:
+    if item.none not in (Answer.NOT_APPLICABLE, Answer.NOT_DEMONSTRATED, Answer.NOT_MET):
         raise SetError(
             f"{name}: item {item.id}: none is {item.none.value!r}; a check that is not there shows "
             "nothing. Write not demonstrated, not applicable or not met."
@@ -155,15 +161,50 @@ def _set(raw: dict[str, Any], name: str) -> RequirementSet:
     others = {
         key: _text(raw.get(key, ""), name, key) for key in ("coverage", "source", "provenance")
     }
+    methods = _methods(raw.get("methods"), name)
     return RequirementSet(
         id=_text(raw.get("id", name), name, "id"),
         excludes=_texts(raw.get("excludes"), name, "excludes"),
         left_out=_texts(raw.get("left_out"), name, "left_out"),
-        items=tuple(_item(str(id), body, name) for id, body in items.items()),
+        items=(
+            *((_SCOPE,) if methods else ()),
+            *(_item(str(id), body, name) for id, body in items.items()),
+        ),
+        methods=methods,
+        signers_differ=_signers(raw.get("signers"), name),
         raw=b"",
         **texts,
         **others,
     )
+
+
+_SCOPE = Item(
+    id=SCOPE,
+    clause=mark("scope of the set"),
+    asks=mark("The set is for the kind of work that this job is about."),
+    test="computed",
+    applies="Every job.",
+    how="work.method is one of the methods of the set: met. Another, or not stated: not "
+    "demonstrated, and nothing else of the set is asked.",
+    limit="",
+    note="",
+    provenance="published",
+)
+
+
+def _methods(value: Any, name: str) -> tuple[str, ...]:  # noqa: ANN401
+    """The kinds of work a set reaches, in the words of `work.method`."""
+    found, words = _texts(value, name, "methods"), get_args(Method)
+    for each in found:
+        if each not in words:
+            raise SetError(f"{name}: methods holds {each!r}; known are {', '.join(words)}")
+    return found
+
+
+def _signers(value: Any, name: str) -> bool:  # noqa: ANN401
+    if value not in (None, DIFFERENT):
+        raise SetError(f"{name}: signers is {value!r}; write {DIFFERENT}, or leave it out")
+    return value is not None
 
 
 def _item(id: str, body: Any, name: str) -> Item:  # noqa: ANN401  (whatever stands in the file)
@@ -182,16 +223,24 @@ def _item(id: str, body: Any, name: str) -> Item:  # noqa: ANN401  (whatever sta
     words = [answer.value for answer in Answer]
     if body.get("none", "not demonstrated") not in words:
         raise SetError(f"{name}: item {id}: none is {body['none']!r}; one of {', '.join(words)}")
+    words = [Answer.AS_STATED.value, Answer.TO_BE_ANSWERED.value]
+    if body.get("stated", words[0]) not in words:
+        raise SetError(
+            f"{name}: item {id}: stated is {body['stated']!r}; one of {', '.join(words)}"
+        )
+    if id == SCOPE:
+        raise SetError(f"{name}: the id {SCOPE!r} is that of the item which methods makes")
     what = f"item {id}: "
     texts = {
         key: _text(body.get(key, ""), name, what + key)
-        for key in _OF_ITEM - {"checks", "states", "none"}
+        for key in _OF_ITEM - {"checks", "states", "stated", "none"}
     }
     return Item(
         id=id,
         checks=_texts(body.get("checks"), name, f"{what}checks"),
         states=_texts(body.get("states"), name, f"{what}states"),
         none=Answer(body.get("none", "not demonstrated")),
+        stated=Answer(body.get("stated", Answer.AS_STATED.value)),
         **texts,
     )
 

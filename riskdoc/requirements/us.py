@@ -30,6 +30,7 @@ from riskdoc.requirements.ask import (
 )
 from riskdoc.requirements.people import rescue_planned, rescuers_left
 from riskdoc.requirements.records import Answer, Found
+from riskdoc.requirements.words import denies
 from riskdoc.tables.loader import cell
 
 POUNDS = 5000.0  # 29 CFR 1910.27(b)(1)(i), 1910.140(c)(4), (c)(13): for each employee attached
@@ -215,8 +216,8 @@ def height(ask: Ask) -> Found:
         why = ask.job.work.why_rope if ask.job.work else None
         between = _between(drop, 91.0, to_si(300, "ft"))
         said = say(HIGH[bool(why), between], name=name, drop=drop.written, why=why)
-        if why:
-            found.append(Found(Answer.AS_STATED, said))
+        if why and not denies(why):
+            found.append(Found(Answer.TO_BE_ANSWERED, said))
         else:
             found.append(Found(Answer.NOT_MET, said, (), ("work.why_rope",)))
     return together(found)
@@ -229,7 +230,7 @@ def stabilised(ask: Ask) -> Found:
         drop = line.site.drop
         if line.line.role != "working" or within(drop, 130, "ft", 39.6):
             continue
-        if line.line.stabilised:
+        if line.line.stabilised and not denies(line.line.stabilised):
             found.append(Found(Answer.AS_STATED, f"{line.id}: {line.line.stabilised}"))
         else:
             parts = {"line": line.id, "drop": drop.written}
@@ -345,7 +346,7 @@ def arrest_anchor_strength(ask: Ask) -> Found:
         legs = ask.worst(ask.matching(f"anchor/{name}/leg/*"))
         if legs.answer is Answer.MET:
             said = say("{name} holds twice the force; who is the qualified person?", name=name)
-            found.append(Found(Answer.NOT_DEMONSTRATED, said, legs.checks))
+            found.append(Found(Answer.TO_BE_ANSWERED, said, legs.checks))
         elif legs_hold(ask, name, to_si(POUNDS, "lbf") * people) is Verdict.NOT_DEMONSTRATED:
             found.append(
                 Found(
@@ -513,9 +514,10 @@ def ropes_protected_at_edges(ask: Ask) -> Found:
 def _protected(ask: Ask, line: RigLine, edge: RigEdge) -> Found:
     what = say("{line} at {edge}", line=line.id, edge=edge.id)
     name = f"line/{line.id}/edge/{edge.id}"
-    if not edge.stays:
+    if not edge.protected:
         return Found(
-            Answer.NOT_MET, say("{what}: nothing that stays in place protects it", what=what)
+            Answer.NOT_MET,
+            say("{what}: nothing that stays and counts there protects it", what=what),
         )
     if any(check.verdict is Verdict.INADEQUATE for check in ask.matching(f"{name}/*")):
         return Found(Answer.NOT_MET, say("{what}: the protection is not enough", what=what))

@@ -150,7 +150,8 @@ def _range(value: Range | None) -> list[float | None] | None:
 
 
 def _figure(figure: Figure) -> dict[str, Any]:
-    return {"value": _range(figure.range), "unit": figure.unit}
+    value = {"value": _range(figure.range), "unit": figure.unit}
+    return value if figure.band is None else {**value, "band": _range(figure.band)}
 
 
 def _check(check: Check) -> dict[str, Any]:

@@ -38,6 +38,7 @@ def plain_document(dossier: Dossier, standing: Standing) -> dict[str, Any]:
             "to": standing.end.isoformat(),
             "deviations": standing.accepted,
             "signed": [_signed(each) for each in standing.signed],
+            "one_person": bool(standing.alone),
             "entries": len(standing.record.entries),
             "last": standing.record.last,
         },

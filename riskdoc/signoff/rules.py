@@ -6,6 +6,7 @@ record that was written by other means gains nothing.
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -21,7 +22,8 @@ class Terms:
     """What entries on one document are held to.
 
     `roles` sign in this order, `digest` is that of the content, `end` its last day; `stops` are
-    what stands against the plan and is not accepted.
+    what stands against the plan and is not accepted. `apart`: the requirement set asks that each
+    role is signed by another person.
     """
 
     number: str
@@ -30,13 +32,14 @@ class Terms:
     digest: str
     end: date
     stops: tuple[str, ...]
+    apart: bool = False
 
 
 def terms_of(dossier: Dossier) -> Terms:
     """The terms of a dossier."""
     job = dossier.study.plan.file.job
     stops = [f"{each.title}, {each.subject}" for each in dossier.study.plan.stops]
-    stops += [str(each.item.clause) for each in dossier.judged.not_met]
+    stops += [str(each.item.clause) for each in dossier.judged.stops]
     return Terms(
         job.job.number,
         job.job.revision,
@@ -44,7 +47,27 @@ def terms_of(dossier: Dossier) -> Terms:
         content_of(dossier).digest,
         job.job.valid.end,
         tuple(stops),
+        dossier.judged.set.signers_differ,
     )
+
+
+def same_person(one: str, other: str) -> bool:
+    """Whether two typed names are one, however they are spaced, dotted and capitalised.
+
+    >>> same_person("T. Brandal", "t brandal"), same_person("T. Brandal", "E. Sorley")
+    (True, False)
+    """
+    return _plain(one) == _plain(other)
+
+
+def _plain(name: str) -> str:
+    folded = unicodedata.normalize("NFKC", name).casefold()
+    return "".join(char for char in folded if char.isalnum())
+
+
+def roles_of(name: str, entries: Iterable[Entry]) -> tuple[str, ...]:
+    """The roles that a person has signed in, in order."""
+    return tuple(e.role for e in entries if e.act == "sign" and same_person(e.name, name))
 
 
 def against(entry: Entry, before: Iterable[Entry], terms: Terms) -> str:
@@ -79,6 +102,24 @@ def _no_such_role(role: str, terms: Terms) -> str:
     )
 
 
+def _alone(entry: Entry, before: Sequence[Entry], terms: Terms) -> Iterator[str]:
+    """Why one person alone cannot sign where the set asks for different people."""
+    if len(terms.roles) < 2:
+        yield say(
+            "The requirement set asks that different people sign, and the job names one role: "
+            "{role}.",
+            role=terms.roles[0],
+        )
+    taken = roles_of(entry.name, before)
+    if taken:
+        yield say(
+            "{name} has signed as {roles}, and the requirement set asks that each role is signed "
+            "by another person.",
+            name=entry.name,
+            roles=", ".join(taken),
+        )
+
+
 def _signing(entry: Entry, before: Sequence[Entry], terms: Terms) -> Iterator[str]:
     """Every reason against a sign-off."""
     signed = [each.role for each in before]
@@ -91,6 +132,8 @@ def _signing(entry: Entry, before: Sequence[Entry], terms: Terms) -> Iterator[st
         yield say("{role} has signed already.", role=entry.role)
     if entry.role != due:
         yield say("{due} signs before {role}.", due=due, role=entry.role)
+    if terms.apart:
+        yield from _alone(entry, before, terms)
     if entry.when.date() > terms.end:
         yield say("The last day, {day}, has passed.", day=terms.end.isoformat())
     if terms.stops:

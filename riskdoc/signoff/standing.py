@@ -11,7 +11,7 @@ from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.signoff.certificates import Proof, proof_of
 from riskdoc.signoff.content import Content, content_of
 from riskdoc.signoff.entries import Entry, Record, RecordError
-from riskdoc.signoff.rules import Terms, against, terms_of
+from riskdoc.signoff.rules import Terms, against, same_person, terms_of
 
 if TYPE_CHECKING:
     from datetime import date
@@ -84,6 +84,26 @@ class Standing:
     def count(self) -> int:
         """How many roles have signed."""
         return sum(each.entry is not None for each in self.signed)
+
+    @property
+    def alone(self) -> str:
+        """Who signed in every role, where that is one person; else empty."""
+        names = [each.entry.name for each in self.signed if each.entry is not None]
+        whole = bool(names) and len(names) == len(self.signed)
+        return names[0] if whole and all(same_person(names[0], each) for each in names) else ""
+
+    @property
+    def one_person(self) -> str:
+        """What is said where one person signed in every role; empty where it was not so."""
+        if not self.alone:
+            return ""
+        return many(
+            "One person alone signs: {name}. Nobody else has checked this assessment.",
+            "One person signed in all {count} roles: {name}. Nobody else has checked this "
+            "assessment.",
+            len(self.signed),
+            name=self.alone,
+        )
 
     @property
     def banner(self) -> str:

@@ -22,12 +22,14 @@ NAMES = (
     "standards",
     "dynamic",
     "abrasion",
+    "day",
     "strength",
     "redirects",
     "work",
     "general",
     "controls",
     "hazards",
+    "beaufort",
 )
 PROVENANCES = ("published", "common practice", "from memory", "judgement")
 

@@ -216,7 +216,7 @@ EXPOSURE = "line/working/edge/edge_working/exposure"
         (("lines", "working", "passes"), (0, 1, 4, 20), ""),
         (("lines", "working", "below"), (22, 18, 12, 6), "m"),
         (("edges", "edge_working", "radius"), (80, 30, 12, 6, 3, 1, 0.5), "mm"),
-        (("ropes", "main", "diameter"), (12, 11, 10, 9), "mm"),
+        (("ropes", "main", "diameter"), (14, 12, 11, 10), "mm"),
         (("protection", "at_working", "width"), (900, 500, 200, 50), "mm"),
         (("protection", "at_working", "credit"), (0.9, 0.7, 0.4, 0), ""),
     ],

@@ -25,13 +25,14 @@ from riskdoc.mechanics import (
     stretch,
     sweep,
     swing,
+    triangular,
     turned,
     wind,
 )
 
 MODULES = (
     anchors, clearance, exposure, fall, friction, hauling, heat, kit, loads, movement, sliding,
-    strength, stretch, sweep, swing, turned, wind,
+    strength, stretch, sweep, swing, triangular, turned, wind,
 )  # fmt: skip
 
 
@@ -368,7 +369,7 @@ def test_cover_and_bare_make_up_the_sweep(width, way):
 
 @given(span(0, 1), span(100, 3000), span(0, 50), span(0.0005, 0.2), EDGE_TURN, st.integers(1, 3))
 def test_sawing_counts_the_lesser_of_stretch_and_arc(bounce, load, above, radius, turn, strands):
-    found = movement.sawing_distance(bounce, load, above, 30e3, radius, turn, 3.0, 0.5, strands)
+    found = movement.sawing_distance(bounce, load, above, 30e3, radius, turn, 6.0, strands)
     by_stretch = 12 * stretch.stretch(bounce * load, above, 30e3, strands)
     by_arc = 12 * radius * turn  # 6 steps, there and back
     assert found == pytest.approx(min(by_stretch, by_arc), rel=1e-12, abs=1e-300)
@@ -377,7 +378,7 @@ def test_sawing_counts_the_lesser_of_stretch_and_arc(bounce, load, above, radius
 REFERENCE = {
     "tension": 1000.0, "share": 1.0, "distance": 1.0, "turn": pi / 2, "radius": 0.005,
     "surface": 1.0, "movement": 1.0, "credit": 0.0, "diameter": 0.011, "fibre": 1.0,
-    "strands": 1.0, "n": 1.5, "q": 0.5, "p": 2.5,
+    "wet": 1.0, "strands": 1.0, "n": 1.5, "q": 0.5, "p": 2.5,
 }  # fmt: skip
 EXPONENTS = {"n": span(1, 2), "q": span(0, 1), "p": span(2.2, 3)}
 
@@ -399,6 +400,7 @@ def index(**change):
         ("credit", 0, 1, "less"),
         ("diameter", 0.006, 0.016, "less"),
         ("fibre", 0.5, 2, "less"),
+        ("wet", 0.5, 2, "more"),
         ("strands", 1, 4, "less"),
     ],
 )
@@ -450,6 +452,24 @@ def test_way_and_credit_add_up(first, second, exponents):
     assert whole == pytest.approx(parts, rel=1e-12)
     padded = index(distance=first, credit=0.8, **exponents)
     assert padded == pytest.approx(0.2 * index(distance=first, **exponents), rel=1e-12)
+
+
+# --- draws ------------------------------------------------------------------------------------
+
+
+@given(span(0, 1), span(-5, 5), span(0, 10), span(0, 10))
+def test_the_share_below_a_drawn_value_is_the_share_it_was_drawn_for(share, low, up, down):
+    """A second route: the two areas of the triangle left of the value."""
+    assume(up + down > 1e-3)
+    mode, high = low + up, low + up + down
+    value = triangular.triangular_quantile(share, low, mode, high)
+    assert low - 1e-9 <= value <= high + 1e-9
+    wide = up + down
+    if value <= mode and up > 0:
+        below = (value - low) ** 2 / (wide * up)
+    else:
+        below = 1 - (high - value) ** 2 / (wide * down) if down > 0 else 1.0
+    assert below == pytest.approx(share, abs=1e-6)
 
 
 # --- bounds -----------------------------------------------------------------------------------
@@ -664,8 +684,7 @@ BOUNDS = {
         "modulus": MODULUS,
         "radius": OVER,
         "turn": WRAP,
-        "height": LEN,
-        "step": OVER,
+        "steps": MORE,
         "strands": STRANDS,
         "least": MORE,
     },
@@ -676,17 +695,24 @@ BOUNDS = {
         "share": (0.5, 0, "open", 1, "closed"),
         "distance": LEN,
         "turn": BEND,
-        "radius": LEN,
+        "radius": OVER,
         "surface": MORE,
         "movement": MORE,
         "credit": PART,
         "diameter": OVER,
         "fibre": OVER,
+        "wet": OVER,
         "strands": STRANDS,
         "n": MORE,
         "q": MORE,
         "p": MORE,
     },
+}
+BOUNDS[triangular.triangular_quantile] = {
+    "share": PART,
+    "low": (1.0, -INF, "open", 2.0, "closed"),
+    "mode": (2.0, 1.0, "closed", 4.0, "closed"),
+    "high": (4.0, 2.0, "closed", INF, "open"),
 }
 CASES = [(equation, name) for equation, arguments in BOUNDS.items() for name in arguments]
 

@@ -331,7 +331,7 @@ def test_the_schema_takes_the_base_job_and_describes_every_field():
     jsonschema.Draft202012Validator.check_schema(schema)
     job = yaml.load(BASE, yaml.BaseLoader)
     for person in job["people"].values():
-        person |= {"first_aid": True, "rescue": True}
+        person |= {"first_aid": True, "rescue": True, "supervises": True}
     for part in (*job["protection"].values(), job["sites"]["gallery"]):
         part |= {key: True for key in ("tied", "wet") if key in part}
     job["loads"]["technician"]["people"] = 1

@@ -274,13 +274,11 @@ def test_raised_instead_of_climbed_saws_no_more_and_loads_the_anchor():
 
 def test_half_the_reach_and_half_the_passes_halve_sideways_wear_each():
     """Index ∝ distance = sweep · passes, sweep = 2 x a / L: both in proportion."""
-    plan = assessed(EDGED, {"lines": {"working": {"passes": "4", "cases": ["hold"]}}})
-    id = "line/working/edge/edge_working/exposure"
-    moved = assessed(EDGED, {"lines": {"working": {"passes": "4", "cases": ["ascend"]}}})
+    plan = assessed(EDGED, {"lines": {"working": {"passes": "4"}}})
+    id = "line/working/edge/edge_working/exposure/sideways/hold"
 
     assert expected(changed(plan, "passes/working"), id) == close(expected(plan, id) / 2)
-    sideways = f"{id}/sideways/hold"
-    assert expected(changed(moved, "reach/wall"), sideways) == close(expected(moved, sideways) / 2)
+    assert expected(changed(plan, "reach/wall"), id) == close(expected(plan, id) / 2)
 
 
 def test_half_the_runs_halve_sawing():

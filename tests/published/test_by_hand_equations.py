@@ -19,6 +19,7 @@ from riskdoc.mechanics.loads import strand_share, weight
 from riskdoc.mechanics.movement import running_distance, sawing_distance, sideways_distance
 from riskdoc.mechanics.strength import bend_factor
 from riskdoc.mechanics.sweep import covered, crossing, sweep
+from riskdoc.mechanics.triangular import triangular_quantile
 
 # exp(µ θ); θ in degrees across. By hand.
 ANGLES = [30, 45, 60, 90, 120, 180, 270, 360, 540, 720]
@@ -184,11 +185,11 @@ def test_distances_of_the_movements(agrees):
     50 steps in 15 m: 2 × 7.854 × 50 = 785.4 mm, and 2 × 4 × 50 = 400 mm.
     """
     agrees(running_distance(0.005, pi / 2, 4), "0.031416")
-    climb = {"radius": 0.005, "turn": pi / 2, "height": 15, "step": 0.3}
+    climb = {"radius": 0.005, "turn": pi / 2, "steps": 50}
     agrees(sawing_distance(0.4, 1000, 3, 30e3, **climb), "0.7854")
     agrees(sawing_distance(0.4, 1000, 0.3, 30e3, **climb), "0.4000")
     agrees(sawing_distance(0.4, 1000, 0.6, 30e3, **climb, strands=2), "0.4000")
-    agrees(sawing_distance(0.4, 1000, 0.3, 30e3, **{**climb, "step": 0.6}), "0.2000")
+    agrees(sawing_distance(0.4, 1000, 0.3, 30e3, **{**climb, "steps": 25}), "0.2000")
     agrees(sideways_distance(sweep(0.8), 6), "9.6")
 
 
@@ -219,8 +220,8 @@ def test_bend_factor():
 
 REFERENCE = {
     "tension": 1000, "share": 1, "distance": 1, "turn": pi / 2, "radius": 0.005, "surface": 1,
-    "movement": 1, "credit": 0, "diameter": 0.011, "fibre": 1, "strands": 1, "n": 1.5, "q": 0.5,
-    "p": 2.5,
+    "movement": 1, "credit": 0, "diameter": 0.011, "fibre": 1, "wet": 1, "strands": 1, "n": 1.5,
+    "q": 0.5, "p": 2.5,
 }  # fmt: skip
 
 
@@ -235,11 +236,13 @@ REFERENCE = {
         ({"turn": pi / 3}, sqrt(2) / 2),  # sin 30°/sin 45°
         ({"radius": 0.020}, 0.5),  # (5/20)^0.5
         ({"radius": 0.00025, "q": 1}, 20),  # 5/0.25
-        ({"radius": 0.0001, "q": 1}, 20),  # below 0.25 mm counts as 0.25 mm
+        ({"radius": 0.0001, "q": 1}, 50),  # 5/0.1: nothing is clamped
+        ({"radius": 0.0001}, sqrt(50)),  # (5/0.1)^0.5
         ({"surface": 0.4, "movement": 0.5}, 0.2),
         ({"credit": 0.75}, 0.25),
         ({"diameter": 0.022, "p": 3}, 0.125),  # (22/11)^-3
         ({"fibre": 1.25}, 0.8),
+        ({"wet": 1.3}, 1.3),
         ({"strands": 2, "share": 0.5, "n": 2}, 0.125),  # 0.5²/2
         ({"strands": 2}, 0.5),
     ],
@@ -247,6 +250,17 @@ REFERENCE = {
 def test_exposure_one_factor_at_a_time(change, by_hand):
     """Each symbol of DEVELOPERS.md, Definitions alone, then the reference sweep itself."""
     assert exposure(**{**REFERENCE, **change}) == pytest.approx(by_hand, rel=1e-14)
+
+
+def test_a_triangular_distribution_by_its_areas():
+    """Low 2, mode 4, high 10: the density has height 2/8, so a quarter lies below 4 (2 · 2/8 / 2).
+
+    A sixteenth lies below 3 (half the base and half the height of that quarter), and a sixteenth
+    above 10 - √(8 · 6 / 16) = 10 - √3.
+    """
+    assert triangular_quantile(1 / 4, 2, 4, 10) == pytest.approx(4)
+    assert triangular_quantile(1 / 16, 2, 4, 10) == pytest.approx(3)
+    assert triangular_quantile(15 / 16, 2, 4, 10) == pytest.approx(10 - sqrt(3))
 
 
 def test_reference_sweep_is_exactly_one():

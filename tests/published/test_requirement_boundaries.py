@@ -52,7 +52,8 @@ WHY = {"work": {"why_rope": "no other way is feasible"}}
     [
         ("300 ft", {}, "met"),  # not greater than 300 ft
         ("300.1 ft", {}, "not met"),
-        ("300.1 ft", WHY, "met, as stated"),
+        ("300.1 ft", WHY, "to be answered"),  # whether the reason holds, a person says
+        ("300.1 ft", {"work": {"why_rope": "none"}}, "not met"),
         ("91 m", {}, "met"),  # the printed metric figure
         ("91.001 m", {}, "not met"),  # the metric gap: lower figure for metric (reading)
         ("91.44 m", {}, "not met"),  # 300 ft exactly, written in metric (reading)
@@ -233,7 +234,8 @@ def test_the_duties_on_anchorages_have_a_first_day(start, expected):
 def test_nobody_holds_a_statement_that_is_not_written_in_time():
     """29 CFR 1910.27(b)(1)(ii)."""
     assert answer("statement_held", US, owner(statement="2027-06-02")) == "not met"
-    assert answer("statement_held", US, owner(statement="2027-06-01")) == "not demonstrated"
+    assert answer("statement_held", US, owner(statement="2027-06-01")) == "to be answered"
+    assert answer("statement_held", US) == "not demonstrated"
 
 
 def rig(strength: str, device: str | None) -> dict[str, Any]:
@@ -315,8 +317,11 @@ def test_industrial_rope_access_is_not_under_the_descent_rule(method):
     for change in ({}, {"lines": {"safety": None}}, drop("400 ft")):
         found = of(US, change, {"work": {"method": method}})
 
-        assert {each.answer for each in found.answers} == {Answer.NOT_APPLICABLE}
+        answers = {each.item.id: each.answer for each in found.answers}
+        assert answers.pop("scope") is Answer.NOT_DEMONSTRATED
+        assert set(answers.values()) == {Answer.NOT_APPLICABLE}
         assert not found.applicable
+        assert [each.item.id for each in found.stops] == ["scope"]
         assert "not applicable" in found.sentence
         assert " met" not in found.sentence
 
@@ -345,7 +350,8 @@ def test_where_nobody_hangs_on_a_rope_nothing_of_the_lines_applies():
     found = of(US, NOBODY)
     lines = {each for each in found.answers if each.item.test != "asked"}
 
-    assert {each.answer for each in lines if each.item.id != "in_force"} == {Answer.NOT_APPLICABLE}
+    beside = ("in_force", "scope")
+    assert {each.answer for each in lines if each.item.id not in beside} == {Answer.NOT_APPLICABLE}
     assert answer("two_lines", GB, NOBODY) == "not applicable"
     assert answer("single_line", GB, NOBODY) == "not applicable"
 
@@ -369,6 +375,9 @@ BOTH = {
         }
     }
 }
+DENIED = {
+    "loads": {"worker": {"single_line": {"second_line_riskier": "none", "measures": ["tbc"]}}}
+}
 ALONE = {"lines": {"safety": None}}
 ONE_ANCHOR = {"lines": {"safety": {"anchor": "one"}}}
 TWO_WORKING = {"lines": {"safety": {"role": "working"}}}
@@ -379,7 +388,8 @@ ONE_ROPE = {"lines": {"safety": {"rope": "main"}}}
     ("change", "two", "single"),
     [
         ({}, "met", "not applicable"),
-        (merged(ALONE, BOTH), "not applicable", "met, as stated"),  # paragraph 3 is relied on
+        (merged(ALONE, BOTH), "not applicable", "to be answered"),  # paragraph 3 is relied on
+        (merged(merged(ALONE, BOTH), DENIED), "not applicable", "not met"),
         (ALONE, "not met", "not met"),
         (ONE_ANCHOR, "not met", "not applicable"),  # not separately anchored
         (merged(ONE_ANCHOR, BOTH), "not met", "not applicable"),  # 3 is for one rope (reading)
@@ -387,8 +397,8 @@ ONE_ROPE = {"lines": {"safety": {"rope": "main"}}}
         (TWO_WORKING, "not met", "not applicable"),  # 1(a) asks for a safety line
         (ONE_ROPE, "not demonstrated", "not applicable"),  # not two separate lines
     ],
-    ids=["two", "one, both halves", "one", "one anchor", "one anchor, both halves",
-         "two, not needed", "two working", "one rope"],
+    ids=["two", "one, both halves", "one, both denied", "one", "one anchor",
+         "one anchor, both halves", "two, not needed", "two working", "one rope"],
 )  # fmt: skip
 def test_the_single_line_exception_has_two_halves(change, two, single):
     """Work at Height Regulations 2005, Sch. 5 Part 3, paras. 1(a) and 3."""
@@ -434,7 +444,7 @@ def test_the_line_of_one_load_shows_nothing_for_another():
 
 def test_a_force_in_bounds_is_half_of_what_keeps_injury_small():
     """WAHR 2005 Sch. 5 Part 1 para. 2: nor may the user fall or slip out of the system."""
-    assert answer("injury_limited", GB) == "not demonstrated"
+    assert answer("injury_limited", GB) == "to be answered"
 
 
 def inspected(day: str) -> dict[str, Any]:
@@ -509,7 +519,8 @@ SLIPS = {
         (leg("3597 lbf"), "met"),  # 16.0002 kN
         (leg("3596 lbf"), "not met"),  # 15.9958 kN
         (leg("14 to 20 kN"), "not demonstrated"),  # 17 kN expected: borderline
-        (merged(leg("9 kN", NOT_16), SLIPS), "met, as stated"),  # 2 × 4 kN: the force, not 6 kN
+        (merged(leg("9 kN", NOT_16), SLIPS), "to be answered"),  # 2 × 4 kN: the force, not 6 kN
+        (merged(leg("9 kN", "none"), SLIPS), "not met"),
         (merged(leg("7.9 kN", NOT_16), SLIPS), "not met"),
         ({**leg("13 kN", NOT_16), "lines": {"safety": {"fall": None}}}, "not demonstrated"),
         (merged(leg("16 kN"), {"loads": {"worker": {"people": "2", "mass": "160 kg"}}}), "not met"),
@@ -529,7 +540,7 @@ def test_the_greatest_fall_is_known_only_where_every_fall_is():
     }
     unknown = merged(more, {"ropes": {"third": {"stretch": None}}})
 
-    assert answer("anchor_strength", CA, leg("15 kN", NOT_16), more) == "met, as stated"
+    assert answer("anchor_strength", CA, leg("15 kN", NOT_16), more) == "to be answered"
     assert answer("anchor_strength", CA, leg("15 kN", NOT_16), unknown) == "not demonstrated"
 
 
@@ -598,13 +609,15 @@ def test_what_the_plan_names():
     """Alberta OHS Code s. 809."""
     steps = {"work": {"steps": ["rig", "work", "strip"], "ppe": ["helmet"]}}
     who = {"loads": {"worker": {"who": ["second"]}}}
+    silent = {"loads": {"worker": {"who": None}}}
 
     assert answer("plan_sequence", CA, {"work": {"steps": None}}) == "not demonstrated"
     assert answer("plan_sequence", CA, steps) == "met, as stated"
     assert answer("plan_ppe", CA, steps) == "met, as stated"
-    assert answer("plan_team", CA) == "not demonstrated"
+    assert answer("plan_ppe", CA, steps, {"work": {"ppe": ["none"]}}) == "not demonstrated"
+    assert answer("plan_team", CA, silent) == "not demonstrated"
     assert answer("plan_team", CA, who) == "met, as stated"
     assert (
         answer("plan_sequence", CA, steps, {"work": {"method": "tree work"}}) == "not demonstrated"
     )
-    assert answer("accepted_practice", CA, steps, who) == "not demonstrated"
+    assert answer("accepted_practice", CA, steps, who) == "to be answered"

@@ -291,13 +291,20 @@ class TestWorkedCase:
         id = "line/working/edge/edge_working/crossing"
         found = figure(as_json(self.plan("0.30 / 0.40 / 0.55", "hold")), id)
 
-        assert found["high"] == pytest.approx(0.34458, abs=5e-6)
-        assert found["expected"] == found["low"] == 0
+        assert found["low"] == found["high"] == pytest.approx(0.34458, abs=5e-6)
+
+    def test_friction_holds_the_rope_at_that_reach(self):
+        id = "line/working/edge/edge_working/held/crossing"
+        found = figure(as_json(self.plan("0.30 / 0.40 / 0.55", "hold")), id)
+
+        assert found["expected"] == found["low"] == found["high"] == 0
 
     @pytest.mark.parametrize(("friction", "y"), [("0.30", 0.5360), ("0.40", 0.2225), ("0.55", 0.0)])
     def test_sweep_held_by_friction(self, friction, y):
         plan = self.plan(friction, "hold", reach="6 m", below="8 m")
-        found = figure(as_json(plan), "line/working/edge/edge_working/crossing")
+        data = as_json(plan)
+        held = figure(data, "line/working/edge/edge_working/held/crossing")
+        creeps = figure(data, "line/working/edge/edge_working/crossing")
 
-        assert found["low"] == pytest.approx(y, abs=5e-5)
-        assert found["high"] == pytest.approx(1.4717, abs=5e-5)
+        assert held["expected"] == pytest.approx(y, abs=5e-5)
+        assert creeps["expected"] == pytest.approx(1.4717, abs=5e-5)

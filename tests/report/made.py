@@ -45,8 +45,9 @@ def texts(job: Any, change: Callable[[str], str]) -> None:
         info[key] = change(key)
     info["location"] = {key: change(key) for key in ("place", "grid", "access")}
     info["permits"] = [change("permit"), change("permit")]
-    for person in job["people"].values():
+    for id, person in job["people"].items():
         person.update({key: change(key) for key in ("name", "role", "competence", "phone")})
+        person["name"] += f" {id}"  # two people of one name are a fault
     for site in job["sites"].values():
         site["wind"] = {"stop_at": "9 m/s", "measured_as": "mean", "height": "30 m"}
         site["wind"]["source"] = change("source")
@@ -62,10 +63,10 @@ def texts(job: Any, change: Callable[[str], str]) -> None:
     plan = job["rescue"]
     own = {key: change(key) for key in ("method", "kit", "why_longer")}
     own["steps"] = [change("step"), change("step")]
-    plan |= own | {
-        key: change(key) for key in ("first_aid", "hospital", "rendezvous", "phone_signal")
+    plan |= own | {key: change(key) for key in ("first_aid", "hospital", "rendezvous", "call")}
+    plan["lines"] = {
+        line: {**own, "how": "lower", "time_to_ground": "9 min"} for line in job["lines"]
     }
-    plan["lines"] = dict.fromkeys(job["lines"], own)
     job["signoff"]["roles"] = [change("role")]
     job["signoff"]["deviations"] = [
         {"check": change("check"), "by": someone, "reason": change("reason"), "until": "2150-12-31"}
@@ -110,6 +111,7 @@ def _records(job: Any, change: Callable[[str], str]) -> None:
     for load in job["loads"].values():
         why = {"second_line_riskier": change("riskier"), "measures": [change("measure")]}
         load["single_line"] = why
+        load |= {key: change(key) for key in ("in_turn", "more_lines", "together", "heavy")}
     for line in job["lines"].values():
         line["stabilised"] = change("stabilised")
 
@@ -132,6 +134,7 @@ def extreme() -> dict[str, Any]:
     line, safety = job["lines"]["working"], job["lines"]["safety"]
     over = [{"edge": name, "after": f"{n + 0.3} m"} for n, name in enumerate(job["edges"])]
     line.update(rope=long_id("r"), anchor=long_id("a"), load=long_id("l"), over=over)
+    line["rescue"] = {"load": long_id("l"), "how": "lower"}
     line["cases"] = ["lower", "raise"]
     safety["load"] = long_id("l")
     safety["over"] = over[:1]
@@ -155,6 +158,9 @@ def bare() -> dict[str, Any]:
     for line in job["lines"].values():
         line.pop("devices", None)
         line.pop("fall", None)
+        line.pop("rescue", None)
+    for load in job["loads"].values():
+        load.pop("who", None)
     for person in job["people"].values():
         person.pop("expires", None)
     del job["sites"]["gallery"]["reach_sideways"], job["sites"]["gallery"]["wind"]

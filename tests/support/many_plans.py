@@ -10,7 +10,7 @@ from typing import Any
 
 from riskdoc.job.reading import JobFile, read
 from support.demos import DAYS, JOBS
-from support.plan import COPING, PAD, both_ropes, job_of, over_edges
+from support.plan import BASE, COPING, PAD, PLATE, ROLLER, ROPE, both_ropes, job_of, over_edges
 
 WINDS = ("1", "2", "4", "7", "9", "12", "15", "19", "23", "26", "30", "35")
 """A speed in m/s of every number of the Beaufort scale from 1 to 12; no job can state calm."""
@@ -72,14 +72,35 @@ WIDE = {
 }
 PEAK = {"force": "5.1 kN", "mass": "100 kg", "factor": "0.3"}
 ALONE = {"people": {"lead": None, "second": None, "third": {"supervises": "true"}},
-         "rescue": {"who": ["third"]}}  # fmt: skip
+         "rescue": {"who": ["third"]},
+         "loads": {"worker": {"who": ["third"]}}}  # fmt: skip
 ONE_EDGE = {
     "edges": {"coping": {**COPING, "protection": "pad"}},
     "protection": {"pad": PAD},
     **on_lines(over=[{"edge": "coping", "after": "2 m"}]),
 }
 REACH = {"sites": {"wall": {"reach_sideways": "2 m"}}}
+UNKNOWN = {"sites": {"wall": {"reach_sideways": None}}}
 FREE = {**both_ropes(inspected=None), "sites": {"wall": {"wet": None}}}
+
+THING = {"loads": {"worker": {"people": "0"}},
+         "lines": {"working": {"cases": ["lower"]}, "safety": {"fall": None}}}  # fmt: skip
+SPARE = {
+    "ropes": {"spare": dict(ROPE), "spare_two": dict(ROPE)},
+    "anchors": {"spare": BASE["anchors"]["one"], "spare_two": BASE["anchors"]["one"]},
+}
+SECOND_LOAD = {
+    **SPARE,
+    "loads": {"other": {"people": "1", "mass": "80 kg", "kit": "9 kg", "who": ["second"]},
+              "worker": {"who": ["second"], "in_turn": None}},
+    "lines": {
+        "other": {**BASE["lines"]["working"], "rope": "spare", "anchor": "spare", "load": "other"},
+        "other_safety": {**BASE["lines"]["safety"], "rope": "spare_two", "anchor": "spare_two",
+                         "load": "other"},
+    },
+}  # fmt: skip
+"""One person on two loads, each with lines of its own."""
+PAIR = {"loads": {"pair": {"people": "2", "mass": "165 kg", "kit": "20 kg"}}}
 
 CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     (),
@@ -113,7 +134,8 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     (both_ropes(stretch=None, peak=PEAK),),
     (both_ropes(stretch=None),),
     (both_ropes(strength=None),),
-    (both_ropes(diameter="20 mm", length="20 m"), {"lines": {"working": {"stopper": "true"}}}),
+    (both_ropes(standard="none stated", diameter="20 mm", length="20 m"),
+     {"lines": {"working": {"stopper": "true"}}}),
     ({"lines": {"safety": {"rope": "main"}}},),
     (both_ropes(standard="NFPA 2500 technical"),),
     # anchors
@@ -218,10 +240,59 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     ({"sites": {"wall": {"near": ["power line", "moving water", "confined space",
                                   "radio antenna"]}},
       "work": {"tools": ["chainsaw", "grinder", "flame or welding", "pressure jet"]}},),
+    # who hangs on what, and the rescue with it
+    (THING,),
+    (THING, {"loads": {"worker": {"one_line": "Sims"}}}, {"lines": {"safety": None}}),
+    (THING, {"lines": {"safety": None}}),
+    ({"loads": {"worker": {"who": None, "mass": "160 kg"}}},),
+    ({"loads": {"worker": {"who": None}}, "rescue": {"who": ["lead", "second"]},
+      "people": {"third": {"first_aid": "false"}}},),
+    ({"loads": {"worker": {"in_turn": None}}},),
+    ({"loads": {"worker": {"people": "2", "mass": "160 kg", "in_turn": None,
+                           "who": ["lead", "second", "third"]}}},),
+    ({"loads": {"worker": {"people": "2", "mass": "160 kg"}}, **SPARE,
+      "lines": {f"more{n}": {**BASE["lines"]["safety"], "rope": "spare", "anchor": "spare",
+                             "below": "8 m"} for n in range(3)}},),
+    ({"loads": {"worker": {"people": "2", "mass": "160 kg", "together": None}}},),
+    ({"loads": {"worker": {"people": "2", "mass": "160 kg", "together": None}},
+      "work": {"method": "rescue"}},),
+    (SECOND_LOAD,),
+    (SECOND_LOAD, {"loads": {"other": {"in_turn": "Sims"}}}),
+    (SECOND_LOAD, {"lines": {"other_safety": {"anchor": "one"}}}),
+    (SECOND_LOAD, {"lines": {"other_safety": None}}),
+    (SECOND_LOAD, {"lines": {"other": {"role": "safety"}}}),
+    (SPARE, {"lines": {"more": {**BASE["lines"]["safety"], "rope": "spare",
+                                "anchor": "spare"}}}),
+    ({"people": {each: {"expires": {"none": "Sims"}} for each in ("lead", "second")}},),
+    ({"rescue": {"how": "self", "by": None, "phone_signal": "none"}},),
+    ({"rescue": {"how": None, "phone_signal": "patchy", "call": "Sims"}},),
+    ({"rescue": {"how": "lower", "lines": None}},),
+    (PAIR, {"rescue": {"how": "accompany"},
+            "lines": {"working": {"rescue": {"load": "pair", "how": "lower"}}}}),
+    (PAIR, {"rescue": {"how": "accompany"}, "loads": {"pair": {"mass": "70 kg"}},
+            "lines": {"working": {"rescue": {"load": "pair", "how": "lower"}}}}),
+    ({"rescue": {"how": "accompany"},
+      "lines": {"working": {"rescue": {"load": "worker", "how": "lower"}}}},),
+    ({"rescue": {"how": "raise"},
+      "lines": {"working": {"rescue": {"load": "worker", "how": "raise"}}}},),
+    ({"rescue": {"lines": {"working": {"how": "from below", "time_to_ground": "12 min"}}}},),
+    ({"lines": {"safety": {"cases": ["raise"], "haul": {"none": "Sims"}, "rescue": None}}},),
     (accepting("line/working/margin/rated", "line/working/sims"),),
     (ONE_EDGE,),
     (ONE_EDGE, accepting("edge/coping/common", "protection/pad/common")),
     (WIDE, accepting("line/working/margin/derated", "line/safety/margin/derated")),
+    # protectors that count for nothing, that are sharp or narrow; what is not stated of edges
+    (over_edges(BLADE, PAD), REACH),
+    (over_edges(BLADE, {**PLATE, "width": "10 cm"}), REACH),
+    (over_edges(BLADE, PLATE), UNKNOWN),
+    (over_edges(COPING, {**PLATE, "radius": "2 mm"}), REACH),
+    (over_edges(COPING, ROLLER, passes="4"), REACH),
+    (over_edges(COPING, PAD, passes="25"), REACH, {"sites": {"wall": {"wet": "true"}}}),
+    (over_edges(COPING, PAD, passes="2"), wind("9"), REACH),
+    (over_edges({**COPING, "friction": "0.1"}, passes="2"), wind("9"), REACH),
+    (over_edges(), {"edges": {"edge_working": {"protection": None}},
+                    "lines": {"safety": {"over": None}}}),
+    (over_edges(), {"loads": {"worker": {"people": "0"}}}, on_lines(cases=["hold"])),
 )  # fmt: skip
 
 

@@ -59,6 +59,7 @@ BASE: dict[str, Any] = {
         "client": "Nobody",
         "location": {"place": "Test tower"},
         "valid": {"from": "2027-06-01", "to": "2027-06-02"},
+        "requirements": "general",
     },
     "people": {
         "lead": {
@@ -77,6 +78,7 @@ BASE: dict[str, Any] = {
             "expires": "2028-12-31",
             "first_aid": "true",
             "rescue": "true",
+            "supervises": "false",
         },
         "third": {
             "name": "C. Third",
@@ -85,6 +87,7 @@ BASE: dict[str, Any] = {
             "expires": "2028-12-31",
             "first_aid": "true",
             "rescue": "true",
+            "supervises": "false",
         },
     },
     "sites": {
@@ -105,7 +108,16 @@ BASE: dict[str, Any] = {
         "two": {"legs": [{"strength": "22 kN", "evidence": "tested"}]},
     },
     "ropes": {"main": copy.deepcopy(ROPE), "second": copy.deepcopy(ROPE)},
-    "loads": {"worker": {"people": "1", "mass": "80 kg", "kit": "18 kg"}},
+    "loads": {
+        "worker": {
+            "people": "1",
+            "mass": "80 kg",
+            "kit": "18 kg",
+            "who": ["second", "third"],
+            "in_turn": "the other one stays at the top",
+            "together": "where a test hangs two there, it asks of two on one pair of lines",
+        }
+    },
     "devices": {"descender": copy.deepcopy(DESCENDER), "backup": copy.deepcopy(BACKUP)},
     "lines": {
         "working": {
@@ -113,6 +125,7 @@ BASE: dict[str, Any] = {
             "rope": "main",
             "anchor": "one",
             "site": "wall",
+            "over": {"none": "hangs free"},
             "below": "20 m",
             "load": "worker",
             "cases": ["descend", "ascend"],
@@ -125,12 +138,16 @@ BASE: dict[str, Any] = {
                 "load": "figure-of-eight",
                 "counted": "half rule",
             },
+            "runs": "1",
+            "hours": "4 h",
+            "rescue": {"none": "rescuers come from below"},
         },
         "safety": {
             "role": "safety",
             "rope": "second",
             "anchor": "two",
             "site": "wall",
+            "over": {"none": "hangs free"},
             "below": "20 m",
             "load": "worker",
             "cases": ["hold"],
@@ -138,12 +155,15 @@ BASE: dict[str, Any] = {
             "redirects": {"none": "hangs straight from its anchor"},
             "strands": "1",
             "devices": ["backup"],
+            "runs": "1",
+            "hours": "10 min",
             "fall": {"free": "0.6 m", "clear": "8 m", "ledges": {"none": "a plain wall"}},
             "knots": {
                 "anchor": "figure-of-eight",
                 "load": "figure-of-eight",
                 "counted": "half rule",
             },
+            "rescue": {"none": "rescuers come from below"},
         },
     },
     "work": {
@@ -155,9 +175,14 @@ BASE: dict[str, Any] = {
         "stop_work": ["anybody says stop"],
     },
     "rescue": {
+        "by": "own team",
         "who": ["lead", "second", "third"],
-        "method": "lowered from above",
+        "how": "from below",
+        "method": "a lift platform is driven to the casualty",
+        "kit": "lift platform at the foot",
         "time_to_ground": "8 min",
+        "phone_signal": "good",
+        "lines": {"none": "the same from both lines"},
     },
     "signoff": {"roles": ["prepared", "authorised"]},
 }
@@ -197,6 +222,7 @@ def merged(base: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:
             result[key] = copy.deepcopy(value)  # nothing of what was stated stands beside it
         elif isinstance(value, dict):
             there = result.get(key)
+            # What says that there is none gives way to what there is.
             stated = isinstance(there, dict) and set(there) != {"none"}
             result[key] = merged(there if stated else {}, value)
         else:
@@ -214,7 +240,7 @@ def over_edges(
     edge = edge or COPING
     change: dict[str, Any] = {"edges": {}, "protection": {}, "lines": {}}
     for line in ("working", "safety"):
-        here = dict(edge)
+        here = {"protection": {"none": "looked at, left bare"}, **edge}
         if protector is not None:
             here["protection"] = f"at_{line}"
             change["protection"][f"at_{line}"] = dict(protector)
@@ -230,14 +256,27 @@ def job_of(
     *changes: dict[str, Any], day: datetime.date = DAY, base: dict[str, Any] = BASE
 ) -> JobFile:
     """The base plan with changes, read as a job file; it must read without a fault."""
-    whole = base
+    whole = merged(base, {})
     for change in changes:
         whole = merged(whole, change)
+    _in_keeping(whole)
     text = yaml.safe_dump(whole, sort_keys=False, default_style='"')
     reading = read_text(text, "plan.yaml", day)
     assert not reading.faults, "\n".join(map(str, reading.faults))
     assert reading.file is not None
     return reading.file
+
+
+def _in_keeping(whole: dict[str, Any]) -> None:
+    """Takes away what a change of the base plan leaves without a use, which would be a fault."""
+    for load in whole["loads"].values():
+        if load.get("people") == "0":  # the base plan names people, and a thing has none
+            load.pop("who", None)
+    overs = [line.get("over", []) for line in whole["lines"].values()]
+    run_over = {each["edge"] for over in overs if isinstance(over, list) for each in over}
+    for edge in ("edge_working", "edge_safety"):  # those of `over_edges`, with their line
+        if edge not in run_over and isinstance(whole.get("edges"), dict):
+            whole["edges"].pop(edge, None)
 
 
 def assessed(*changes: dict[str, Any]) -> Assessment:

@@ -1,0 +1,119 @@
+"""A day over a padded coping: what everybody in the trade knows, in reference sweeps.
+
+The day is defined row by row in `tables/day.yaml` and worked out by the equations and the default
+rows of every other exposure. It shares their draws, so that an exposure in such days has a range
+of its own, narrower than that of the two alone.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+from riskdoc.assess.exposures import Touch, Way, wet_wear, worn
+from riskdoc.assess.inputs import default
+from riskdoc.assess.loads import dynamic_of
+from riskdoc.assess.movements import bounce_of, bounces_of, step_of
+from riskdoc.assess.spread import Spread, combine, exact, product, total
+from riskdoc.language.say import Voice, say, voice
+from riskdoc.language.units import amount
+from riskdoc.mechanics.loads import weight
+from riskdoc.mechanics.movement import sawing_distance, sideways_distance
+from riskdoc.mechanics.stretch import modulus_static
+from riskdoc.mechanics.sweep import crossing, sweep
+from riskdoc.tables.loader import cell, table
+
+
+def padded_day() -> Spread:
+    """The exposure of a day over a padded coping, its inputs in the voice that is speaking."""
+    return _padded_day(voice())
+
+
+@cache
+def _padded_day(_voice: Voice) -> Spread:
+    rope, touch = _rope(), _touch()
+    across = combine(crossing, _of("reach", "x"), _of("above", "a"), _of("below", "d"))
+    passed = combine(sideways_distance, combine(sweep, across), _of("passes", "N"))
+    parts = [worn(Way(passed), touch, "sideways", rope)]
+    for case in ("hold", "descend", "ascend"):
+        pulled = {**rope, "T": product(rope["T"], dynamic_of(case))}
+        parts.append(worn(Way(_sawn(rope["T"], case)), touch, "along", pulled))
+    return total(*(each.index for each in parts))
+
+
+def _of(row: str, symbol: str) -> Spread:
+    return default("day", row, symbol)
+
+
+def _what(key: str) -> str:
+    return str(table("day").properties["what"][key])
+
+
+def _rope() -> dict[str, Spread]:
+    """The numbers of the rope in the equation, under its load at rest."""
+    return {
+        "T": combine(weight, _of("mass", "m")),
+        "s": exact(1.0),
+        "θ": _of("turn", "θ"),
+        "d": _of("diameter", "d"),
+        "fibre": default("fibres", _what("sheath"), "fibre", "wear"),
+        "wet": wet_wear(_what("sheath"), wet=False),
+        "k": exact(1.0),
+    }
+
+
+def _touch() -> Touch:
+    wear = default("surfaces", _what("surface"), "s", "wear")
+    credit = default("protections", _what("protector"), "c", "credit")
+    return Touch(_of("radius", "r"), wear, credit)
+
+
+def _sawn(pull: Spread, case: str) -> Spread:
+    least = product(_of("diameter", "d"), default("abrasion", "least contact", "λ"))
+    return combine(
+        sawing_distance,
+        bounce_of(),
+        pull,
+        _of("above", "a"),
+        combine(modulus_static, _of("stretch", "e")),
+        _of("radius", "r"),
+        _of("turn", "θ"),
+        _steps(case),
+        exact(1.0),
+        least,
+    )
+
+
+def _steps(case: str) -> Spread:
+    if case == "hold":
+        return combine(lambda t, n: t / 3600 * n, _of("hours", "t"), bounces_of(case))
+    climb = combine(lambda h, step: h / step, _of("below", "h"), step_of())
+    if case == "descend":
+        climb = product(climb, bounces_of(case))
+    return product(climb, _of("runs", "runs"))
+
+
+def day_words() -> str:
+    """What the day is, in words."""
+    hours = cell("day", "hours").expected / 3600
+    return say(
+        "A day over a padded coping is one person of {mass} with kit on a dry {diameter} "
+        "{sheath} strand over a secured {protector}, wider than the sweep, on a {surface} coping "
+        "of {radius}, {above} from the anchor: {below} down and up again, {passes} passes at a "
+        "reach of {reach} and {hours:g} hours on the rope.",
+        mass=_amount("mass"),
+        diameter=_amount("diameter", "mm"),
+        sheath=say(_what("sheath")),
+        protector=say(_what("protector")),
+        surface=say(_what("surface")),
+        radius=_amount("radius", "mm"),
+        above=_amount("above"),
+        below=_amount("below"),
+        passes=f"{cell('day', 'passes').expected:g}",
+        reach=_amount("reach"),
+        hours=hours,
+    )
+
+
+def _amount(row: str, unit: str = "") -> str:
+    found = cell("day", row)
+    return amount(found.expected, unit or found.unit, "near")
