@@ -12,7 +12,8 @@ def triangular_quantile(share: Values, low: Values, mode: Values, high: Values) 
 
     a + √(u (b − a)(c − a)) up to the share (c − a)/(b − a), then b − √((1 − u)(b − a)(b − c)).
 
-    share u [-] 0..1;  low a;  mode c, a..b;  high b, all of one unit.  -> value, a..b
+    share u [-] 0..1;  low a [-];  mode c [-] a..b;  high b [-].  -> value, a..b [-]
+    [-] of low, mode, high and value stands for any unit, the same for all four.
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   one number with a least, a most likely and a greatest value, and nothing else known.
     Source  geometry: the density is a triangle of area 1 over a..b with its top at c; the share
