@@ -192,6 +192,7 @@ class View:
     labels: Labels
     sheet: Sheet
     notes: tuple[str, ...] = field(default=())
+    meta: tuple[tuple[str, str], ...] = field(default=())
 
     @property
     def pictures(self) -> tuple[Picture, ...]:

@@ -86,7 +86,7 @@ def _reach(ask: Ask, name: str) -> Found | None:
 
 def _answered(ask: Ask, used: RequirementSet, item: Item, reach: Found | None) -> Answered:
     found = reach if reach is not None else _found(ask, used, item)
-    return Answered(item, found.answer, found.reason, found.checks, found.missing)
+    return Answered(item, found.answer, found.reason, found.checks, found.missing, found.borderline)
 
 
 def _found(ask: Ask, used: RequirementSet, item: Item) -> Found:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from riskdoc.language.say import many, say
-from riskdoc.requirements.dossier import Dossier
+from riskdoc.requirements.dossier import Brief, Dossier
 from riskdoc.signoff.content import content_of
 from riskdoc.signoff.entries import Entry
 
@@ -21,7 +21,7 @@ class Terms:
     """What entries on one document are held to.
 
     `roles` sign in this order, `digest` is that of the content, `end` its last day; `stops` are
-    what stands against the plan and is not accepted.
+    what the plan does not meet and nobody accepted.
     """
 
     number: str
@@ -32,10 +32,10 @@ class Terms:
     stops: tuple[str, ...]
 
 
-def terms_of(dossier: Dossier) -> Terms:
+def terms_of(dossier: Brief | Dossier) -> Terms:
     """The terms of a dossier."""
-    job = dossier.study.plan.file.job
-    stops = [f"{each.title}, {each.subject}" for each in dossier.study.plan.stops]
+    job = dossier.plan.file.job
+    stops = [f"{each.title}, {each.subject}" for each in dossier.plan.stops]
     stops += [str(each.item.clause) for each in dossier.judged.not_met]
     return Terms(
         job.job.number,
@@ -95,8 +95,8 @@ def _signing(entry: Entry, before: Sequence[Entry], terms: Terms) -> Iterator[st
         yield say("The last day, {day}, has passed.", day=terms.end.isoformat())
     if terms.stops:
         yield many(
-            "{count} stop stands against the plan and is not accepted as a deviation: {stops}.",
-            "{count} stops stand against the plan and are not accepted as deviations: {stops}.",
+            "{count} check or item is not met and not an accepted exception: {stops}.",
+            "{count} checks or items are not met and not accepted exceptions: {stops}.",
             len(terms.stops),
             stops="; ".join(terms.stops),
         )
