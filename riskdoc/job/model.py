@@ -942,6 +942,9 @@ class Deviation(Part):
     until: Day = Field(
         description="Until when it is accepted; at least to the last day of the job."
     )
+    conditions: tuple[Text, ...] = Field(
+        (), description="On what conditions it is accepted, printed on page 1 and the card."
+    )
 
 
 class Signoff(Part):
