@@ -20,9 +20,9 @@ from riskdoc.assess.spread import exact
 from riskdoc.job.model import Job, Part, WithNone
 from riskdoc.job.quantity import Quantity
 from riskdoc.job.units import to_si
+from riskdoc.job.words import denies
 from riskdoc.language.say import say
 from riskdoc.requirements.records import Answer, Found, Item
-from riskdoc.requirements.words import denies
 
 IMPERIAL = {"ft", "in", "lbf", "lb"}
 TINY = 1e-9
