@@ -9,7 +9,7 @@
       point: the point of the issue it belongs to
       change: {job keys, laid over plain as `support.plan.merged` does; null takes a key away}
       check: pattern of the ids of the checks one of which must carry the verdict (if clear)
-      item: pattern of the ids of items of the requirement set that count as well (if it is on items)
+      item: pattern of the ids of items of the requirement set that count as well (if on items)
       code: code of the fault (of a fault)
       disagrees: what the tool says and why it looks wrong
 
