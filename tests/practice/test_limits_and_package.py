@@ -288,7 +288,7 @@ def accepted_at(below: str) -> dict[str, Any]:
         {
             "signoff": {"deviations": accepted},
             "lines": {"working": {"below": below}},
-            "sites": {"wall": {"clear_below": "5 m"}},
+            "sites": {"wall": {"drop": "32 m"}},
         },
     )
 
