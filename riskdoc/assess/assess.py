@@ -272,13 +272,13 @@ def accepted(file: JobFile, checks: list[Check]) -> tuple[tuple[Check, ...], tup
 def _no_effect(id: str, verdict: Verdict | None) -> str:
     if verdict is None:
         return say(
-            "The deviation for {id} has no effect: there is no such check, and only a borderline "
-            "check can be accepted.",
+            "The accepted exception for {id} has no effect: there is no such check, and only a "
+            "borderline check can be accepted.",
             id=id,
         )
     return say(
-        "The deviation for {id} has no effect: it is {verdict}, and only a borderline check can be "
-        "accepted.",
+        "The accepted exception for {id} has no effect: it is {verdict}, and only a borderline "
+        "check can be accepted.",
         id=id,
         verdict=say(verdict.value),
     )
@@ -292,7 +292,10 @@ def _with_acceptance(
     n, deviation = wanted[check.id]
     name = file.job.people[deviation.by].name
     place = str(file.place("signoff", "deviations", n))
-    return replace(check, accepted=Acceptance(name, deviation.reason, place))
+    return replace(
+        check,
+        accepted=Acceptance(name, deviation.reason, deviation.until, deviation.conditions, place),
+    )
 
 
 def _whole(
@@ -309,7 +312,6 @@ def _whole(
     return Assessment(
         file=file,
         status=status,
-        sentence=_sentence(status, checks),
         figures=figures,
         checks=checks,
         findings=findings,
@@ -327,35 +329,3 @@ def _order(entry: Input) -> tuple[str, int, int]:
     if len(numbers) == 2 and all(each.isdigit() for each in numbers):
         return (name, int(numbers[0]), int(numbers[1]))
     return (entry.place, 0, 0)
-
-
-def _sentence(status: Verdict, checks: tuple[Check, ...]) -> str:
-    stops = [c for c in checks if not c.stands]
-    accepted = sum(c.accepted is not None for c in checks)
-    if not stops:
-        if accepted:
-            return say(
-                "All {count} checks stand, {accepted} of them borderline and accepted; the plan "
-                "may start once it is signed and its conditions hold.",
-                count=len(checks),
-                accepted=accepted,
-            )
-        return say(
-            "All {count} checks are adequate; the plan may start once it is signed and its "
-            "conditions hold.",
-            count=len(checks),
-        )
-    return say(
-        "The plan may not start as written: {counts} of {count} checks stand against it.",
-        counts=_counts(stops),
-        count=len(checks),
-    )
-
-
-def _counts(stops: list[Check]) -> str:
-    words: Iterator[str] = (
-        f"{n} {say(verdict.value)}"
-        for verdict in reversed(Verdict)
-        if (n := sum(c.verdict is verdict for c in stops))
-    )
-    return ", ".join(words)

@@ -28,7 +28,6 @@ def plain_assessment(assessment: Assessment) -> dict[str, Any]:
         "on": file.on.isoformat(),
         "requirements": assessment.requirement_set,
         "status": assessment.status.value,
-        "sentence": assessment.sentence,
         "not_judged": list(assessment.not_judged),
         "figures": [_figure(each) for each in assessment.figures],
         "checks": [_check(each) for each in assessment.checks],
@@ -70,7 +69,14 @@ def _check(check: Check) -> dict[str, Any]:
         "decides": [_influence(each) for each in check.decides],
         "figures": list(check.figures),
         "accepted": (
-            {"by": check.accepted.by, "reason": check.accepted.reason} if check.accepted else None
+            {
+                "by": check.accepted.by,
+                "reason": check.accepted.reason,
+                "until": check.accepted.until.isoformat(),
+                "conditions": list(check.accepted.conditions),
+            }
+            if check.accepted
+            else None
         ),
         "source": check.source,
     }

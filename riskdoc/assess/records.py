@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from datetime import date
 from enum import StrEnum
 
 import numpy as np
@@ -22,8 +23,17 @@ class Verdict(StrEnum):
 
     @property
     def rank(self) -> int:
-        """0 for adequate, rising with how much it stands against starting."""
+        """0 for adequate, rising: borderline, not demonstrated, inadequate."""
         return list(Verdict).index(self)
+
+    @property
+    def level(self) -> int:
+        """0 for adequate, 1 for borderline, 2 for both words that are no pass.
+
+        A plan of which something is left out may go from inadequate to not demonstrated, and is
+        no better for it.
+        """
+        return min(self.rank, 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +108,15 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Acceptance:
-    """A borderline check somebody accepted."""
+    """A borderline check that a named person accepts, at the values as planned.
+
+    `conditions` are in that person's own words, `until` is the last day of the acceptance.
+    """
 
     by: str
     reason: str
+    until: date
+    conditions: tuple[str, ...]
     place: str
 
 
@@ -135,7 +150,7 @@ class Check:
 
     @property
     def against(self) -> tuple[int, float]:
-        """How much it stands against the plan: by verdict, then by how short it falls at worst."""
+        """How far it is from being met: by verdict, then by how short it falls at worst."""
         if self.ratio is None or not self.required:
             return self.verdict.rank, 0.0
         worst = self.ratio.low
@@ -143,7 +158,7 @@ class Check:
 
     @property
     def stands(self) -> bool:
-        """Whether the check lets the job start: adequate, or borderline and accepted."""
+        """Whether the check is met: adequate, or borderline and accepted."""
         return self.verdict is Verdict.ADEQUATE or (
             self.verdict is Verdict.BORDERLINE and self.accepted is not None
         )
@@ -173,13 +188,14 @@ class Caution:
 class Assessment:
     """Everything computed and judged about one job file.
 
-    `defaults` lists every table row that a figure rests on; `inputs` every stated value used.
+    `status` is the worst of the checks, acceptances left aside; what a reader is told of a plan is
+    its outcome, in which items of its set count too. `defaults` lists every table row that a
+    figure rests on; `inputs` every stated value used.
     `not_judged` names what this version leaves to the people who sign: no verdict covers it.
     """
 
     file: JobFile
     status: Verdict
-    sentence: str
     figures: tuple[Figure, ...]
     checks: tuple[Check, ...]
     findings: tuple[Finding, ...]
@@ -199,7 +215,7 @@ class Assessment:
 
     @property
     def stops(self) -> tuple[Check, ...]:
-        """The checks that keep the job from starting, worst first."""
+        """The checks that are not met, worst first."""
         return tuple(
             sorted((c for c in self.checks if not c.stands), key=lambda c: -c.verdict.rank)
         )

@@ -20,8 +20,9 @@ from riskdoc.tables.loader import Table
 if TYPE_CHECKING:
     from riskdoc.controls.compare import Way
     from riskdoc.job.reading import JobFile
-    from riskdoc.requirements.dossier import Dossier
+    from riskdoc.requirements.dossier import Brief, Dossier
     from riskdoc.signoff.standing import Standing
+    from riskdoc.signoff.status import Status
 
 T = TypeVar("T")
 
@@ -108,37 +109,32 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
     if file is None:
         return FAULT
     from riskdoc.cli.screen import show
-    from riskdoc.requirements.dossier import brief_dossier, dossier
+    from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
 
-    if not (controls or as_json):
-        short = computed(path, lambda: brief_dossier(file))
-        if short is None:
-            return FAULT
-        show(*short, everything=everything)
-        plan, judged, _ = short
-        return STOPPED if plan.stops or judged.stops or file.expired else ADEQUATE
-    whole = computed(path, lambda: dossier(file))
-    if whole is None:
+    # What a change would do takes a search, and neither the verdict nor the digest rests on it.
+    whole: Brief | Dossier | None
+    if controls or as_json:
+        whole = computed(path, lambda: dossier(file))
+    else:
+        whole = computed(path, lambda: brief_dossier(file))
+    standing = _standing(path, whole) if whole is not None else None
+    if whole is None or standing is None:
         return FAULT
-    if as_json:
+    if as_json and isinstance(whole, Dossier):
         from riskdoc.signoff.plain import document_json
 
-        standing = _standing(path, whole)
-        if standing is None:
-            return FAULT
         tell(document_json(whole, standing))
     else:
-        plan = whole.study.plan
-        show(plan, whole.judged, whole.register, whole.study, everything=everything)
-    return _outcome(whole)
+        show(whole, standing, everything=everything)
+    return _outcome(standing.status)
 
 
-def _outcome(whole: Dossier) -> int:
-    """The exit code of a job: whether it may start as far as it can be computed."""
-    return ADEQUATE if whole.may_start and not whole.study.plan.file.expired else STOPPED
+def _outcome(status: Status) -> int:
+    """The exit code: 0 where all that is computed is met and the document has not ended."""
+    return ADEQUATE if status.passes else STOPPED
 
 
-def _standing(path: Path, whole: Dossier) -> Standing | None:
+def _standing(path: Path, whole: Brief | Dossier) -> Standing | None:
     """How a job stands by the records in its folder; None after it was said why none can be told.
 
     An own record that cannot be relied on tells nothing, and a report must not pass it over.
@@ -198,6 +194,7 @@ class Wanted:
 
 def render(path: Path, on: date, wanted: Wanted) -> int:
     """Writes the report of a job, or its crew card. The exit code is the job's, as in `check`."""
+    from riskdoc.cli.screen import summary
     from riskdoc.language.say import speaking
 
     if wanted.trouble:
@@ -225,11 +222,11 @@ def render(path: Path, on: date, wanted: Wanted) -> int:
     makers = {name: each for name, each in made.items() if name.endswith(chosen)}
     if not _written(wanted.out, makers):
         return OUTSIDE
-    tell(whole.study.plan.sentence)
+    with speaking(whole.plan.file.voice):
+        for line in summary(standing):
+            tell(line)
     tell(whole.judged.sentence)
-    with speaking(whole.study.plan.file.voice):
-        tell(standing.banner)
-    return _outcome(whole)
+    return _outcome(standing.status)
 
 
 def _documented(

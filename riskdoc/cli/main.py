@@ -1,7 +1,7 @@
 """The command line. Each command reads its options, calls one function, prints and exits.
 
-Exit codes: 0 adequate (or nothing to judge), 1 a check is not, 2 a fault in what was given,
-3 something outside failed (disk, fonts).
+Exit codes: 0 all is met (or nothing to judge), 1 it is not, or the document has ended, 2 a fault in
+what was given, 3 something outside failed (disk, fonts).
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ app = typer.Typer(
         "Computes and prints risk assessments for work on ropes, from one YAML file per job.\n\n"
         "Work on ropes can kill. riskdoc does not replace a competent person. Local codes, makers' "
         "instructions and licensed practice come first; a risk assessment is no permit.\n\n"
-        "Exit codes: 0 adequate, 1 a check is not adequate, 2 a fault in what was given, "
-        "3 something outside failed (disk, fonts)."
+        "Exit codes: 0 all checks and items met and the document not ended, 1 not so, 2 a fault "
+        "in what was given, 3 something outside failed (disk, fonts)."
     ),
 )
 
@@ -36,8 +36,8 @@ OnDay = Annotated[
     typer.Option(
         "--on",
         metavar="YYYY-MM-DD",
-        help="The day the assessment is made; today when left out. A job that has run out by then "
-        "may not start.",
+        help="The day the assessment is made; today when left out. A job whose last day is before "
+        "it has expired.",
     ),
 ]
 
@@ -135,11 +135,11 @@ def check(
     ] = False,
     controls: Annotated[
         bool,
-        typer.Option("--controls", help="Show what would clear each stop, and working limits."),
+        typer.Option("--controls", help="Show the package of changes, and how far limits go."),
     ] = False,
     on: OnDay = None,
 ) -> None:
-    """Compute and judge a job; print what stands against it."""
+    """Compute and judge a job; print its status and what is not met."""
     gc.disable()  # a check is over before there is garbage worth collecting
     from riskdoc.cli import commands
 
@@ -233,8 +233,8 @@ def sign(
     """Compute a job anew and sign what comes out: adds an entry to JOB.signoff.yaml beside it.
 
     A sign-off is bound to the job, its figures and its verdicts; a digit that changes ends it.
-    Roles sign in the order of the job, and only a plan without stops that are not accepted. A
-    typed name is a recorded name, not a verified signature.
+    Roles sign in the order of the job, and only a plan whose checks are met or accepted. A typed
+    name is a recorded name, not a verified signature.
     """
     from riskdoc.cli import commands, signing
 
@@ -288,7 +288,7 @@ def compare(
 ) -> None:
     """Put plans side by side: every key figure and check, and the mass of the kit.
 
-    Exits 0 when no check stands against one of them at least, 1 when none may start.
+    Exits 0 when at least one of them meets all checks, 1 when none does.
     """
     from riskdoc.cli import commands
 

@@ -8,24 +8,30 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from riskdoc.assess.records import Assessment, Check, Figure, Verdict
+from riskdoc.assess.records import Acceptance, Assessment, Check, Figure, Verdict
 from riskdoc.language.say import many, mark, say, speaking
-from riskdoc.language.units import Toward, amount, rounded, unit_of, with_unit
+from riskdoc.language.units import Toward, amount, exact, rounded, unit_of, with_unit
 from riskdoc.report.units import nothing, some
+from riskdoc.requirements.changes import answer_words, package_words, step_words
+from riskdoc.requirements.dossier import Dossier
+from riskdoc.requirements.outcome import open_items
 from riskdoc.tables.loader import Table
 
 if TYPE_CHECKING:
     from riskdoc.controls.compare import Comparison
     from riskdoc.controls.limits import Limit
+    from riskdoc.controls.package import Package
     from riskdoc.controls.study import Study
     from riskdoc.hazards.records import Listed, Register
+    from riskdoc.requirements.dossier import Brief
     from riskdoc.requirements.records import Judged
+    from riskdoc.signoff.standing import Standing
 
 MARKS = {
     Verdict.ADEQUATE: mark("[ ok ]"),
     Verdict.BORDERLINE: mark("[near]"),
     Verdict.NOT_DEMONSTRATED: mark("[ ?? ]"),
-    Verdict.INADEQUATE: mark("[STOP]"),
+    Verdict.INADEQUATE: mark("[FAIL]"),
 }
 """A mark beside each verdict word, so that the column can be scanned; the word says it all."""
 MOVING = ("/exposure", "/sweep")
@@ -47,32 +53,31 @@ def _wrapped(text: str, indent: int = 0, first: str = "") -> str:
     return textwrap.fill(text, _width(), initial_indent=first or pad, subsequent_indent=pad)
 
 
-def show(
-    assessment: Assessment,
-    judged: Judged,
-    register: Register,
-    study: Study | None = None,
-    *,
-    everything: bool,
-) -> None:
-    """Prints an assessment: the verdict, what stands against it, and what was not judged.
+def show(whole: Brief | Dossier, standing: Standing, *, everything: bool) -> None:
+    """Prints a plan: its status, what is not met, and what was not judged.
 
-    With its study, also what would clear each stop, the proposal, the working limits, and the
-    hazards by name. In the voice of the job.
+    With its study, also the package of changes, the working limits, and the hazards by name. In
+    the voice of the job.
     """
-    with speaking(assessment.file.voice):
-        for line in _lines(assessment, judged, register, study, everything=everything):
+    with speaking(whole.plan.file.voice):
+        for line in _lines(whole, standing, everything=everything):
             _out(line)
 
 
-def _lines(
-    assessment: Assessment,
-    judged: Judged,
-    register: Register,
-    study: Study | None,
-    *,
-    everything: bool,
-) -> Iterator[str]:
+def summary(standing: Standing) -> Iterator[str]:
+    """The status of a document in two lines: its words and digest, and its sentence."""
+    status = standing.status
+    yield say(
+        "status: {verdict}   state: {state}   digest {digest}",
+        verdict=say(status.verdict.value),
+        state=say(status.state.value),
+        digest=standing.content.digest[:12],
+    )
+    yield _wrapped(status.headline)
+
+
+def _lines(whole: Brief | Dossier, standing: Standing, *, everything: bool) -> Iterator[str]:
+    assessment = whole.plan
     job = assessment.file.job.job
     yield say(
         "{number} revision {revision}  {title}",
@@ -80,29 +85,24 @@ def _lines(
         revision=job.revision,
         title=job.title,
     )
-    digest = assessment.file.digest[:12]
-    yield say(
-        "status: {status}   draft, not signed   digest {digest}",
-        status=say(assessment.status.value),
-        digest=digest,
-    )
-    yield _wrapped(assessment.sentence)
+    yield from summary(standing)
     yield ""
     shown = [c for c in _ordered(assessment.checks) if everything or not c.stands or c.accepted]
+    package = whole.study.package if isinstance(whole, Dossier) else None
     for check in shown:
-        yield from _check(check, study)
+        yield from _check(check, package)
     hidden = len(assessment.checks) - len(shown)
     if hidden:
         yield say("{hidden} other checks are adequate; --all shows them.", hidden=hidden)
         yield ""
-    yield from _requirements(judged)
-    if study is not None:
-        yield from _proposal(study)
-        yield from _limits(study)
-        yield from _hazards(register)
+    yield from _requirements(whole.judged)
+    if isinstance(whole, Dossier):
+        yield from _package(whole)
+        yield from _limits(whole.study)
+        yield from _hazards(whole.register)
     else:
-        yield say("{count} hazards are listed for this job.", count=len(register.hazards))
-        yield say("--controls shows them, what would clear each stop, and working limits.")
+        yield say("{count} hazards are listed for this job.", count=len(whole.register.hazards))
+        yield say("--controls shows them, the package of changes, and working limits.")
         yield ""
     yield from _key_figures(assessment)
     yield from _findings(assessment)
@@ -114,8 +114,8 @@ def _lines(
     )
     yield _wrapped(
         say(
-            "A competent person decides on site. Local codes, makers' instructions and licensed "
-            "practice come first."
+            "The permit issuer and the supervisor decide. Local codes, makers' instructions and "
+            "licensed practice come first."
         )
     )
 
@@ -124,68 +124,73 @@ def _ordered(checks: tuple[Check, ...]) -> list[Check]:
     return sorted(checks, key=lambda each: -each.verdict.rank)
 
 
-def _check(check: Check, study: Study | None) -> Iterator[str]:
+def _check(check: Check, package: Package | None) -> Iterator[str]:
     word = say(check.verdict.value)
     if check.accepted:
         word = say("{verdict} (accepted)", verdict=word)
     yield f"{say(MARKS[check.verdict])} {word:<12} {check.title}"
     yield f"       {check.id}"
     yield _wrapped(check.reason, 7)
-    if check.remedy:
-        yield _wrapped(check.remedy, 10, first=" " * 7 + "→  ")
-    if study is not None and check.id in study.cheapest:
-        buy = study.cheapest[check.id]
-        if buy is not None:
-            said = say("Computed: {title}.", title=buy.title)
-        elif check.id in study.untried:
-            said = say("No known change clears it alone; pairs were not all tried.")
-        else:
-            said = say("No known change clears it, alone or paired.")
-        yield _wrapped(said, 10, first=" " * 7 + "+  ")
+    remedy = check.remedy
+    if package is not None and check.id in package.mended:
+        remedy = say("Package: {answer}.", answer=answer_words(package, check))
+    if remedy:
+        yield _wrapped(remedy, 10, first=" " * 7 + "→  ")
     if check.accepted:
-        yield _wrapped(
-            say("Accepted by {by}: {reason}", by=check.accepted.by, reason=check.accepted.reason), 7
-        )
+        yield _wrapped(accepted_words(check.accepted), 7)
+        for each in check.accepted.conditions:
+            yield _wrapped(say("on condition: {condition}", condition=each), 11, " " * 9 + "- ")
     yield ""
 
 
-def _proposal(study: Study) -> Iterator[str]:
-    found = study.proposal
-    if not study.plan.stops:
+def accepted_words(it: Acceptance) -> str:
+    """Who accepts a borderline check, why, and until when."""
+    return say(
+        "Accepted by {by} until {until}: {reason}",
+        by=it.by,
+        until=it.until.isoformat(),
+        reason=it.reason.rstrip("."),
+    )
+
+
+def _package(whole: Dossier) -> Iterator[str]:
+    """The package of changes: each with the key and value to write, and what it leaves."""
+    found = whole.study.package
+    if not whole.plan.stops:
         return
-    if found.buy is None:
-        yield _wrapped(say("Proposal: none; no set of known changes that was tried clears a stop."))
-    else:
-        yield say(
-            "Proposal, the smallest set of known changes found ({count}):",
-            count=len(found.buy.changes),
-        )
-        for change in found.buy.changes:
-            yield _wrapped(f"{change.title}: {change.asks}.", 4, first="  + ")
-        for each in found.buy.brings:
-            yield _wrapped(say("It brings {id}.", id=each.id), 4)
-    if found.left:
-        left = ", ".join(check.id for check in found.left)
-        yield _wrapped(say("It leaves: {left}.", left=left), 4)
-    if found.cut:
-        yield _wrapped(say("The search ended at its bound; a smaller set may exist."), 4)
+    if found.steps:
+        yield _wrapped(say("package of changes, each with the key and the value to write:"))
+    for n, step in enumerate(found.steps, start=1):
+        yield _wrapped(f"{step_words(step)}: {step.change.asks}.", 5, first=f"  {n}. ")
+        for each in step.writes:
+            yield _wrapped(each.text, 9, first="     = ")
+    for sentence in package_words(whole):
+        yield _wrapped(sentence, 2)
+    for check in found.missing:
+        keys = ", ".join(check.missing)
+        yield _wrapped(say("{id}: state {keys}.", id=check.id, keys=keys), 4, "  ? ")
     yield ""
 
 
 def _limits(study: Study) -> Iterator[str]:
-    """Limits of the plan as written, and with the proposal where there is one."""
+    """Limits of the plan as written, and with the package where there is one."""
     mended = {each.id: each for each in study.mended}
-    yield say("working limits, each alone, all else as planned (no leave to go there)")
+    yield _wrapped(
+        say(
+            "how far each quantity may go, each alone, all else as planned (the plan's own values "
+            "are the limits of the crew):"
+        )
+    )
     for limit in study.limits:
         yield _wrapped(f"{limit.title}: {_limit(limit)}.", 4, first="  - ")
         if limit.id in mended:
-            yield _wrapped(say("with the proposal: {limit}.", limit=_limit(mended[limit.id])), 6)
+            yield _wrapped(say("with the package: {limit}.", limit=_limit(mended[limit.id])), 6)
     yield ""
 
 
 def _requirements(judged: Judged) -> Iterator[str]:
     yield _wrapped(judged.sentence)
-    for each in judged.stops:
+    for each in open_items(judged):
         yield _wrapped(
             say(
                 "{answer}: {asks} {reason} ({clause})",
@@ -222,10 +227,18 @@ def _bands(hazard: Listed) -> str:
 
 
 def _limit(limit: Limit) -> str:
-    why = limit.beyond or (limit.set_by.id if limit.set_by else say("the end of what was tried"))
+    if not limit.bounded:
+        low, high = (exact(end, limit.unit, "down") for end in limit.tried)
+        return say(
+            "planned {planned}; no check bounds it from {low} to {high}, the range tried",
+            planned=limit.planned,
+            low=low,
+            high=high,
+        )
+    why = limit.beyond or (limit.set_by.id if limit.set_by else "")
     parts = {"planned": limit.planned, "most": limit.most, "why": why}
     if limit.greatest is None:
-        return say("planned {planned}; no value holds ({why})", **parts)
+        return say("planned {planned}; not met at any value ({why})", **parts)
     if limit.least is None:
         return say("planned {planned}; at most {most} ({why})", **parts)
     return say(
@@ -294,7 +307,7 @@ def _findings(assessment: Assessment) -> Iterator[str]:
 
 
 def show_comparison(found: Comparison) -> None:
-    """Prints plans side by side: what stands against each, and the key figures that differ.
+    """Prints plans side by side: how many checks each does not meet, and the figures that differ.
 
     In the voice of the first plan.
     """
@@ -305,7 +318,12 @@ def show_comparison(found: Comparison) -> None:
 
 def _compared(found: Comparison) -> Iterator[str]:
     for way in found.ways:
-        yield f"{way.name}: {say(way.plan.status.value)}, {_against(len(way.plan.stops))}"
+        yield say(
+            "{name}: worst check {verdict}; {unmet}",
+            name=way.name,
+            verdict=say(way.plan.status.value),
+            unmet=_unmet(len(way.plan.stops)),
+        )
         yield _wrapped(way.title, 4)
     yield ""
     names = tuple(way.name for way in found.ways)
@@ -329,16 +347,16 @@ def _compared(found: Comparison) -> Iterator[str]:
     yield ""
     yield _wrapped(
         say(
-            "A comparison decides nothing by itself: each plan's own report says what stands "
-            "against it, and a competent person decides."
+            "A comparison decides nothing by itself: each plan's own report says which checks it "
+            "does not meet, and the permit issuer and the supervisor decide."
         )
     )
 
 
-def _against(stops: int) -> str:
-    if not stops:
-        return say("no check against it")
-    return many("{count} check against it", "{count} checks against it", stops)
+def _unmet(count: int) -> str:
+    if not count:
+        return say("all checks met")
+    return many("{count} check not met", "{count} checks not met", count)
 
 
 def _differing(found: Comparison) -> Iterator[tuple[str, tuple[str, ...]]]:

@@ -14,7 +14,7 @@ from riskdoc.cli import commands
 from riskdoc.cli.commands import ADEQUATE, FAULT, OUTSIDE, STOPPED
 
 if TYPE_CHECKING:
-    from riskdoc.requirements.dossier import Dossier
+    from riskdoc.requirements.dossier import Brief
     from riskdoc.signoff.certificates import Certificate
     from riskdoc.signoff.entries import Act, Entry
     from riskdoc.signoff.signing import Deed
@@ -55,11 +55,11 @@ class Asked:
 
 
 def sign(path: Path, asked: Asked, now: datetime) -> int:
-    """Adds an entry to the sign-offs of a job; 1 where the plan has stops, 2 where it may not be.
+    """Adds an entry to the sign-offs of a job; 1 where a check is not met, 2 where it may not be.
 
     The assessment is computed anew, as of the day of `now`, and what comes out is what is signed.
     """
-    from riskdoc.requirements.dossier import dossier
+    from riskdoc.requirements.dossier import brief_dossier
     from riskdoc.signoff.certificates import CertificateError
     from riskdoc.signoff.entries import RecordError
     from riskdoc.signoff.records import record_path
@@ -68,7 +68,7 @@ def sign(path: Path, asked: Asked, now: datetime) -> int:
     if asked.trouble:
         return _refuse(asked.trouble)
     file = commands.read_job(path, now.date())
-    whole = commands.computed(path, lambda: dossier(file)) if file is not None else None
+    whole = commands.computed(path, lambda: brief_dossier(file)) if file is not None else None
     if whole is None:
         return FAULT
     try:
@@ -90,12 +90,12 @@ def _refuse(why: str) -> int:
     return FAULT
 
 
-def _deed(asked: Asked, whole: Dossier) -> Deed:
+def _deed(asked: Asked, whole: Brief) -> Deed:
     """The deed as its entry will have it."""
     from riskdoc.language.say import speaking
     from riskdoc.signoff.signing import Deed, RefusedError, meaning_of
 
-    roles = whole.study.plan.file.job.signoff.roles
+    roles = whole.plan.file.job.signoff.roles
     if asked.role not in roles:
         raise RefusedError(
             f"no sign-off by {asked.role!r} is asked for; the roles are, in order: "
@@ -106,7 +106,7 @@ def _deed(asked: Asked, whole: Dossier) -> Deed:
         holder = certificate_in(asked.certificate, asked.passphrase)
         if holder is None:
             raise RefusedError("Without the certificate nobody can sign with it.")
-    with speaking(whole.study.plan.file.voice):
+    with speaking(whole.plan.file.voice):
         meaning = asked.reason or meaning_of(asked.role, asked.meaning)
     return Deed(
         act=asked.act,
@@ -152,16 +152,16 @@ def _certify(holder: Certificate | None) -> Callable[[bytes, datetime], str] | N
     return lambda statement, when: signed(holder, statement, when)
 
 
-def _successor(asked: Asked, whole: Dossier) -> str:
+def _successor(asked: Asked, whole: Brief) -> str:
     """Number and revision of what comes after, read from its job file."""
     from riskdoc.signoff.signing import RefusedError
 
     if asked.superseded_by is None:
         return ""
-    file = commands.read_job(asked.superseded_by, whole.study.plan.file.on)
+    file = commands.read_job(asked.superseded_by, whole.plan.file.on)
     if file is None:
         raise RefusedError(f"--superseded-by: {asked.superseded_by} could not be read.")
-    job, old = file.job.job, whole.study.plan.file.job.job
+    job, old = file.job.job, whole.plan.file.job.job
     if (job.number, job.revision) == (old.number, old.revision):
         raise RefusedError(
             f"--superseded-by: {asked.superseded_by} has the same number and revision."
@@ -194,7 +194,7 @@ def _passphrase(path: Path | None) -> str | None:
     return getpass("Passphrase of the certificate: ") if stdin.isatty() else None
 
 
-def _alone(path: Path, whole: Dossier, entry: Entry) -> None:
+def _alone(path: Path, whole: Brief, entry: Entry) -> None:
     """Says of a sign-off whether the same person signed before, and in every role."""
     from riskdoc.language.say import speaking
     from riskdoc.signoff.records import record_of
@@ -204,7 +204,7 @@ def _alone(path: Path, whole: Dossier, entry: Entry) -> None:
     if entry.act != "sign":
         return
     record = record_of(path)
-    with speaking(whole.study.plan.file.voice):
+    with speaking(whole.plan.file.voice):
         standing = stand(whole, record)
         before = [each for each in counted_of(record, terms_of(whole)) if each.hash != entry.hash]
         taken = roles_of(entry.name, before)

@@ -10,13 +10,15 @@ from typing import cast
 import numpy as np
 
 from riskdoc.assess.records import Assessment
-from riskdoc.controls.change import NOWHERE, Change, Level, amend, exactly, number, scaled
+from riskdoc.controls.change import Change, Level, amend, amounts, exactly, number, scaled
 from riskdoc.job.model import Anchor, Job, Leg
 from riskdoc.job.quantity import Kind, Quantity
 from riskdoc.language.say import say
 from riskdoc.language.units import exact
 
 Direction = tuple[float, float, float]
+PLACES = 6
+"""Decimals of a direction that a change works out; a job file takes up to nine."""
 
 
 def less_reach(job: Job, site: str, share: float) -> Job:
@@ -66,7 +68,7 @@ def _longer(leg: Leg, times: float, axis: np.ndarray | None) -> Leg:
         return leg if leg.angle is None else _steeper(leg, leg.angle, times)
     old = np.array(leg.direction, dtype=float)
     new = old + (times - 1) * float(old @ axis) * axis
-    direction = cast(Direction, tuple(float(each) for each in new))
+    direction = cast(Direction, tuple(round(float(each), PLACES) for each in new))
     grown = float(np.linalg.norm(new) / np.linalg.norm(old))
     length = None if leg.length is None else scaled(leg.length, grown)
     return leg.model_copy(update={"direction": direction, "length": length})
@@ -80,26 +82,27 @@ def _steeper(leg: Leg, angle: Quantity, times: float) -> Leg:
 
 
 def _flat(angle: Quantity, times: float) -> Quantity:
-    low, expected, high = (
-        math.atan(math.tan(each) / times) for each in (angle.low, angle.expected, angle.high)
-    )
-    return Quantity(low, expected, high, angle.kind, f"from {angle.written}", NOWHERE)
+    ends = (angle.low, angle.expected, angle.high)
+    return amounts([math.atan(math.tan(each) / times) for each in ends], angle.kind, "deg", "up")
 
 
 def around_changes(plan: Assessment) -> Iterator[Change]:
     """Every change to sites and anchors of a plan that could be made."""
+    work = plan.file.job.work
+    # A casualty hangs where they hang: less reach would not get there.
+    chosen = work is None or work.method != "rescue"
     for name, site in plan.file.job.sites.items():
         reach, kept = site.reach_sideways, number("reach kept")
-        if reach is not None and reach.high > 0:
+        if chosen and reach is not None and reach.high > 0:
             yield Change(
                 f"reach/{name}",
                 say(
-                    "Deviations at {name} that hold the reach to {reach}",
+                    "More drops at site ‘{name}’, no work further than {reach} to the side",
                     name=name,
                     reach=exact(reach.high * kept, "m", "down"),
                 ),
                 Level.ENGINEER,
-                say("rig each deviation to an anchor judged for it, and use it on every pass"),
+                say("rig the lines anew for each drop, over edges looked at as the first ones"),
                 (f"sites.{name}.reach_sideways",),
                 partial(less_reach, site=name, share=kept),
             )
@@ -111,12 +114,12 @@ def around_changes(plan: Assessment) -> Iterator[Change]:
             yield Change(
                 f"bridle/{name}",
                 say(
-                    "Bridle of {name} {times:g} times as long, legs closer together",
+                    "Bridle of anchor ‘{name}’ {times:g} times as long, legs closer together",
                     name=name,
                     times=times,
                 ),
                 Level.ENGINEER,
-                say("longer slings, and the joint still short of the edge"),
+                say("longer slings, with the joint still short of the edge"),
                 (f"anchors.{name}.legs", f"anchors.{name}.extension"),
                 partial(longer_bridle, anchor=name, times=times),
             )
@@ -135,15 +138,15 @@ def _calmer(site: str, speed: float) -> Iterator[Change]:
         yield Change(
             f"wind/{site}",
             say(
-                "Work at {site} stops at {lower} instead of {speed}",
+                "Work at site ‘{site}’ stops at {lower} instead of {speed}",
                 site=site,
                 lower=exact(lower, "m/s", "down"),
                 speed=exact(speed, "m/s", "up", 6),
             ),
             Level.ORGANISE,
             say(
-                "somebody measures, at the height that the job states, and work.stop_work names "
-                "the same wind"
+                "one named person measures, at the height that the job states, and work.stop_work "
+                "names the same wind"
             ),
             (f"sites.{site}.wind.stop_at",),
             partial(less_wind, site=site, speed=lower),

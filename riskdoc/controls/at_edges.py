@@ -16,10 +16,11 @@ from riskdoc.controls.change import (
     exactly,
     number,
     put,
+    rule_out,
     scaled,
     without,
 )
-from riskdoc.job.model import Job, Protector, Reasons
+from riskdoc.job.model import Job, Protector
 from riskdoc.job.quantity import Kind
 from riskdoc.language.say import say
 from riskdoc.language.units import exact
@@ -42,16 +43,18 @@ def widen(job: Job, edge: str, width: float) -> Job:
     part = job.protection[old]
     wide = part.width
     if wide is not None and wide.low < width:
-        wide = exactly(width, Kind.LENGTH)
+        wide = exactly(width, Kind.LENGTH, "mm")
+    wider = part.model_copy(update={"tied": True, "width": wide})
+    if sum(each.protection == old for each in job.edges.values()) == 1:
+        return put(job, "protection", old, wider)
     name = f"{old}{BESIDE}{edge}"  # the same piece, for this edge only
-    done = put(job, "protection", name, part.model_copy(update={"tied": True, "width": wide}))
-    return amend(done, "edges", edge, protection=name)
+    return amend(put(job, "protection", name, wider), "edges", edge, protection=name)
 
 
 def re_anchor(job: Job, line: str, site: str) -> Job:
     """The job with a line anchored below its last edge, at the same anchor's strength."""
-    reasons = Reasons({**job.lines[line].ruled_out, "over": say("anchored below the edge")})
-    return amend(job, "lines", line, over=(), site=site, ruled_out=reasons)
+    reason = say("anchored below the edge")
+    return rule_out(amend(job, "lines", line, site=site), "lines", line, "over", reason)
 
 
 def nearer(job: Job, line: str, share: float) -> Job:
@@ -110,11 +113,11 @@ def edge_changes(plan: Assessment) -> Iterator[Change]:
             yield Change(
                 f"apart/{edge.id}",
                 say(
-                    "A place of its own at edge {edge} for each line, with a protector each",
+                    "A place of its own at edge ‘{edge}’ for each line, with a protector each",
                     edge=edge.id,
                 ),
                 Level.ENGINEER,
-                say("lead the lines apart along the edge, so that nothing takes both"),
+                say("lead the lines apart along the edge, so that one event cannot damage both"),
                 (f"edges.{edge.id}",),
                 partial(apart, edge=edge.id),
             )
@@ -140,7 +143,7 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
         return
     wide = exact(width, "mm", "up")
     kind = edge.protector.kind if edge.replaced and edge.protector is not None else ""
-    tied = say("tie it so that it cannot move, and look at it before each descent")
+    tied = say("secure it so that it cannot move, and inspect it before each descent")
     offered = [
         ("roller", "roller set", number("roller radius"), kind != "roller set"),
         ("rigid plate", "rigid plate", number("plate radius"), not kind),
@@ -152,13 +155,18 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
         part = Protector.model_construct(
             kind=what,
             tied=True,
-            width=exactly(width, Kind.LENGTH),
-            radius=None if radius is None else exactly(radius, Kind.LENGTH),
+            width=exactly(width, Kind.LENGTH, "mm"),
+            radius=None if radius is None else exactly(radius, Kind.LENGTH, "mm"),
             surface="polished metal" if what == "rigid plate" else None,
         )
         yield Change(
             f"{name}/{edge.id}",
-            say("Tied {what} at edge {edge}, {wide} wide", what=say(what), edge=edge.id, wide=wide),
+            say(
+                "Secured {what} at edge ‘{edge}’, {wide} wide",
+                what=say(what),
+                edge=edge.id,
+                wide=wide,
+            ),
             Level.ENGINEER,
             tied,
             (f"edges.{edge.id}.protection",),
@@ -169,7 +177,7 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
         yield Change(
             f"wider/{edge.id}",
             say(
-                "{kind} at edge {edge} tied and {wide} wide",
+                "{kind} at edge ‘{edge}’ secured and {wide} wide",
                 kind=_capital(say(edge.protector.kind)),
                 edge=edge.id,
                 wide=wide,
@@ -210,12 +218,12 @@ def _shared_protectors(plan: Assessment) -> Iterator[Change]:
             yield Change(
                 f"own protector/{name}",
                 say(
-                    "A {kind} of its own at {edges}",
+                    "A {kind} of its own at each of the edges {edges}",
                     kind=say(job.protection[name].kind),
-                    edges=say(" and ").join(edges),
+                    edges=", ".join(f"‘{each}’" for each in edges),
                 ),
                 Level.ENGINEER,
-                say("tie each by itself"),
+                say("secure each by itself"),
                 (f"protection.{name}",),
                 partial(own_protectors, protector=name),
             )
@@ -229,13 +237,13 @@ def _anchored(line: RigLine) -> Iterator[Change]:
     yield Change(
         f"re-anchor/{line.id}",
         say(
-            "Line {line} anchored below edge {last}, so that it runs over no edge",
+            "Line ‘{line}’ anchored below edge ‘{last}’, so that it runs over no edge",
             line=line.id,
             last=last.id,
         ),
         Level.ELIMINATE,
         say(
-            "find or make an anchor there as strong as {anchor}, and a safe way to it",
+            "find or make an anchor there as strong as ‘{anchor}’, and a way to it",
             anchor=line.line.anchor,
         ),
         (f"lines.{line.id}.over",),
@@ -247,13 +255,13 @@ def _anchored(line: RigLine) -> Iterator[Change]:
         yield Change(
             f"nearer/{line.id}",
             say(
-                "Anchor of line {line} at {share:.0%} of its distance from edge {first}",
+                "Anchor of line ‘{line}’ at {share:.0%} of its distance from edge ‘{first}’",
                 line=line.id,
                 share=share,
                 first=first.id,
             ),
             Level.ENGINEER,
-            say("an anchor as strong as {anchor}, nearer the edge", anchor=line.line.anchor),
+            say("an anchor as strong as ‘{anchor}’, nearer the edge", anchor=line.line.anchor),
             (f"lines.{line.id}.over",),
             partial(nearer, line=line.id, share=share),
         )

@@ -3,19 +3,30 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
 from enum import StrEnum
 
-from riskdoc.job.model import Job, Part, Reasons
+from riskdoc.job.model import Job, Part, Reasons, WithNone
+from riskdoc.job.nodes import Written
 from riskdoc.job.quantity import Kind, Place, Quantity
-from riskdoc.tables.loader import cell, table
+from riskdoc.job.ruled_out import may_be_none
+from riskdoc.job.units import UNITS, from_si, units_of
+from riskdoc.job.written import quantity
+from riskdoc.language.units import Toward, rounded
+from riskdoc.tables.loader import cell
 
 NOWHERE = Place("proposed", 1, 1)
 """Where a number of a changed job stands: in no file."""
 
 BESIDE = " beside "
-"""Marks the copy of a part that a line gets of its own: `coping beside safety`."""
+"""Marks the copy of a part that a line gets of its own: `coping beside safety`.
+
+No job file can write such an id, so none is taken for it; `writing` gives it one that can be.
+"""
+DIGITS = 4
+"""Digits of an amount that a change works out: what a crew can measure and write."""
 
 
 class Level(StrEnum):
@@ -56,7 +67,24 @@ class Change:
     @property
     def effort(self) -> int:
         """What it asks of the crew, from 1 (a number in the plan) to 5 (a new anchor)."""
-        return int(table("controls").properties[self.kind]["effort"])
+        return int(number(self.kind, "effort"))
+
+    @property
+    def practicability(self) -> int:
+        """1 what a crew can do on the day, 2 what may not be to be had, 3 what is theoretical."""
+        return int(number(self.kind, "practicability"))
+
+    @property
+    def cost(self) -> int:
+        """What is least of several ways: the more practicable first, then the lesser effort.
+
+        Costs of several changes add up, and no sum of efforts reaches a step of practicability.
+        """
+        return (0, STEP, STEP**2)[self.practicability - 1] + self.effort
+
+
+STEP = 100
+"""A step of practicability, above every sum of efforts: a set has at most 6 changes, each of 5."""
 
 
 def plan_id(id: str) -> str:
@@ -83,26 +111,60 @@ def amend(job: Job, section: str, id: str, **values: object) -> Job:
     return put(job, section, id, getattr(job, section)[id].model_copy(update=values))
 
 
-def scaled(value: Quantity, factor: float) -> Quantity:
-    """A quantity times a number, its range with it.
+def rule_out(job: Job, section: str, id: str, key: str, reason: str) -> Job:
+    """The job with a key of a part emptied, and stated not to apply where the part can say so."""
+    part: Part = getattr(job, section)[id]
+    field = type(part).model_fields[key]
+    values: dict[str, object] = {key: field.get_default()}
+    if isinstance(part, WithNone) and may_be_none(field):
+        values["ruled_out"] = Reasons({**part.ruled_out, key: reason})
+    return amend(job, section, id, **values)
 
-    >>> scaled(Quantity(1, 2, 3, Kind.LENGTH, "1 / 2 / 3 m", NOWHERE), 0.5).high
-    1.5
+
+def scaled(value: Quantity, factor: float, toward: Toward = "near") -> Quantity:
+    """A quantity times a number, its range with it, in the unit it was written in.
+
+    It is what reading its own text gives, so that a job file can state it.
+
+    >>> scaled(exactly(0.35, Kind.LENGTH, "mm"), 0.5).written
+    '175 mm'
     """
-    return replace(
-        value,
-        low=value.low * factor,
-        expected=value.expected * factor,
-        high=value.high * factor,
-        written=f"{factor:.4g} × ({value.written})",
-        place=NOWHERE,
-    )
+    ends = [end * factor for end in (value.low, value.expected, value.high)]
+    return amounts(ends, value.kind, _unit(value), toward)
 
 
-def exactly(value: float, kind: Kind, written: str = "") -> Quantity:
-    """One value as a quantity."""
-    text = written or f"{value:.6g} {kind.si}".removesuffix(" 1")
-    return Quantity(value, value, value, kind, text, NOWHERE)
+def amounts(ends: Sequence[float], kind: Kind, unit: str, toward: Toward = "near") -> Quantity:
+    """Low, expected and high in SI as a job file states them in a unit, with a few digits.
+
+    >>> amounts([0.1, 0.1, 0.20004], Kind.LENGTH, "mm").written
+    '100 / 100 / 200 mm'
+    """
+    text = [_trimmed(rounded(from_si(end, unit), toward, DIGITS)) for end in ends]
+    return _read(" / ".join(text) if len(set(text)) > 1 else text[0], unit, kind)
+
+
+def exactly(value: float, kind: Kind, unit: str = "") -> Quantity:
+    """One value as a quantity, stated in a unit; in SI where none is named.
+
+    >>> exactly(0.9, Kind.LENGTH, "mm").written, exactly(6.0, Kind.SPEED).written
+    ('900 mm', '6 m/s')
+    """
+    unit = unit or kind.si
+    return _read(_trimmed(f"{Decimal(f'{from_si(value, unit):.9g}'):f}"), unit, kind)
+
+
+def _read(number: str, unit: str, kind: Kind) -> Quantity:
+    return quantity(Written(f"{number} {unit}".strip(), NOWHERE), kind)
+
+
+def _trimmed(digits: str) -> str:
+    return digits.rstrip("0").rstrip(".") if "." in digits else digits
+
+
+def _unit(value: Quantity) -> str:
+    """The unit a quantity was written in, else the commonest of its kind."""
+    found = re.search(r"[^\s0-9.,+/-][^\s0-9]*$", value.written.strip())
+    return found[0] if found and found[0] in UNITS else units_of(value.kind)[0]
 
 
 def number(row: str, column: str = "value") -> float:

@@ -34,7 +34,7 @@ KEY = (
 """Ids of the figures that are printed side by side; the files hold all of them."""
 RANGE = (mark("low"), mark("expected"), mark("high"))
 HEADS = (
-    *(mark("plan"), mark("title"), mark("job"), mark("status"), mark("stops"), mark("checks")),
+    *(mark("plan"), mark("title"), mark("job"), mark("worst check"), mark("unmet"), mark("checks")),
     *(mark("kit mass [kg]"), mark("packed volume [m^3]"), mark("unit"), mark("subject")),
     *RANGE,
     *(mark("verdict"), mark("ratio at worst"), mark("required")),
@@ -131,8 +131,8 @@ def _summary(ways: Sequence[Way]) -> pd.DataFrame:
                 number=way.plan.file.job.job.number,
                 revision=way.plan.file.job.job.revision,
             ),
-            "status": way.plan.status.value,
-            "stops": len(way.plan.stops),
+            "worst check": way.plan.status.value,
+            "unmet": len(way.plan.stops),
             "checks": len(way.plan.checks),
             "kit mass [kg]": _expected(way.plan.figure("kit/mass")),
             "packed volume [m^3]": _expected(way.plan.figure("kit/packed_volume")),
@@ -242,7 +242,7 @@ def _said(frame: pd.DataFrame) -> pd.DataFrame:
              for each in Verdict for accepted in (False, True)}  # fmt: skip
     done = frame.copy()
     for n, head in enumerate(frame.columns):
-        if head.rsplit(": ", 1)[-1] in ("verdict", "status"):
+        if head.rsplit(": ", 1)[-1] in ("verdict", "worst check"):
             done.isetitem(n, [words.get(each, each) for each in frame.iloc[:, n]])
     done.columns = pd.Index([_head(each) for each in frame.columns])
     return done

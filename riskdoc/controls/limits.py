@@ -1,8 +1,9 @@
 """Working limits: how far one quantity may go, all else as planned, with every check it moves.
 
 The assessment itself is asked, step by step: a limit is a step at which every check that the
-quantity moves holds, and one step further one of them does not. A check holds when it is
-adequate, or borderline and accepted and no nearer to its requirement than when it was accepted.
+quantity moves is met, and one step further one of them is not. A borderline check that a person
+accepted was accepted at the planned values: beyond them it is not met, so it bounds the limit.
+Where nothing fails up to the end of what is tried there is no limit, and none is named.
 """
 
 from __future__ import annotations
@@ -33,11 +34,12 @@ from riskdoc.language.units import amount, exact
 class Limit:
     """How far one quantity of the plan may go.
 
-    `greatest` is in SI and a whole number of steps; None where no step of the range tried holds.
-    `least` is given for haulers alone, where fewer would not do. `stated` is the plan's own
-    value. `set_by` is the check that fails one step further, as it stands there; None where the
-    whole range holds, or where only an equation or the job's own sense (`beyond`) ends it.
-    `aside` names the stops of the plan that the quantity does not move: they stand whatever it is.
+    `greatest` is in SI and a whole number of steps; None where no step of the range tried is met,
+    and where nothing bounds it there (`bounded`). `least` is given for haulers alone, where fewer
+    would not do. `stated` is the plan's own value, `kept` says whether all is met at it. `set_by`
+    is the check that fails one step further, as it comes out there; None where nothing bounds, or
+    where only an equation or the job's own sense (`beyond`) does. `aside` names the checks of the
+    plan that are not met and that the quantity does not move.
     """
 
     id: str
@@ -48,6 +50,7 @@ class Limit:
     stated: tuple[float, float]
     greatest: float | None
     least: float | None
+    kept: bool
     tried: tuple[float, float]
     step: float
     set_by: Check | None
@@ -62,21 +65,18 @@ class Limit:
 
     @property
     def most(self) -> str:
-        """How far the quantity may go, with its unit; empty where no value holds."""
+        """How far the quantity may go, with its unit; empty where no limit was found."""
         return "" if self.greatest is None else exact(self.greatest, self.unit, "down")
 
     @property
     def fewest(self) -> str:
-        """From where on it holds, with its unit; empty where it holds from the first value on."""
+        """From where on it is met, with its unit; empty where it is from the first value on."""
         return "" if self.least is None else exact(self.least, self.unit, "up")
 
     @property
-    def kept(self) -> bool:
-        """Whether the plan as written keeps to the limit."""
-        low, high = self.stated
-        if self.greatest is None or high > self.greatest:
-            return False
-        return self.least is None or low >= self.least
+    def bounded(self) -> bool:
+        """Whether something ends it within what was tried: the end of a search is no limit."""
+        return self.set_by is not None or bool(self.beyond)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +186,7 @@ def limits(file: JobFile, variants: Variants) -> tuple[Limit, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """How the plan stands at one value: what fails of it, and why it cannot be judged there."""
+    """How the plan comes out at one value, and why it cannot be judged there."""
 
     checks: dict[str, Check]
     beyond: str = ""
@@ -213,7 +213,8 @@ class _Scale:
 
     @property
     def last(self) -> int:
-        return math.floor(number(self.knob.row, "high") / self.step + 1e-9)
+        most = max(number(self.knob.row, "high"), self.knob.stated[1])
+        return math.floor(most / self.step + 1e-9)
 
     @property
     def planned(self) -> int:
@@ -226,14 +227,14 @@ class _Scale:
         return round(n * self.step, 9)
 
     def limit(self) -> Limit:
-        """The greatest step that holds, and the least for haulers."""
+        """The greatest step that is met, where one further is not; and the least for haulers."""
         points = [self.point(n) for n in (self.first, self.planned, self.last)]
         self._moved = frozenset(_moved([each.checks for each in points if not each.beyond]))
         top = self._top()
         bottom = self._bottom(top) if top is not None and self.knob.least_too else None
-        failing = self.point(top + 1) if top is not None and top < self.last else None
-        if top is None:
-            failing = self.point(self.planned)
+        failing = self.planned if top is None else top + 1
+        ended = failing > self.last
+        point = None if ended else self.point(failing)
         return Limit(
             id=self.knob.id,
             title=self.knob.title,
@@ -241,43 +242,55 @@ class _Scale:
             subject=self.knob.subject,
             unit=self.knob.unit,
             stated=self.knob.stated,
-            greatest=None if top is None else self.value(top),
+            greatest=None if top is None or ended else self.value(top),
             least=None if bottom is None else self.value(bottom),
+            kept=self._kept(top, bottom),
             tried=(self.value(self.first), self.value(self.last)),
             step=self.step,
-            set_by=self._worst(failing) if failing else None,
-            beyond=failing.beyond if failing else "",
+            set_by=self._worst(failing) if point else None,
+            beyond=point.beyond if point else "",
             aside=tuple(
                 id for id, c in self.plan.items() if not c.stands and id not in self._moved
             ),
         )
 
+    def _kept(self, top: int | None, bottom: int | None) -> bool:
+        """Whether the plan's own values lie within what is met."""
+        low, high = self.knob.stated
+        if top is None:
+            return False
+        if top < self.last and high > self.value(top):
+            # Stated between two steps, the plan itself says whether all is met at its value.
+            unmet = (id for id, check in self.plan.items() if not check.stands)
+            return top == self.planned and self._moved.isdisjoint(unmet)
+        return bottom is None or low >= self.value(bottom)
+
     def _top(self) -> int | None:
-        """The greatest step such that it and what was tried below it hold, from the plan down."""
+        """The greatest step that is met with what was tried below it, from the plan down."""
         start = self._start()
         if start is None:
             return None
-        if all(self.holds(n) for n in (self.last, *self._between(start, self.last))):
+        if all(self.met(n) for n in (self.last, *self._between(start, self.last))):
             return self.last
         low, high = start, self.last
         for n in sorted(self._between(start, self.last)):
-            if not self.holds(n):
+            if not self.met(n):
                 high = n
                 break
         while high - low > 1:
             middle = (low + high) // 2
-            low, high = (middle, high) if self.holds(middle) else (low, middle)
+            low, high = (middle, high) if self.met(middle) else (low, middle)
         return low
 
     def _start(self) -> int | None:
-        """A step that holds: the plan's own, else the lowest, else one between; of haulers any."""
-        found = [n for n in (self.planned, self.first) if self.holds(n)]
+        """A step that is met: the plan's own, else the lowest, else one between; of haulers any."""
+        found = [n for n in (self.planned, self.first) if self.met(n)]
         if found:
             return found[0]
         tries = self._between(self.first, self.planned)[::-1]
         if self.knob.least_too:
             tries = list(range(self.first, self.last + 1))
-        return next((n for n in tries if self.holds(n)), None)
+        return next((n for n in tries if self.met(n)), None)
 
     def _between(self, low: int, high: int) -> list[int]:
         """Some steps between, so that a hole on the way to a far end is not stepped over."""
@@ -285,37 +298,45 @@ class _Scale:
 
     def _bottom(self, top: int) -> int:
         low = top
-        while low > self.first and self.holds(low - 1):
+        while low > self.first and self.met(low - 1):
             low -= 1
         return low
 
-    def holds(self, n: int) -> bool:
-        """Whether every check that the quantity moves holds at this step."""
-        point = self.point(n)
-        return not point.beyond and self._worst(point) is None
+    def met(self, n: int) -> bool:
+        """Whether every check that the quantity moves is met at this step."""
+        return not self.point(n).beyond and self._worst(n) is None
 
-    def _worst(self, point: Point) -> Check | None:
-        """Of the checks that the quantity moves and that fail, the one that fails by most."""
+    def _worst(self, n: int) -> Check | None:
+        """Of the checks that the quantity moves and that are not met, the one furthest off."""
         planned = self.point(self.planned).checks
         failing = [
             check
-            for id, check in point.checks.items()
-            if (id in self._moved or id not in planned) and not self._stands(check)
+            for id, check in self.point(n).checks.items()
+            if (id in self._moved or id not in planned) and not self._met(check, n)
         ]
         # Of two that fail alike the id decides, and not the order in which the job has them.
         return max(failing, key=lambda check: (_short(check), check.id), default=None)
 
-    def _stands(self, check: Check) -> bool:
+    def _met(self, check: Check, n: int) -> bool:
+        """Whether a check is met at a step; one that is accepted, up to the plan and no worse.
+
+        Somebody accepted it for the planned values, on conditions that no computation reads.
+        """
         if check.verdict is Verdict.ADEQUATE:
             return True
         accepted = self.plan.get(check.id)
-        if not check.stands or accepted is None or accepted.ratio is None or check.ratio is None:
+        if not check.stands or accepted is None or n > self.planned:
             return False
+        if accepted.ratio is None or check.ratio is None:
+            return True
         return check.ratio.low >= accepted.ratio.low
 
     def point(self, n: int) -> Point:
         if n not in self._points:
-            self._points[n] = self._judged(self.knob.at(self.value(n)))
+            value = self.value(n)
+            # At the plan's own value it is the plan, which has been worked out already.
+            same = self.knob.stated == (value, value)
+            self._points[n] = self._judged(self.file.job if same else self.knob.at(value))
         return self._points[n]
 
     def _judged(self, job: Job) -> Point:

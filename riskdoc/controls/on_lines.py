@@ -27,8 +27,14 @@ def one_person(job: Job, load: str) -> Job:
     old = job.loads[load]
     share = 1 / old.people
     turns = old.in_turn or say("one after another, as this change is meant")
-    values = {"mass": scaled(old.mass, share), "kit": scaled(old.kit, share), "in_turn": turns}
-    one = old.model_copy(update={"people": 1, **values})
+    one = old.model_copy(
+        update={
+            "people": 1,
+            "mass": scaled(old.mass, share, "up"),
+            "kit": scaled(old.kit, share, "up"),
+            "in_turn": turns,
+        }
+    )
     return put(job, "loads", load, one)
 
 
@@ -64,8 +70,8 @@ def thicker(rope: Rope, by: float) -> Rope:
     more = 1 + by / rope.diameter.expected
     values = {
         "diameter": scaled(rope.diameter, more),
-        "mass": scaled(rope.mass, more**2),
-        "strength": None if rope.strength is None else scaled(rope.strength, more**2),
+        "mass": scaled(rope.mass, more**2, "up"),
+        "strength": None if rope.strength is None else scaled(rope.strength, more**2, "down"),
         "stretch": None if rope.stretch is None else scaled(rope.stretch, 1 / more**2),
         "peak": None,
     }
@@ -126,26 +132,23 @@ def line_changes(plan: Assessment) -> Iterator[Change]:
     job = plan.file.job
     lines = rig_of(plan.file).lines
     for name in dict.fromkeys(line.line.load for line in lines):
-        if job.loads[name].people > 1:
+        if _one_by_one(job, name):
             yield Change(
                 f"one person/{name}",
                 say(
-                    "One person on {name} instead of {people}",
+                    "One person on load ‘{name}’ instead of {people}",
                     name=name,
                     people=job.loads[name].people,
                 ),
                 Level.SUBSTITUTE,
-                say(
-                    "the others go after one another or on lines of their own; a casualty goes "
-                    "alone only where the rescue plan says how"
-                ),
+                say("the others go after one another or on lines of their own"),
                 (f"loads.{name}",),
                 partial(one_person, load=name),
             )
     for name in dict.fromkeys(line.line.rope for line in lines):
         if sum(line.line.rope == name for line in lines) > 1:
             yield Change(
-                f"own rope/{name}", say("A rope like {name} of its own for each line", name=name),
+                f"own rope/{name}", say("A rope like ‘{name}’ of its own for each line", name=name),
                 Level.ENGINEER, say("one rope more to carry, inspect and record"),
                 (f"ropes.{name}",), partial(own_rope, rope=name),
             )  # fmt: skip
@@ -158,11 +161,24 @@ def line_changes(plan: Assessment) -> Iterator[Change]:
         yield from _hauled(line)
 
 
+def _one_by_one(job: Job, load: str) -> bool:
+    """Whether people of a load could as well hang there one after the other.
+
+    Not where the task is two at once: a lift, a rescue, work whose method is not stated.
+    """
+    lines = job.lines.values()
+    on = [line for line in lines if line.load == load]
+    lifted = any({"lower", "raise"} & set(line.cases) or line.haul for line in on)
+    rescued = any(line.rescue is not None and line.rescue.load == load for line in lines)
+    method = job.work.method if job.work else None
+    return job.loads[load].people > 1 and not (lifted or rescued or method in (None, "rescue"))
+
+
 def _shared(line: RigLine) -> Iterator[Change]:
     if line.line.strands == 1:
         yield Change(
             f"two strands/{line.id}",
-            say("Load of line {line} shared on two strands", line=line.id),
+            say("Line ‘{line}’ on two strands that share the load", line=line.id),
             Level.ENGINEER,
             say(
                 "strands of one length that share from the start; a device carries the whole load "
@@ -180,13 +196,13 @@ def _ropes(job: Job, line: RigLine) -> Iterator[Change]:
         yield Change(
             f"other rope/{line.id}/{name}",
             say(
-                "Rope {name} on line {line} instead of {rope}",
+                "Rope ‘{name}’ on line ‘{line}’ instead of rope ‘{rope}’",
                 name=name,
                 line=line.id,
                 rope=line.line.rope,
             ),
             Level.SUBSTITUTE,
-            say("swap the ropes before rigging; see that the devices take it"),
+            say("exchange the ropes before rigging; check that the devices take it"),
             (f"lines.{line.id}.rope",),
             partial(take_rope, line=line.id, rope=name),
         )
@@ -198,7 +214,7 @@ def _ropes(job: Job, line: RigLine) -> Iterator[Change]:
             line,
             "thicker rope",
             say(
-                "Rope {by} thicker than {rope} on line {line}",
+                "Rope {by} thicker than ‘{rope}’ on line ‘{line}’",
                 by=exact(by, "mm", "up"),
                 rope=line.line.rope,
                 line=line.id,
@@ -211,7 +227,7 @@ def _ropes(job: Job, line: RigLine) -> Iterator[Change]:
             line,
             "stiffer rope",
             say(
-                "Rope with {kept:.0%} of the stretch of {rope} on line {line}",
+                "Rope with {kept:.0%} of the stretch of ‘{rope}’ on line ‘{line}’",
                 kept=kept,
                 rope=line.line.rope,
                 line=line.id,
@@ -225,9 +241,7 @@ def _to_get(line: RigLine, kind: str, title: str, rope: Rope) -> Change:
         f"{kind}/{line.id}",
         title,
         Level.SUBSTITUTE,
-        say(
-            "the maker's values of the rope really taken go into the job, and it is computed again"
-        ),
+        say("write the maker's values of the rope really taken into the job file, and check again"),
         (f"lines.{line.id}.rope",),
         partial(like, line=line.id, name=f"{kind} for {line.id}", rope=rope),
     )
@@ -251,10 +265,10 @@ def _climbed(line: RigLine) -> Iterator[Change]:
     count, team = int(number("haul strands")), int(number("haul team"))
     haul = Haul.model_construct(stages=_stages(count), haulers=team, efficiency=None)
     title = (
-        say("Line {line} raised (the hauling system of the line) instead of climbed", line=line.id)
+        say("Line ‘{line}’ raised (by its hauling system) instead of climbed", line=line.id)
         if line.line.haul
         else say(
-            "Line {line} raised ({count}:1, {team} haulers) instead of climbed",
+            "Line ‘{line}’ raised ({count}:1, {team} haulers) instead of climbed",
             line=line.id,
             count=count,
             team=team,
@@ -264,19 +278,22 @@ def _climbed(line: RigLine) -> Iterator[Change]:
         f"raise/{line.id}",
         title,
         Level.SUBSTITUTE,
-        say("a hauling team, signals and somebody at the edge"),
+        say("a hauling team, signals, and a person at the edge"),
         (f"lines.{line.id}.cases",),
         partial(raise_instead, line=line.id, haul=haul),
     )
 
 
 def _slack(line: RigLine) -> Iterator[Change]:
-    fall, kept = line.line.fall, number("slack kept")
-    if fall is not None and fall.free.high > 0:
+    fall = line.line.fall
+    if fall is None or fall.free.high == 0:
+        return
+    for kind in ("slack", "little slack"):
+        kept = number(f"{kind} kept")
         yield Change(
-            f"slack/{line.id}",
+            f"{kind}/{line.id}",
             say(
-                "Free fall on line {line} held to {free}",
+                "Free fall on line ‘{line}’ kept to {free}",
                 line=line.id,
                 free=exact(fall.free.high * kept, "m", "down"),
             ),
@@ -298,7 +315,7 @@ def _often(line: RigLine) -> Iterator[Change]:
             f"{what}/{line.id}",
             _sooner(what, left, line=line.id, before=count),
             Level.ORGANISE,
-            say("somebody counts, and the job stops for the inspection"),
+            say("one named person counts, and work stops for the inspection"),
             (f"lines.{line.id}.{what}",),
             partial(fewer, line=line.id, what=what, share=share),
         )
@@ -307,14 +324,14 @@ def _often(line: RigLine) -> Iterator[Change]:
 def _sooner(what: str, left: int, **parts: object) -> str:
     if what == "passes":
         return many(
-            "Rope of line {line} inspected after {count} pass instead of {before}",
-            "Rope of line {line} inspected after {count} passes instead of {before}",
+            "Rope of line ‘{line}’ inspected after {count} pass instead of {before}",
+            "Rope of line ‘{line}’ inspected after {count} passes instead of {before}",
             left,
             **parts,
         )
     return many(
-        "Rope of line {line} inspected after {count} run instead of {before}",
-        "Rope of line {line} inspected after {count} runs instead of {before}",
+        "Rope of line ‘{line}’ inspected after {count} run instead of {before}",
+        "Rope of line ‘{line}’ inspected after {count} runs instead of {before}",
         left,
         **parts,
     )
@@ -337,13 +354,13 @@ def _hauled(line: RigLine) -> Iterator[Change]:
         yield Change(
             f"haulers/{line.id}",
             say(
-                "{haulers} haulers on line {line} instead of {before}",
+                "{haulers} haulers on line ‘{line}’ instead of {before}",
                 haulers=haul.haulers + more,
                 line=line.id,
                 before=haul.haulers,
             ),
             Level.ORGANISE,
-            say("room for them to pull, and one who gives the word"),
+            say("room for them to pull, and one person who gives the signals"),
             (f"lines.{line.id}.haul.haulers",),
             partial(more_haulers, line=line.id, more=more),
         )
@@ -352,7 +369,7 @@ def _hauled(line: RigLine) -> Iterator[Change]:
         if math.prod(stage.strands for stage in stages) > gain:
             yield Change(
                 f"haul system/{line.id}",
-                say("A {name} system on line {line}", name=name, line=line.id),
+                say("A {name} hauling system on line ‘{line}’", name=name, line=line.id),
                 Level.ENGINEER,
                 say("more rope through the system, and more resets"),
                 (f"lines.{line.id}.haul.stages",),

@@ -2,45 +2,70 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from riskdoc.assess.plain import plain_assessment
 from riskdoc.assess.records import Check, Range
-from riskdoc.controls.buys import Buy, Effect
+from riskdoc.controls.change import Change
+from riskdoc.controls.effects import Effect, Result
 from riskdoc.controls.limits import Limit
+from riskdoc.controls.package import Package
 from riskdoc.controls.study import Study
+from riskdoc.controls.writing import Write, writes
+from riskdoc.job.model import Job
 
 
 def plain_study(study: Study) -> dict[str, Any]:
-    """The assessment with its controls, its proposal and its limits, as the schema has them."""
-    found = study.proposal
+    """The assessment with its changes, its package and its limits, as the schema has them."""
+    job = study.plan.file.job
     return {
         **plain_assessment(study.plan),
-        "controls": [_buy(each) for each in study.buys],
-        "cheapest": {
-            id: [each.id for each in buy.changes] if buy else None
-            for id, buy in study.cheapest.items()
-        },
-        "proposal": {
-            "changes": [_buy(found.buy)] if found.buy else [],
-            "left": [each.id for each in found.left],
-            "bounded": found.cut,
-        },
+        "controls": [_result(each, job) for each in study.results],
+        "package": _package(study.package),
         "limits": [_limit(each, "plan") for each in study.limits]
-        + [_limit(each, "proposal") for each in study.mended],
+        + [_limit(each, "package") for each in study.mended],
     }
 
 
-def _buy(buy: Buy) -> dict[str, Any]:
+def _result(result: Result, job: Job) -> dict[str, Any]:
     return {
-        "changes": [
-            {"id": c.id, "title": c.title, "level": c.level.value, "asks": c.asks}
-            for c in buy.changes
-        ],
-        "effort": buy.effort,
-        "clears": [each.id for each in buy.clears],
-        "brings": [each.id for each in buy.brings],
-        "effects": [_effect(each) for each in buy.effects],
+        "changes": [_change(each, writes(job, each.apply(job))) for each in result.changes],
+        **_effects(result),
+    }
+
+
+def _package(found: Package) -> dict[str, Any]:
+    nothing: dict[str, Any] = {"effort": 0, "mends": [], "brings": [], "effects": []}
+    return {
+        "changes": [_change(each.change, each.writes) for each in found.steps],
+        **(_effects(found.result) if found.result else nothing),
+        "mended": {id: list(steps) for id, steps in found.mended.items()},
+        "left": [each.id for each in found.left],
+        "bounded": sorted(found.bounded),
+        "missing": {each.id: list(each.missing) for each in found.missing},
+        "cut": found.cut,
+    }
+
+
+def _change(change: Change, written: Sequence[Write]) -> dict[str, Any]:
+    return {
+        "id": change.id,
+        "title": change.title,
+        "level": change.level.value,
+        "asks": change.asks,
+        "effort": change.effort,
+        "practicability": change.practicability,
+        "writes": [{"key": each.key, "value": each.value} for each in written],
+    }
+
+
+def _effects(result: Result) -> dict[str, Any]:
+    return {
+        "effort": result.effort,
+        "mends": [each.id for each in result.mends],
+        "brings": [each.id for each in result.brings],
+        "effects": [_effect(each) for each in result.effects],
     }
 
 
@@ -78,6 +103,7 @@ def _limit(limit: Limit, of: str) -> dict[str, Any]:
         "stated": list(limit.stated),
         "greatest": limit.greatest,
         "least": limit.least,
+        "bounded": limit.bounded,
         "tried": list(limit.tried),
         "step": limit.step,
         "kept": limit.kept,

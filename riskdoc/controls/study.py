@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 from riskdoc.assess.assess import assess
 from riskdoc.assess.records import Assessment, Check
-from riskdoc.controls.buys import Buy, watched
+from riskdoc.controls.effects import Result, watched
 from riskdoc.controls.limits import Limit, limits
-from riskdoc.controls.sets import Proposal, Search
+from riskdoc.controls.package import Package, Search
 from riskdoc.controls.variants import Variants
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import speaking
@@ -28,18 +28,15 @@ class Effort:
 class Study:
     """An assessment, and what could be done about it.
 
-    `buys` is what each change buys alone, the best first; `cheapest` holds for each stop what
-    clears it with the least effort, or None; `untried` names those stops for which not every pair
-    was tried, since a job of many lines had spent its search. `limits` are those of the plan as
-    written, `mended` those of the plan with the proposal carried out, empty where nothing is
-    proposed. `alternatives` are the assessments of the job's own alternatives, by id.
+    `results` is what each change does alone, the best first; `package` the one set of changes that
+    is proposed. `limits` are those of the plan as written, `mended` those of the plan with the
+    package carried out, empty where nothing is proposed. `alternatives` are the assessments of the
+    job's own alternatives, by id.
     """
 
     plan: Assessment
-    buys: tuple[Buy, ...]
-    cheapest: Mapping[str, Buy | None]
-    untried: frozenset[str]
-    proposal: Proposal
+    results: tuple[Result, ...]
+    package: Package
     limits: tuple[Limit, ...]
     mended: tuple[Limit, ...]
     alternatives: Mapping[str, Assessment]
@@ -52,13 +49,13 @@ class Study:
         return tuple(sorted(found, key=lambda check: -check.verdict.rank))
 
     @property
-    def useful(self) -> tuple[Buy, ...]:
+    def useful(self) -> tuple[Result, ...]:
         """The changes that better a check that is watched."""
         shown = {check.id for check in self.watched}
         return tuple(
-            buy
-            for buy in self.buys
-            if any(each.better and each.id in shown for each in buy.effects)
+            result
+            for result in self.results
+            if any(each.better and each.id in shown for each in result.effects)
         )
 
 
@@ -71,19 +68,16 @@ def study(plan: Assessment) -> Study:
 def _study(plan: Assessment) -> Study:
     variants = Variants(plan.file)
     search = Search(plan, variants)
-    buys = search.singles
-    proposal = search.smallest()
-    cheapest = {check.id: search.cheapest(check.id) for check in plan.stops}
+    results = search.singles
+    package = search.package()
     mended: tuple[Limit, ...] = ()
-    if proposal.buy is not None:
-        mended = limits(replace(plan.file, job=proposal.buy.job), variants)
+    if package.result is not None:
+        mended = limits(replace(plan.file, job=package.job), variants)
     ways = {name: assess(file) for name, file in plan.file.alternatives.items()}
     return Study(
         plan=plan,
-        buys=buys,
-        cheapest=cheapest,
-        untried=frozenset(search.untried),
-        proposal=proposal,
+        results=results,
+        package=package,
         limits=limits(plan.file, variants),
         mended=mended,
         alternatives=ways,

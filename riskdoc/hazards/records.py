@@ -25,10 +25,12 @@ class Rated:
 class Listed:
     """A hazard of this job.
 
-    `because` says why it is listed. `basis` says what the rating before controls rests on. `checks`
-    are those of the assessment that belong to it, `stops` those of them that stand against the
-    plan. `place` is where the job file speaks of it, else empty. `harmed` has who may be harmed as
-    the catalogue writes it, or as the job does: what decides reads that, for `who` is said.
+    `because` says why it is listed. `controls` are those this job chose (`chosen`), else proposals
+    of the catalogue, on which no rating rests. `basis` says what the rating before controls rests
+    on, `basis_after` what that after does. `checks` are those of the assessment that belong to it,
+    `stops` those of them that are not met. `place` is where the job file speaks of it, else empty.
+    `harmed` has who may be harmed as the catalogue writes it, or as the job does: what decides
+    reads that, for `who` is said.
     """
 
     id: str
@@ -40,6 +42,7 @@ class Listed:
     harmed: tuple[str, ...]
     fatal: bool
     controls: Mapping[str, tuple[str, ...]]
+    chosen: bool
     before: Rated | None
     after: Rated | None
     because: tuple[str, ...]
@@ -49,6 +52,7 @@ class Listed:
     owner: str
     due: str
     basis: str
+    basis_after: str
     checks: tuple[str, ...]
     stops: tuple[str, ...]
     source: str
@@ -75,6 +79,12 @@ class Register:
     hazards: tuple[Listed, ...]
     dropped: tuple[Dropped, ...]
     findings: tuple[Finding, ...]
+
+    @property
+    def extreme(self) -> tuple[Listed, ...]:
+        """The hazards that stay in the worst band of the matrix after control."""
+        worst = self.matrix.bands[-1] if self.matrix else None
+        return tuple(each for each in self.hazards if each.after and each.after.band == worst)
 
     @property
     def counts(self) -> Mapping[tuple[str, str], tuple[int, int]]:

@@ -2,6 +2,8 @@
 
 Ratings are proposals. Computed figures can only make the first proposal worse. What the job file
 states replaces a proposal, unless it breaks a rule: then it is refused and said, never used.
+Controls of the catalogue are proposals too: a rating after controls rests on those that this job
+chose, or on what its plan contains and the checks found adequate, and on nothing else.
 """
 
 from __future__ import annotations
@@ -60,6 +62,9 @@ CHECKS: Mapping[str, tuple[str, ...]] = {
 STRONG = {"eliminate", "substitute", "engineer"}
 """Levels of control that are proposed to take one level of likelihood (judgement); rules and
 equipment of persons alone are proposed to take none."""
+RIG = {"line", "anchor", "edge", "protection", "rope", "load"}
+"""Checks of what is rigged; those of people and of the rescue plan are of organisation."""
+NOTHING_CHOSEN = mark("no control counted")
 LEAST = {"mil-std-882e": "D", "npsa-2008": "2"}
 """The least likelihood that is ever proposed; a lower one somebody must state, with a reason."""
 
@@ -135,10 +140,12 @@ class _Register:
             )  # fmt: skip
             word = None
         used = word if word is not None else Hazard.model_construct(**_NOTHING)
-        controls = _by_level(used.controls) or _said(entry.controls)
+        chosen = _by_level(used.controls)
+        controls = chosen or _said(entry.controls)
         before, basis = self._before(entry, used, checks)
         stops = tuple(check.id for check in checks if not check.stands)
-        after = self._after(entry.id, title, before, controls, used, stops)
+        basis_after = _basis_after(chosen, checks)
+        after = self._after(entry.id, title, before, chosen, used, counts=bool(basis_after))
         return Listed(
             id=entry.id,
             group=say(entry.group),
@@ -149,6 +156,7 @@ class _Register:
             harmed=(used.who,) if used.who else entry.who,
             fatal=entry.fatal or bool(used.fatal),
             controls=controls,
+            chosen=bool(chosen),
             before=before,
             after=after,
             because=why,
@@ -158,6 +166,7 @@ class _Register:
             owner=self._owner(used),
             due=used.due or "",
             basis=basis,
+            basis_after=basis_after or say(NOTHING_CHOSEN),
             checks=tuple(check.id for check in checks),
             stops=stops,
             source=say(entry.source),
@@ -187,6 +196,7 @@ class _Register:
                 "dropped",
             )
         controls = _by_level(word.controls)
+        basis_after = _basis_after(controls, [])
         before = self._rated(id, title, "before", word.before)
         if before is None and self.matrix is not None:
             self._say(id, "unrated", say("{title}: not rated; state 'before' for it.", title=title))
@@ -200,8 +210,9 @@ class _Register:
             harmed=(word.who,) if word.who else (),
             fatal=word.fatal is not False or not word.reason,
             controls=controls,
+            chosen=bool(controls),
             before=before,
-            after=self._after(id, title, before, controls, word, ()),
+            after=self._after(id, title, before, controls, word, counts=bool(basis_after)),
             because=(word.reason or say("stated in the job file"),),
             proposed=False,
             changed=(),
@@ -209,6 +220,7 @@ class _Register:
             owner=self._owner(word),
             due=word.due or "",
             basis=say("job file"),
+            basis_after=basis_after or say(NOTHING_CHOSEN),
             checks=(),
             stops=(),
             source=say("job file"),
@@ -266,9 +278,14 @@ class _Register:
         before: Rated | None,
         controls: Mapping[str, tuple[str, ...]],
         word: Hazard,
-        stops: tuple[str, ...],
+        *,
+        counts: bool,
     ) -> Rated | None:
-        """The rating with the controls in place: the job's where no rule refuses it."""
+        """The rating with the controls in place: the job's where no rule refuses it.
+
+        `controls` are those the job chose; `counts` says whether they, or what the plan contains,
+        take a step of likelihood.
+        """
         grid = self.matrix
         if grid is None or before is None:
             return None
@@ -283,7 +300,7 @@ class _Register:
                 say("{title}: the rating after is not used: {error}.", title=title, error=against),
                 "after",
             )
-        return _proposed(grid, before, controls, stops)
+        return _proposed(grid, before, counts=counts)
 
 
 _NOTHING = dict.fromkeys(Hazard.model_fields) | {"dropped": False}
@@ -353,14 +370,25 @@ def _refusals(
         yield say("severity falls only by a control that eliminates, substitutes or engineers")
 
 
-def _proposed(
-    grid: Matrix, before: Rated, controls: Mapping[str, tuple[str, ...]], stops: tuple[str, ...]
-) -> Rated:
-    """One level less likely by a strong control; none while a check of it stands against the plan.
+def _basis_after(chosen: Mapping[str, tuple[str, ...]], checks: list[Check]) -> str:
+    """What takes a step of likelihood after controls; empty where nothing does.
 
-    Never under `LEAST`, nor above what it was.
+    A strong control that the job chose, or what the rig of the plan contains where every check of
+    it is adequate. Nothing while a check that belongs to the hazard is not met.
     """
+    if not all(check.stands for check in checks):
+        return ""
+    if STRONG & set(chosen):
+        return say("controls chosen by this job")
+    rig = [check for check in checks if check.id.partition("/")[0] in RIG]
+    if rig and all(check.verdict is Verdict.ADEQUATE for check in rig):
+        return say("adequate checks of what this plan contains")
+    return ""
+
+
+def _proposed(grid: Matrix, before: Rated, *, counts: bool) -> Rated:
+    """One level less likely where a control counts. Never under `LEAST`, nor above what it was."""
     keys = [level.key for level in grid.likelihoods]
     now, least = keys.index(before.likelihood), keys.index(LEAST[grid.id])
-    step = 1 if STRONG & set(controls) and not stops else 0
+    step = 1 if counts else 0
     return _rate(grid, before.severity, keys[max(now, min(now + step, least))])

@@ -51,6 +51,7 @@ class Code(StrEnum):
     BAD_KEY = "K04"
     BAD_ID = "K05"
     NONE_AND_MORE = "K06"
+    NO_REASON = "K07"
     MISSING_VALUE = "V01"
     WRONG_SHAPE = "V02"
     UNKNOWN_WORD = "V03"

@@ -12,6 +12,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
+from riskdoc.job.faults import Code, Refused, shown
 from riskdoc.job.fields import (
     Angle,
     Caption,
@@ -39,6 +40,7 @@ from riskdoc.job.fields import (
     Time,
 )
 from riskdoc.job.measures import within
+from riskdoc.job.words import denies
 
 Surface = Literal[
     "polished metal",
@@ -141,6 +143,21 @@ RULED_OUT = "\0ruled out"
 """Key of `WithNone.ruled_out` in a settled tree; no file can write it."""
 
 
+def _reason(text: str) -> str:
+    """A reason; words that only deny what is asked, or put it off, are none."""
+    if denies(text):
+        raise Refused(
+            Code.NO_REASON,
+            f"{shown(text)} gives no reason why it does not apply",
+            "Say why, like 'indoors', or leave the key out: then it is not demonstrated.",
+        )
+    return text
+
+
+Reason = Annotated[Text, AfterValidator(_reason)]
+"""Why a key does not apply."""
+
+
 class Reasons(dict[str, str]):
     """Reasons by key; hashed by what is in it, for parts are frozen and looked up by content."""
 
@@ -155,7 +172,7 @@ class WithNone(Part):
     Those keys carry `NONE` beside their description. `ruled_out` has the reasons by key.
     """
 
-    ruled_out: Annotated[dict[str, Text], AfterValidator(Reasons)] = Field(
+    ruled_out: Annotated[dict[str, Reason], AfterValidator(Reasons)] = Field(
         default_factory=Reasons, validation_alias=RULED_OUT
     )
 
@@ -941,6 +958,9 @@ class Deviation(Part):
     reason: Text = Field(description="Why it is accepted.")
     until: Day = Field(
         description="Until when it is accepted; at least to the last day of the job."
+    )
+    conditions: tuple[Text, ...] = Field(
+        (), description="On what conditions it is accepted, printed on page 1 and the card."
     )
 
 

@@ -36,7 +36,8 @@ from riskdoc.signoff.entries import Record, RecordError
 from riskdoc.signoff.pades import signatures_in, unsigned
 from riskdoc.signoff.plain import document_json
 from riskdoc.signoff.records import others, record_of
-from riskdoc.signoff.standing import Standing, State, stand
+from riskdoc.signoff.standing import Standing, stand
+from riskdoc.signoff.status import State
 
 if TYPE_CHECKING:
     from riskdoc.signoff.entries import Entry
@@ -417,11 +418,14 @@ def _file_signatures(case: _Case) -> Iterator[Point]:
 
 
 def _validity(standing: Standing, file: JobFile) -> Point:
-    what = "May it be used"
-    days = f"{standing.start} to {standing.end}"
-    if standing.state is not State.ISSUED and standing.state is not State.EXPIRED:
-        return Point(what, Answer.BROKEN, f"No: the document says {standing.banner!r}.")
-    if file.expired or standing.state is State.EXPIRED:
+    """Whether it is met, signed and in its days; no file gives leave to work."""
+    what = "Met, signed and valid"
+    days, status = f"{standing.start} to {standing.end}", standing.status
+    if status.state not in (State.ISSUED, State.EXPIRED) or (
+        status.state is State.ISSUED and not status.passes
+    ):
+        return Point(what, Answer.BROKEN, f"No: {status.headline}")
+    if file.expired or status.state is State.EXPIRED:
         return Point(what, Answer.BROKEN, f"No: it was valid {days}, and that has passed.")
     return Point(
         what, Answer.HOLDS, f"It is issued and valid {days}; that the plan is kept, no file shows."

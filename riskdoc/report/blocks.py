@@ -196,6 +196,7 @@ class View:
     sheet: Sheet
     notes: tuple[str, ...] = field(default=())
     numbers: tuple[str, ...] = field(default=())
+    meta: tuple[tuple[str, str], ...] = field(default=())
 
     @property
     def pictures(self) -> tuple[Picture, ...]:

@@ -7,21 +7,19 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from riskdoc.language.say import many, mark, say, speaking
-from riskdoc.report.controls import greatest
+from riskdoc.language.say import mark, say, speaking
 from riskdoc.report.facts import line_name
-from riskdoc.report.front import valid_days
-from riskdoc.report.html import faces_for, page_style, template
+from riskdoc.report.front import exception, planned, status_words, valid_days
+from riskdoc.report.html import faces_for, meta, page_style, template
 from riskdoc.report.pdf import print_page
 from riskdoc.report.qr import qr_code
 from riskdoc.report.text import fitted, wrap
 from riskdoc.report.view import sheet_of
-from riskdoc.signoff.standing import State, stand
+from riskdoc.signoff.standing import stand
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from riskdoc.controls.limits import Limit
     from riskdoc.report.attachments import Attachment
     from riskdoc.requirements.dossier import Dossier
     from riskdoc.signoff.standing import Standing
@@ -59,7 +57,8 @@ class Card:
     digest: str
     codes: tuple[Markup, ...]
     valid: str
-    may: str
+    headline: str
+    meta: tuple[tuple[str, str], ...]
     parts: tuple[Part, ...]
     foot: str
 
@@ -93,57 +92,44 @@ def _built(dossier: Dossier, standing: Standing) -> Card:
             8.0,
         ),
         number=info.number,
-        status=standing.banner,
+        status=standing.status.banner,
         digest=standing.content.digest,
         codes=tuple(
             qr_code(info.number, info.revision, standing.content.digest, QR_SIZE, name)
             for name in ("qr", "qr-2")
         ),
         valid=valid_days(info),
-        may=_may(dossier, standing),
+        headline=fitted(standing.status.headline, 3, ROOM, SIZE),
+        meta=meta(standing),
         parts=(
-            _part(say("Do not go beyond"), _limits(dossier), 10),
-            _part(say("Stop when"), job.work.stop_work if job.work else (), 5),
+            *_exceptions(dossier),
+            _part(say("Do not go beyond, as planned"), _limits(dossier), 8),
+            _part(say("Stop work when"), job.work.stop_work if job.work else (), 5),
             _part(say("Lines and edges"), _edges(dossier), 6),
             _part(say("Rescue"), _rescue(dossier), 7),
             _part(say("Who and how"), _contacts(dossier), 6),
         ),
         foot=say(
-            "Valid {days}. Digest {digest}. Work on ropes can kill: a competent person decides on "
-            "site; local codes, makers' instructions and licensed practice come first. This card "
-            "is no permit.",
+            "Verdict, state: {status}. For {days}. Digest {digest}. Work on ropes can kill: the "
+            "permit issuer and the supervisor decide; local codes, makers' instructions and "
+            "licensed practice come first. This card is not a permit.",
+            status=status_words(standing.status),
             days=valid_days(info),
             digest=standing.content.digest[:12],
         ),
     )
 
 
-def _may(dossier: Dossier, standing: Standing) -> str:
-    if standing.state not in (State.DRAFT, State.ISSUED):
-        return say("THIS PLAN MAY NOT START: {state}.", state=say(standing.state.value))
-    if not dossier.may_start:
-        return many(
-            "THIS PLAN MAY NOT START AS WRITTEN: {count} check stands against it. See page 1.",
-            "THIS PLAN MAY NOT START AS WRITTEN: {count} checks stand against it. See page 1.",
-            len(dossier.study.plan.stops),
-        )
-    if standing.usable:
-        return say("May start while its conditions hold.")
-    return say("May start once it is signed and its conditions hold.")
+def _exceptions(dossier: Dossier) -> Iterator[Part]:
+    """Accepted exceptions with their conditions, which bind the crew; none takes no room."""
+    found = [exception(each) for each in dossier.plan.checks if each.accepted is not None]
+    if found:
+        yield _part(say("Accepted only on condition"), found, 6, most=4)
 
 
 def _limits(dossier: Dossier) -> Iterator[str]:
-    """The plan's own value is the limit of the crew; beside it how far the checks would hold."""
-    for limit in dossier.study.limits:
-        yield f"{limit.title}: {limit.planned}; {_bound(limit)}"
-
-
-def _bound(limit: Limit) -> str:
-    if limit.greatest is None:
-        return say("NO VALUE HOLDS")
-    if not limit.kept:
-        return say("DOES NOT HOLD, only {greatest}", greatest=greatest(limit))
-    return say("checks hold to {greatest}", greatest=greatest(limit))
+    """The plan's own values, which are the limits of the crew; nothing computed stands here."""
+    return map(planned, dossier.study.limits)
 
 
 def _edges(dossier: Dossier) -> Iterator[str]:
@@ -196,13 +182,13 @@ def _contacts(dossier: Dossier) -> Iterator[str]:
     yield say("Hospital: {hospital}", hospital=plan.hospital or say(LOUD))
 
 
-def _part(title: str, said: Iterable[str], lines: int) -> Part:
-    """As many entries as fit into so many lines, two lines each at most; the rest is counted."""
+def _part(title: str, said: Iterable[str], lines: int, most: int = 2) -> Part:
+    """As many entries as fit into so many lines, `most` for each; the rest is counted."""
     kept: list[str] = []
     used = 0
     entries = list(said) or [say("NOT DEMONSTRATED: the job states none")]
     for n, entry in enumerate(entries):
-        text = fitted(entry, 2, ROOM, SIZE)
+        text = fitted(entry, most, ROOM, SIZE)
         takes = len(wrap(text, ROOM, SIZE))
         if used + takes > lines:
             more = say("{count} more in the report", count=len(entries) - n)

@@ -74,19 +74,19 @@ def _document(way: Way) -> str:
 
 
 def _sentence(found: Comparison) -> str:
-    start = [way.name for way in found.ways if not way.plan.stops]
-    if not start:
+    met = [way.name for way in found.ways if not way.plan.stops]
+    if not met:
         fewest = min(len(way.plan.stops) for way in found.ways)
         least = [way.name for way in found.ways if len(way.plan.stops) == fewest]
         return say(
-            "No plan may start as written. Fewest checks ({fewest}) stand against {least}; the "
+            "No plan meets all checks as written. {least} has the fewest unmet ({fewest}); the "
             "verdict shown is the worst of all.",
             fewest=fewest,
             least=say(" and ").join(least),
         )
     return say(
-        "No check stands against {start}; the verdict shown is the worst of all.",
-        start=say(" and ").join(start),
+        "All checks are met by {met}; the verdict shown is the worst of all.",
+        met=say(" and ").join(met),
     )
 
 
@@ -94,7 +94,7 @@ def _plans(found: Comparison) -> Iterator[Block]:
     yield table(
         say("Plans"),
         columns(
-            "Plan | 34", "Status | 17", "Checks against it | 17 | number",
+            "Plan | 34", "Worst check | 17", "Checks not met | 17 | number",
             "Mass of ropes and devices, {kg} | 16 | number", "Packed volume, {m^3} | 16 | number",
         ),
         [_plan_row(way) for way in found.ways],
@@ -103,15 +103,15 @@ def _plans(found: Comparison) -> Iterator[Block]:
     named = [{_stop(check) for check in way.plan.stops} for way in found.ways]
     shared = set.intersection(*named)
     if shared:
-        yield Para(say("Against every one of them:"))
+        yield Para(say("Not met by any of them:"))
         yield Items(
             tuple(_stop(c) for c in found.ways[0].plan.stops if _stop(c) in shared), "tight"
         )
     for way in found.ways:
         own = tuple(_stop(c) for c in way.plan.stops if _stop(c) not in shared)
         if own:
-            besides = say("Against {name} besides:", name=way.name)
-            yield Para(besides if shared else say("Against {name}:", name=way.name))
+            besides = say("Not met by {name} besides:", name=way.name)
+            yield Para(besides if shared else say("Not met by {name}:", name=way.name))
             yield Items(own, "tight")
 
 

@@ -1,4 +1,4 @@
-"""What could be done: what clears a stop, the proposal, working limits, what each change buys."""
+"""What could be done: the package of changes, limits, and what each change does."""
 
 from __future__ import annotations
 
@@ -11,29 +11,25 @@ from riskdoc.language.units import exact, number, unit_of
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.units import figure_span, span
+from riskdoc.requirements.changes import answer_words, package_words, step_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from riskdoc.assess.records import Check
-    from riskdoc.controls.buys import Buy, Effect
+    from riskdoc.controls.effects import Effect, Result
     from riskdoc.controls.limits import Limit
-    from riskdoc.controls.study import Study
     from riskdoc.report.facts import Facts
 
-NONE_KNOWN = mark("No known change clears it, alone or in a pair.")
-PROPOSAL = mark(
-    "It is a proposal: state it in the job file, as it is really done, and assess again."
-)
 LIMITS = mark(
-    "Rounded to the safe side, to a step a crew can use. A limit is no leave to go there: the "
-    "plan's own values hold until the document is revised, and other reasons to stop earlier "
-    "remain."
+    "Rounded to the safe side, to a step a crew can use. It gives no leave to go there: the plan's "
+    "own values are the limits until the document is revised, and other reasons to stop work "
+    "earlier remain."
 )
-ASIDE = mark(
-    "Stops that a quantity does not move are left aside in the column of the plan as written."
+ASIDE = mark("Checks that are not met and that a quantity does not move are left aside.")
+ACCEPTED = mark(
+    "An accepted exception counts as met up to the planned values only, and on its conditions."
 )
-NOT_ALL_TRIED = mark("No known change clears it alone; pairs were not all tried.")
 SIDE_EFFECTS = 5
 """Side effects printed for a change, the greatest first; all of them are in the JSON."""
 MOST_CHECKS, MOST_CHANGES = 20, 30
@@ -44,87 +40,61 @@ SMALL = 0.01
 """A ratio that moves by less than this share of itself is not printed as a side effect."""
 
 
-def clearing(study: Study, check: Check) -> Cell:
-    """What would clear a stop: the change with the least effort, computed; else what helps."""
-    if check.id not in study.cheapest:
-        return text_cell(check.remedy)
-    buy = study.cheapest[check.id]
-    if buy is None:
-        none = NOT_ALL_TRIED if check.id in study.untried else NONE_KNOWN
-        return text_cell(say(none), check.remedy)
-    said = [say("{title} (computed).", title=buy.title)]
-    if buy.brings:
-        said.append(say("It brings: {brings}.", brings=_named(buy.brings)))
-    return text_cell(" ".join(said), _asks(buy))
+def answer(facts: Facts, check: Check) -> Cell:
+    """What is to be done about a check that is not met: steps of the package, or what helps.
+
+    A check that the package mends has one answer, and no other beside it.
+    """
+    package = facts.study.package
+    remedy = "" if check.id in package.mended else check.remedy
+    return text_cell(_capital(answer_words(package, check)) + ".", remedy)
 
 
-def _asks(buy: Buy) -> str:
-    return "; ".join(change.asks for change in buy.changes)
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
-def _named(effects: Sequence[Effect]) -> str:
-    return ", ".join(f"{inside(each.title)} ({each.subject})" for each in effects)
-
-
-def proposed(study: Study) -> Iterator[Block]:
-    """The smallest set of changes that clears what can be cleared; nothing where nothing stops."""
-    if not study.plan.stops:
+def packaged(facts: Facts) -> Iterator[Block]:
+    """The package of changes, each with the keys and values to write, and what it leaves."""
+    found = facts.study.package
+    if not facts.assessment.stops:
         return
-    found = study.proposal
-    buy = found.buy
-    left = ", ".join(f"{inside(check.title)} ({check.subject})" for check in found.left)
-    bound = [say("The search ended at its bound: a smaller set may exist.")] if found.cut else []
-    if buy is None:
-        none = say(
-            "Proposal: none. No set of known changes that was tried clears: {left}.", left=left
+    if found.steps:
+        yield table(
+            say("Package of changes, applied together and assessed whole"),
+            columns("Change | 42", "Write in the job file | 58"),
+            [
+                (
+                    Cell(f"{n}. {step_words(step)}", step.change.asks),
+                    Cell("; ".join(each.text for each in step.writes)),
+                )
+                for n, step in enumerate(found.steps, start=1)
+            ],
+            css="stack",
         )
-        yield Para(" ".join([none, *bound]))
-        return
-    yield Para(" ".join([*_smallest(buy, left), *bound, say(PROPOSAL)]))
-    yield Items(tuple(f"{change.title}: {change.asks}." for change in buy.changes), "ordered")
-
-
-def _smallest(buy: Buy, left: str) -> Iterator[str]:
-    """What the smallest set does, what it leaves and what it brings, a sentence each."""
-    count = len(buy.changes)
-    if not left:
-        yield say(
-            "Proposal: the smallest set of known changes that makes the plan adequate has {count} "
-            "of them.",
-            count=count,
-        )
-    else:
-        yield say(
-            "Proposal: the smallest set of known changes that clears what can be cleared has "
-            "{count} of them.",
-            count=count,
-        )
-        yield say(
-            "It leaves: {left}; no set of known changes that was tried clears that.", left=left
-        )
-    if buy.brings:
-        yield say("It brings: {brings}.", brings=_named(buy.brings))
+    yield Para(" ".join(package_words(facts.dossier)))
 
 
 def limits(facts: Facts) -> Iterator[Block]:
-    """Working limits: how far each quantity may go, and the check that ends it there."""
+    """How far each quantity may go, and the check that ends it there."""
     study = facts.study
     if not study.limits:
         return
     mended = {each.id: each for each in study.mended}
-    heads = ["Quantity | 33", "As planned | 13", "May go to | 13", "Set by | 41"]
+    heads = ["Quantity | 33", "As planned | 13", "Checks met to | 13", "Set by | 41"]
     if mended:
         heads = [
-            "Quantity | 27", "As planned | 12", "May go to, plan as written | 13",
-            "May go to, with the proposal | 13", "Set by | 35",
+            "Quantity | 27", "As planned | 12", "Checks met to, plan as written | 13",
+            "Checks met to, with the package | 13", "Set by | 35",
         ]  # fmt: skip
+    notes = [say(LIMITS)]
+    notes += [say(ASIDE)] if any(limit.aside for limit in study.limits) else []
+    notes += [say(ACCEPTED)] if any(check.accepted for check in study.plan.checks) else []
     yield table(
-        say("Working limits, each alone, all else as planned"),
+        say("How far each quantity may go, alone, all else as planned"),
         columns(*heads),
         [_limit_row(each, mended.get(each.id)) for each in study.limits],
-        note=" ".join(
-            [say(LIMITS), *([say(ASIDE)] if any(limit.aside for limit in study.limits) else [])]
-        ),
+        note=" ".join(notes),
         css="wide",
     )
 
@@ -139,19 +109,18 @@ def _limit_row(limit: Limit, mended: Limit | None) -> Sequence[Cell]:
 
 
 def greatest(limit: Limit) -> str:
-    """How far the quantity may go, in words."""
+    """How far the quantity may go, in words; the end of a search is no limit."""
+    if not limit.bounded:
+        return say("no limit found")
     if limit.greatest is None:
-        return say("none holds")
-    text = limit.most
-    if limit.set_by is None and not limit.beyond:
-        text = say("{most}, end of what was tried", most=text)
+        return say("none met")
     if limit.least is not None and limit.least != limit.greatest:
-        return say("{least} to {most}", least=limit.fewest, most=text)
-    return text
+        return say("{least} to {most}", least=limit.fewest, most=limit.most)
+    return limit.most
 
 
 def _reach(limit: Limit) -> Cell:
-    loud = limit.greatest is None or not limit.kept
+    loud = limit.bounded and (limit.greatest is None or not limit.kept)
     return Cell(
         greatest(limit),
         "" if limit.kept else say("not kept by the plan"),
@@ -165,18 +134,18 @@ def set_by(limit: Limit) -> str:
         return limit.beyond
     if limit.set_by is None:
         low, high = (exact(end, limit.unit, "down") for end in limit.tried)
-        return say("none of these checks, from {low} to {high}", low=low, high=high)
+        return say("no check bounds it from {low} to {high}, the range tried", low=low, high=high)
     word = say(limit.set_by.verdict.value)
     what = f"{limit.set_by.title} ({limit.set_by.subject})"
     if limit.greatest is None:
-        return say("{what}: {word} whatever was tried", what=what, word=word)
+        return say("{what}: {word} at every value tried", what=what, word=word)
     return say("{what}: {word} one step further", what=what, word=word)
 
 
-def bought(facts: Facts) -> Iterator[Block]:
-    """What every change of use buys, check by check, and what it costs."""
+def what_changes_do(facts: Facts) -> Iterator[Block]:
+    """What every change of use does, check by check, and what it asks."""
     study = facts.study
-    yield Heading(say("What changes to the plan would buy"))
+    yield Heading(say("What each change to the plan does"))
     if not study.watched:
         yield Para(say("No check is short of its requirement or within a fifth of it."))
         return
@@ -189,9 +158,9 @@ def bought(facts: Facts) -> Iterator[Block]:
         say(
             "Each change was made to the job, and the job assessed again. The checks are those "
             "that are not adequate or within a fifth of what they require. In the tables stand "
-            "the ratio at worst, to be compared with what is required, and the verdict; a dash "
-            "where nothing moves, gone where the check is no longer asked. Changes stand in the "
-            "order of the stops they clear on balance, then of the hierarchy of controls."
+            "the ratio in the worst case, to be compared with what is required, and the verdict; "
+            "a dash where nothing changes, gone where the check is no longer asked. Changes stand "
+            "in the order of the checks they mend on balance, then of the hierarchy of controls."
         )
     )
     shown, useful = study.watched[:MOST_CHECKS], study.useful[:MOST_CHANGES]
@@ -224,15 +193,15 @@ def bought(facts: Facts) -> Iterator[Block]:
     for start in range(0, len(shown), each):
         yield _matrix(useful, shown[start : start + each], start)
     yield table(
-        say("What each change asks, and what else moves"),
-        columns("Change | 32", "Asks | 28", "Side effects, ratio at worst | 40"),
+        say("What each change asks, and what else it does"),
+        columns("Change | 32", "Asks | 28", "Side effects, ratio in the worst case | 40"),
         [_side_row(shown, each) for each in useful],
         css="wide dense",
     )
 
 
-def _matrix(useful: Sequence[Buy], checks: Sequence[Check], start: int) -> Block:
-    """Changes by checks: the ratio at worst after the change, and the verdict."""
+def _matrix(useful: Sequence[Result], checks: Sequence[Check], start: int) -> Block:
+    """Changes by checks: the ratio in the worst case after the change, and the verdict."""
     width = round(58 / max(len(checks), 3), 2)
     numbers = range(start + 1, start + 1 + len(checks))
     rest = round(100 - 12 - width * len(checks), 2)
@@ -240,10 +209,11 @@ def _matrix(useful: Sequence[Buy], checks: Sequence[Check], start: int) -> Block
     rows: list[Sequence[Cell]] = [
         (Cell(say("As planned")), Cell("–"), *(_state(each) for each in checks))
     ]
-    for buy in useful:
-        effects = {each.id: each for each in buy.effects}
+    for result in useful:
+        effects = {each.id: each for each in result.effects}
         cells = [_after(effects.get(each.id)) for each in checks]
-        rows.append((Cell(buy.title), Cell(say(buy.changes[0].level.value), _counts(buy)), *cells))
+        level = say(result.changes[0].level.value)
+        rows.append((Cell(result.title), Cell(level, _counts(result)), *cells))
     return table(
         _numbered(start + 1, start + len(checks)),
         columns(*heads),
@@ -260,15 +230,15 @@ def _numbered(first: int, last: int) -> str:
 
 def _required(check: Check) -> str:
     if check.required is None:
-        return say("that the rule does not bite")
+        return say("that the rule is met")
     return number(check.required, unit_of("1"), "up")
 
 
-def _counts(buy: Buy) -> str:
-    cleared, brought = len(buy.clears), len(buy.brings)
+def _counts(result: Result) -> str:
+    mended, brought = len(result.mends), len(result.brings)
     if not brought:
-        return say("clears {cleared}", cleared=cleared)
-    return say("clears {cleared}, brings {brought}", cleared=cleared, brought=brought)
+        return say("mends {mended}", mended=mended)
+    return say("mends {mended}, makes {brought} unmet", mended=mended, brought=brought)
 
 
 def _state(check: Check) -> Cell:
@@ -293,18 +263,19 @@ def _times(effect: Effect) -> str:
     return say("exposure {ratio} times", ratio=span(effect.compared, "1", "up"))
 
 
-def _side_row(checks: Sequence[Check], buy: Buy) -> Sequence[Cell]:
+def _side_row(checks: Sequence[Check], result: Result) -> Sequence[Cell]:
     shown = {check.id for check in checks}
-    side = [each for each in buy.effects if each.id not in shown and _worth(each)]
+    side = [each for each in result.effects if each.id not in shown and _worth(each)]
     side.sort(key=_size, reverse=True)
     more = len(side) - SIDE_EFFECTS
     said = [moved(each) for each in side[:SIDE_EFFECTS]]
     said += [say("{more} smaller ones", more=more)] if more > 0 else []
-    return (Cell(buy.title), Cell(_asks(buy)), Cell("; ".join(said) or say("none")))
+    asks = "; ".join(change.asks for change in result.changes)
+    return (Cell(result.title), Cell(asks), Cell("; ".join(said) or say("none")))
 
 
 def alternatives(facts: Facts) -> Iterator[Block]:
-    """The job's own alternatives beside the plan: what stands against each, and its kit."""
+    """The job's own alternatives beside the plan: which checks each does not meet, and its kit."""
     ways = facts.study.alternatives
     if not ways:
         return
@@ -313,13 +284,13 @@ def alternatives(facts: Facts) -> Iterator[Block]:
     rows = []
     for name, other in ways.items():
         stops = {check.id: check for check in other.stops}
-        cleared = [c for c in facts.assessment.stops if c.id not in stops]
+        mended = [c for c in facts.assessment.stops if c.id not in stops]
         brought = [check for id, check in stops.items() if id not in plan]
         rows.append(
             (
                 Cell(titles[name].title, name),
-                verdict_cell(other.status, say("{count} against it", count=len(stops))),
-                Cell(_listed(cleared)),
+                verdict_cell(other.status, say("{count} not met", count=len(stops))),
+                Cell(_listed(mended)),
                 Cell(_listed(brought)),
                 Cell(figure_span(other.figure("kit/mass"))),
             )
@@ -327,7 +298,7 @@ def alternatives(facts: Facts) -> Iterator[Block]:
     yield table(
         say("Alternatives the job states, each assessed whole"),
         columns(
-            "Alternative | 26", "Status | 18", "Clears of the plan's stops | 22", "Brings | 20",
+            "Alternative | 26", "Worst check | 18", "Mends of the plan | 22", "Makes unmet | 20",
             "Ropes and devices | 14",
         ),
         rows,
@@ -341,11 +312,11 @@ def _listed(checks: Sequence[Check]) -> str:
 
 def _worth(effect: Effect) -> bool:
     factor = effect.factor
-    return effect.clears or effect.brings or (factor is not None and abs(factor - 1) >= SMALL)
+    return effect.mends or effect.brings or (factor is not None and abs(factor - 1) >= SMALL)
 
 
 def _size(effect: Effect) -> float:
-    if effect.brings or effect.clears:
+    if effect.brings or effect.mends:
         return float("inf")
     factor = effect.factor
     return 0.0 if not factor else max(factor, 1 / factor)

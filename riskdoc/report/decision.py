@@ -1,4 +1,4 @@
-"""Section 1: what stops the job and why, how far the limits reach, the key figures of each line."""
+"""Section 1: which checks are not met and why, the package, limits, key figures of each line."""
 
 from __future__ import annotations
 
@@ -12,6 +12,8 @@ from riskdoc.report.reasons import missing_words
 from riskdoc.report.rows import figure_row, unasked
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.units import figure_span
+from riskdoc.report.weakest import weakest_points
+from riskdoc.requirements.outcome import open_items
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -21,8 +23,7 @@ if TYPE_CHECKING:
     from riskdoc.report.facts import Facts
 
 
-NO_STOP_SIGNED = mark("No check stops this job.")
-NO_STOP = mark("No check stops this job. It may still not start before it is signed.")
+ALL_MET = mark("All checks are met.")
 MARGINS = {
     "rated": mark("Margin, rated"),
     "derated": mark("Margin, derated"),
@@ -33,60 +34,62 @@ MARGINS = {
 def decision(facts: Facts) -> Section:
     """Section 1."""
     blocks: list[Block] = [
-        *_stops(facts),
+        *_unmet(facts),
         *_not_met(facts),
-        *controls.proposed(facts.study),
+        *controls.packaged(facts),
         *controls.limits(facts),
+        *weakest_points(facts),
         *(key_figures(facts, line) for line in facts.job.lines),
         *_not_judged(facts),
     ]
     return Section("decision", "1", say("Decision in full"), tuple(blocks))
 
 
-def _stops(facts: Facts) -> Iterator[Block]:
-    stops = facts.assessment.stops
-    if not stops:
-        yield Para(say(NO_STOP_SIGNED if facts.standing.usable else NO_STOP), "stops")
+def _unmet(facts: Facts) -> Iterator[Block]:
+    unmet = facts.assessment.stops
+    if not unmet:
+        yield Para(say(ALL_MET), "stops")
         return
     yield table(
-        say("What stops this job, and why"),
-        columns("Check | 22", "Verdict | 14", "Reason | 35", "What would clear it | 29"),
+        say("Checks that are not met, and why"),
+        columns("Check | 22", "Verdict | 14", "Reason | 35", "What to do | 29"),
         [
             (
                 text_cell(each.title, each.subject),
                 verdict_cell(each.verdict),
                 text_cell(each.reason, missing_words(each)),
-                controls.clearing(facts.study, each),
+                controls.answer(facts, each),
             )
-            for each in stops
+            for each in unmet
         ],
         css="stack",
     )
 
 
 def _not_met(facts: Facts) -> Iterator[Block]:
-    """What the requirement set asks and the plan contradicts; its summary in one sentence."""
+    """Items of the set that are not met or not demonstrated; its summary in one sentence."""
     judged = facts.dossier.judged
     yield Para(judged.sentence)
-    stops = {check.id for check in facts.assessment.stops}
-    known = [each for each in judged.not_met if stops & set(each.checks)]
+    unmet, items = {check.id for check in facts.assessment.stops}, open_items(judged)
+    known = [each for each in items if unmet & set(each.checks)]
     if known:
         clauses = "; ".join(dict.fromkeys(judged.set.said(each.item.clause) for each in known))
         yield Para(
             say(
-                "Not met for what stops the job above: {clauses}. Section 9 has each item.",
+                "Not met for the checks above: {clauses}. Section 9 has each item.",
                 clauses=clauses,
             )
         )
-    rest = [each for each in judged.not_met if each not in known]
+    rest = [each for each in items if each not in known]
     if rest:
         yield table(
-            say("Not met of the requirement set"),
-            columns("What is asked | 40", "Clause | 22", "Because | 38"),
+            say("Not met or not demonstrated of the requirement set"),
+            columns("What is asked | 34", "Clause | 20", "Answer | 14", "Because | 32"),
             [
                 (
                     Cell(judged.set.said(each.item.asks)),
                     Cell(judged.set.said(each.item.clause)),
+                    Cell(say(each.answer.value)),
                     text_cell(each.reason),
                 )
                 for each in rest
@@ -177,7 +180,7 @@ def _more_rows(facts: Facts, line: str) -> Iterator[Sequence[Cell]]:
 
 
 def _worst(facts: Facts, *starts: str) -> Check | None:
-    """The check that stands most against the job, of those whose id starts so."""
+    """The check furthest from being met, of those whose id starts so."""
     found = [each for id, each in facts.checks.items() if id.startswith(starts)]
     return max(found, key=lambda check: check.against, default=None)
 

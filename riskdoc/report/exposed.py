@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from riskdoc.assess.records import Range
-    from riskdoc.controls.buys import Buy
+    from riskdoc.controls.effects import Result
     from riskdoc.report.facts import Facts
 
 BANDS = ((0.1, mark("slight")), (0.5, mark("moderate")), (1.0, mark("high")))
@@ -148,13 +148,13 @@ def _parts(facts: Facts, start: str) -> tuple[Part, ...]:
 def _protected(facts: Facts, edge: str, start: str) -> Iterator[Row]:
     """What each other protector at this edge, changed alone, would make of the exposure."""
     part = f"edges.{edge}.protection"
-    buys = [b for b in facts.study.buys if len(b.changes) == 1 and part in b.changes[0].parts]
+    found = [r for r in facts.study.results if len(r.changes) == 1 and part in r.changes[0].parts]
     shown = 0
-    for buy in buys:
-        effect = next((each for each in buy.effects if each.id == start), None)
+    for result in found:
+        effect = next((each for each in result.effects if each.id == start), None)
         if effect is None or effect.after is None or effect.after.demand is None:
             continue
-        yield Row(_times(_kit(buy, edge), effect.compared), effect.after.demand)
+        yield Row(_times(_kit(result, edge), effect.compared), effect.after.demand)
         shown += 1
         if shown == MOST_PROTECTIONS:
             return
@@ -167,11 +167,11 @@ def _times(name: str, compared: Range | None) -> str:
     return say("{name}: {ratio} times the plan", name=name, ratio=span(compared, "1", "up"))
 
 
-def _kit(buy: Buy, edge: str) -> str:
-    name = buy.job.edges[edge].protection
-    kit = buy.job.protection[name] if name is not None else None
+def _kit(result: Result, edge: str) -> str:
+    name = result.job.edges[edge].protection
+    kit = result.job.protection[name] if name is not None else None
     if kit is None or kit.width is None:
-        return buy.title
+        return result.title
     return say("{kind}, {width} wide", kind=say(kit.kind), width=kit.width.written)
 
 

@@ -1,4 +1,4 @@
-"""Page 1: may the job start, what stops it, which line is weakest, what holds the crew, who signed.
+"""Page 1: the status, what is not met, what to change, on what conditions, who signed.
 
 It alone answers the permit issuer, so it is kept to one page: long texts end in an ellipsis here
 and stand in full behind, and what does not fit is counted.
@@ -9,29 +9,38 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.language.say import many, say
-from riskdoc.language.units import number, unit_of
-from riskdoc.report import controls, signed
+from riskdoc.report import signed
 from riskdoc.report.blocks import Block, Cell, Items, Para
-from riskdoc.report.decision import NO_STOP, NO_STOP_SIGNED
-from riskdoc.report.facts import line_name
+from riskdoc.report.decision import ALL_MET
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.text import fitted
 from riskdoc.report.units import NOT_DEMONSTRATED
+from riskdoc.report.weakest import ratio_cells, weakest_points
+from riskdoc.requirements.changes import answer_words, package_words, step_words
+from riskdoc.requirements.outcome import open_items, question_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from riskdoc.assess.records import Check
     from riskdoc.controls.limits import Limit
+    from riskdoc.controls.package import Step
+    from riskdoc.hazards.records import Listed
     from riskdoc.job.model import JobInfo
     from riskdoc.report.facts import Facts
+    from riskdoc.signoff.status import Status
 
-STOPS = {"A4": 5, "Letter": 3}
-LINES, LIMITS = 3, 6
-"""Entries of each part that page 1 has room for."""
+ROOM = {"A4": 6, "Letter": 4}
+"""Checks that are not met and changes of the package, together, that page 1 has room for."""
+LEAST = 3
+"""Changes of the package that stand there at least, where it has so many."""
+LINES, EXCEPTIONS, EXTREME = 3, 3, 2
+"""Entries of each other part that it has room for; of hazards, lines of text."""
+LIMITS = {True: 6, False: 4}
+"""Limits that it has room for where all checks are met, and where not."""
 TEXT_SIZE = 8.5
-NAME_ROOM, CLEAR_ROOM = 155.0, 225.0
-"""Widths of the columns of the stops, in points."""
+NAME_ROOM, STEP_ROOM, WRITE_ROOM, PAGE_ROOM = 175.0, 235.0, 245.0, 490.0
+"""Widths of columns, and of a line across the page, in points."""
 
 
 def title_block(facts: Facts) -> tuple[tuple[str, str], ...]:
@@ -53,35 +62,44 @@ def title_block(facts: Facts) -> tuple[tuple[str, str], ...]:
         (say("To be approved by"), approver or say(NOT_DEMONSTRATED)),
         (say("Client"), job.client),
         (say("Place"), "; ".join(each for each in where if each)),
-        (say("Valid"), valid_days(job)),
+        (say("Days stated"), valid_days(job)),
         (say("Permits"), ", ".join(job.permits) or say("none stated")),
         (say("Requirement set"), facts.assessment.requirement_set),
         (say("Digest"), facts.short_digest),
+        (say("Verdict, state"), status_words(facts.standing.status)),
     )
 
 
+def status_words(status: Status) -> str:
+    """The verdict and the state of a document, a word each."""
+    return f"{say(status.verdict.value)}, {say(status.state.value)}"
+
+
 def valid_days(info: JobInfo) -> str:
-    """From which to which day the assessment may be used."""
+    """The first and the last day that the job states."""
     first, last = info.valid.start.isoformat(), info.valid.end.isoformat()
     return say("{first} to {last}", first=first, last=last)
 
 
 def front(facts: Facts) -> tuple[Block, ...]:
-    """The blocks of page 1, below the title block and the sentence of the verdict."""
+    """The blocks of page 1, below the title block and the sentence of the status."""
     notes = tuple(signed.notes(facts))
     return (
-        *_stops(facts),
+        *_unmet(facts),
         *_not_met(facts),
-        *_weakest(facts),
+        *_package(facts),
+        *_exceptions(facts),
+        *(() if facts.assessment.stops else weakest_points(facts, LINES)),
+        *_extreme(facts),
         # What is not to be used has no limits to work to, and the reason takes their room.
         *(notes or _limits(facts)),
         signed.coded(facts),
         signed.signatures(facts),
         Para(
             say(
-                "{until} Work on ropes can kill: a competent person decides on the day; local "
-                "codes, makers' instructions and licensed practice come first. This assessment is "
-                "no permit.",
+                "{until} Work on ropes can kill: the permit issuer and the supervisor decide on "
+                "the day; local codes, makers' instructions and licensed practice come first. "
+                "This is not a permit.",
                 until=signed.until_when(facts, valid_days(facts.job.job)),
             ),
             "note beside",
@@ -89,122 +107,175 @@ def front(facts: Facts) -> tuple[Block, ...]:
     )
 
 
-def _stops(facts: Facts) -> Iterator[Block]:
-    stops = facts.assessment.stops
-    if not stops:
-        yield Para(say(NO_STOP_SIGNED if facts.standing.usable else NO_STOP), "stops")
+def _unmet(facts: Facts) -> Iterator[Block]:
+    unmet = facts.assessment.stops
+    if not unmet:
+        yield Para(say(ALL_MET), "stops")
         return
-    room = STOPS[facts.job.report.paper]
+    room = _room(facts) - min(len(facts.study.package.steps), LEAST)
     yield table(
-        say("What stops this job"),
-        columns("Check | 32", "Verdict | 16", "Least change that clears it, computed | 52"),
-        [_stop_row(facts, each) for each in stops[:room]],
-        note=_more(len(stops) - room),
+        say("Checks that are not met"),
+        columns(
+            "Check | 36",
+            "Verdict | 17",
+            "Worst case | 11 | number",
+            "Required | 10 | number",
+            "What to do | 26",
+        ),
+        [_unmet_row(facts, each) for each in unmet[:room]],
+        note=_more(len(unmet) - room),
         css="stack front",
     )
+
+
+def _room(facts: Facts) -> int:
+    return ROOM[facts.job.report.paper]
 
 
 def _more(count: int) -> str:
     if count <= 0:
         return ""
     return many(
-        "{count} more stop stands in section 1.", "{count} more stops stand in section 1.", count
-    )
-
-
-def _stop_row(facts: Facts, check: Check) -> Sequence[Cell]:
-    name = fitted(check.title, 2, NAME_ROOM, TEXT_SIZE)
-    cleared = controls.clearing(facts.study, check)
-    return (
-        Cell(name, fitted(check.subject, 1, NAME_ROOM, 8.0)),
-        verdict_cell(check.verdict),
-        text_cell(fitted(cleared.text, 2, CLEAR_ROOM, TEXT_SIZE)),
-    )
-
-
-def _not_met(facts: Facts) -> Iterator[Block]:
-    judged = facts.dossier.judged
-    items = judged.not_met
-    if not judged.applicable:
-        yield Para(fitted(judged.sentence, 2, 490.0, 9.0), "finding")
-    if not items:
-        return
-    clauses = "; ".join(dict.fromkeys(judged.set.said(each.item.clause) for each in items))
-    text = many(
-        "{count} item of the requirement set is not met: {clauses}",
-        "{count} items of the requirement set are not met: {clauses}",
-        len(items),
-        clauses=clauses,
-    )
-    yield Para(fitted(text, 2, 490.0, 9.0), "finding")
-
-
-def _weakest(facts: Facts) -> Iterator[Block]:
-    """The check that stands most against each line, the weakest line first."""
-    found = [(line, weakest(facts, line)) for line in facts.job.lines]
-    judged = [(line, check) for line, check in found if check is not None]
-    judged.sort(key=lambda each: each[1].against, reverse=True)
-    if not judged:
-        return
-    rows = [_weak_row(line_name(facts.job, line), check) for line, check in judged[:LINES]]
-    yield table(
-        say("Weakest point of each line, the weakest line first"),
-        columns(
-            "Line | 22",
-            "Check | 34",
-            "Ratio at worst | 15 | number",
-            "Required | 13 | number",
-            "Verdict | 16",
-        ),
-        rows,
-        note=_more_lines(len(judged) - LINES),
-        css="stack front",
-    )
-    beyond = [line for line, _ in judged[LINES:] if facts.job.lines[line].strands > 1]
-    if beyond:
-        names = "; ".join(line_name(facts.job, line) for line in beyond)
-        yield Para(fitted(say("Of the other lines: {names}.", names=names), 1, 490.0, 9.0), "note")
-
-
-def _more_lines(count: int) -> str:
-    if count <= 0:
-        return ""
-    return many(
-        "{count} line more, none weaker than these.",
-        "{count} lines more, none weaker than these.",
+        "{count} more check that is not met stands in section 1.",
+        "{count} more checks that are not met stand in section 1.",
         count,
     )
 
 
-def weakest(facts: Facts, line: str) -> Check | None:
-    """The check that stands most against a line, those of all its anchors among them."""
-    it = facts.job.lines[line]
-    anchors = (it.anchor, *(redirect.anchor for redirect in it.redirects))
-    starts = (f"line/{line}/", *(f"anchor/{name}/" for name in anchors))
-    found = [each for id, each in facts.checks.items() if id.startswith(starts)]
-    return max(found, key=lambda check: check.against, default=None)
-
-
-def _weak_row(line: str, check: Check) -> Sequence[Cell]:
-    ratio = number(check.ratio.low, unit_of("1"), "down") if check.ratio else "–"
-    required = number(check.required, unit_of("1"), "up") if check.required is not None else "–"
+def _unmet_row(facts: Facts, check: Check) -> Sequence[Cell]:
     return (
-        Cell(fitted(line, 1, 105.0, TEXT_SIZE)),
-        Cell(fitted(check.title, 1, 160.0, TEXT_SIZE)),
-        Cell(ratio),
-        Cell(required),
+        Cell(
+            fitted(check.title, 1, NAME_ROOM, TEXT_SIZE), fitted(check.subject, 1, NAME_ROOM, 8.0)
+        ),
         verdict_cell(check.verdict),
+        *ratio_cells(check),
+        text_cell(fitted(answer_words(facts.study.package, check), 2, 120.0, TEXT_SIZE)),
     )
 
 
+def _not_met(facts: Facts) -> Iterator[Block]:
+    """Items of the set that are open, by clause, and how many questions wait for a person."""
+    judged, outcome = facts.dossier.judged, facts.dossier.outcome
+    if not judged.applicable:
+        yield Para(fitted(judged.sentence, 2, PAGE_ROOM, 9.0), "finding")
+    items = open_items(judged)
+    said = list(question_words(outcome))
+    if items:
+        clauses = "; ".join(dict.fromkeys(judged.set.said(each.item.clause) for each in items))
+        said.append(
+            many(
+                "{count} requirement item is not met or not demonstrated: {clauses}",
+                "{count} requirement items are not met or not demonstrated: {clauses}",
+                len(items),
+                clauses=clauses,
+            )
+        )
+    if said:
+        yield Para(fitted(". ".join(said) + ".", 2, PAGE_ROOM, 9.0), "finding")
+
+
+def _package(facts: Facts) -> Iterator[Block]:
+    """The package of changes: what to do, and the keys and values to write."""
+    found = facts.study.package
+    if not facts.assessment.stops:
+        return
+    unmet = min(len(facts.assessment.stops), _room(facts) - LEAST)
+    room = _room(facts) - unmet
+    said = list(package_words(facts.dossier))
+    more = len(found.steps) - room
+    if more > 0:
+        said.insert(
+            0,
+            many(
+                "{count} more change stands in section 1.",
+                "{count} more changes stand in section 1.",
+                more,
+            ),
+        )
+    note = fitted(" ".join(said), 2, PAGE_ROOM, 8.0)
+    if not found.steps:
+        yield Para(note)
+        return
+    yield table(
+        say("Package of changes, applied together and assessed whole"),
+        columns("Change | 50", "Write in the job file | 50"),
+        [_step_row(n, step) for n, step in enumerate(found.steps[:room], start=1)],
+        note=note,
+        css="stack front",
+    )
+
+
+def _step_row(n: int, step: Step) -> Sequence[Cell]:
+    written = "; ".join(each.short for each in step.writes)
+    return (
+        Cell(fitted(f"{n}. {step_words(step)}", 2, STEP_ROOM, TEXT_SIZE)),
+        Cell(fitted(written, 2, WRITE_ROOM, TEXT_SIZE)),
+    )
+
+
+def _exceptions(facts: Facts) -> Iterator[Block]:
+    """Accepted exceptions with their conditions, in the words of who accepts them."""
+    found = [each for each in facts.assessment.checks if each.accepted is not None]
+    if not found:
+        return
+    yield Para(say("Accepted exceptions, at the planned values and on these conditions:"), "lead")
+    said = [fitted(exception(each), 4, PAGE_ROOM - 20, 9.0) for each in found[:EXCEPTIONS]]
+    more = len(found) - EXCEPTIONS
+    if more > 0:
+        said.append(
+            many(
+                "{count} more accepted exception stands in appendix D",
+                "{count} more accepted exceptions stand in appendix D",
+                more,
+            )
+        )
+    yield Items(tuple(said), "tight exceptions")
+
+
+def exception(check: Check) -> str:
+    """A borderline check that a named person accepts: until when, and on what conditions."""
+    it = check.accepted
+    assert it is not None  # noqa: S101  (only those come here)
+    return say(
+        "{title} ({subject}), borderline, accepted by {by} until {until}: {conditions}.",
+        title=check.title,
+        subject=check.subject,
+        by=it.by,
+        until=it.until.isoformat(),
+        conditions=signed.conditions_words(it),
+    )
+
+
+def _extreme(facts: Facts) -> Iterator[Block]:
+    """The hazards that stay in the worst band after control, by title, the pressing ones first."""
+    register = facts.dossier.register
+    found = sorted(register.extreme, key=_pressing)
+    if register.matrix is None or not found:
+        return
+    text = many(
+        "{count} hazard stays {band} after control (section 8): {listed}.",
+        "{count} hazards stay {band} after control (section 8): {listed}.",
+        len(found),
+        band=say(register.matrix.bands[-1]),
+        listed="; ".join(each.title for each in found),
+    )
+    yield Para(fitted(text, EXTREME, PAGE_ROOM, 9.0), "finding")
+
+
+def _pressing(hazard: Listed) -> tuple[bool, bool]:
+    """Those with a check that is not met come first, then those that the job speaks of."""
+    return (not hazard.stops, not hazard.place)
+
+
 def _limits(facts: Facts) -> Iterator[Block]:
-    """What the plan itself states is the crew's limit; section 1 says how far checks hold."""
+    """What the plan itself states is the crew's limit; section 1 says how far checks are met."""
     limits = facts.study.limits
     if not limits:
         return
-    yield Para(say("The crew may not go beyond, and stops when it must:"), "lead")
-    entries = [fitted(_limit(each), 1, 470.0, 9.0) for each in limits[:LIMITS]]
-    more = len(limits) - LIMITS
+    yield Para(say("Limits of the crew, as planned; beyond them work stops:"), "lead")
+    room = LIMITS[not facts.assessment.stops]
+    entries = [fitted(planned(each), 1, 470.0, 9.0) for each in limits[:room]]
+    more = len(limits) - room
     if more > 0:
         entries.append(
             many(
@@ -216,11 +287,6 @@ def _limits(facts: Facts) -> Iterator[Block]:
     yield Items(tuple(entries), "tight limits")
 
 
-def _limit(limit: Limit) -> str:
-    if limit.kept:
-        return say("{title}: {planned}", title=limit.title, planned=limit.planned)
-    return say(
-        "{title}: {planned} (DOES NOT HOLD AS PLANNED)",
-        title=limit.title,
-        planned=limit.planned,
-    )
+def planned(limit: Limit) -> str:
+    """A quantity at the plan's own value; what is computed gives no leave beyond it."""
+    return f"{limit.title}: {limit.planned}"

@@ -35,7 +35,7 @@ def hazards(facts: Facts) -> Section:
         _sites(facts),
         *_zones(facts),
         *_work(facts),
-        *controls.bought(facts),
+        *controls.what_changes_do(facts),
         *controls.alternatives(facts),
     ]
     return Section("hazards", "8", say("Hazards, weather and controls"), tuple(blocks))
@@ -49,9 +49,10 @@ def _rated_with(facts: Facts) -> Iterator[Block]:
             "{count} hazards are listed, {fatal} of them able to kill whatever their rating says. "
             "They are proposed from what the job states and leaves out. Severity, likelihood and "
             "the step from before to after are proposals of this project (judgement) unless the "
-            "job file replaces them; a proposed step is one level of likelihood at most. After "
-            "holds only with every control listed in place; while a check that belongs to a "
-            "hazard stands against the plan, no step is counted.",
+            "job file replaces them; a proposed step is one level of likelihood at most. A rating "
+            "after controls rests only on controls that this job chose, or on what its plan "
+            "contains and the checks found adequate. Controls that the catalogue proposes are "
+            "marked so, and no rating rests on them.",
             count=count,
             fatal=fatal,
         )
@@ -147,16 +148,18 @@ def _rating(rated: Rated | None) -> str:
 
 
 def _basis(hazard: Listed) -> str:
-    """What the rating before rests on, and why no step is counted after."""
+    """What the rating before rests on, and what that after does."""
     count = len(hazard.stops)
-    if not count or hazard.before is None:
+    if hazard.before is None:
         return hazard.basis
-    held = many(
-        "no step while {count} check of it stand against the plan",
-        "no step while {count} checks of it stand against the plan",
-        count,
-    )
-    return f"{hazard.basis}; {held}"
+    after = say("after: {basis}", basis=hazard.basis_after)
+    if count:
+        after = many(
+            "after: no step while {count} check of it is not met",
+            "after: no step while {count} checks of it are not met",
+            count,
+        )
+    return f"{hazard.basis}; {after}"
 
 
 def _measures(hazard: Listed) -> str:
@@ -165,6 +168,8 @@ def _measures(hazard: Listed) -> str:
         for level, sentences in hazard.controls.items()
         if sentences
     ]
+    if said and not hazard.chosen:
+        said.insert(0, say("Proposed, not chosen by this job:"))
     return " ".join(said) or say("none stated")
 
 
@@ -173,15 +178,11 @@ def _capital(word: str) -> str:
 
 
 def _computed(facts: Facts, hazard: Listed) -> str:
-    """The computed controls of the stops that belong to a hazard, with what they buy."""
-    said: dict[str, None] = {}
-    for stop in hazard.stops:
-        buy = facts.study.cheapest.get(stop)
-        if buy is None:
-            continue
-        effect = next(each for each in buy.effects if each.id == stop)
-        said[f"{buy.title}: {controls.moved(effect)}"] = None
-    return say("computed: {changes}", changes="; ".join(said)) if said else ""
+    """The changes of the package that mend the checks of a hazard."""
+    package = facts.study.package
+    steps = sorted({n for id in hazard.stops for n in package.mended.get(id, ())})
+    titles = [package.steps[n - 1].change.title for n in steps]
+    return say("in the package of changes: {changes}", changes="; ".join(titles)) if titles else ""
 
 
 def _dropped(facts: Facts) -> Iterator[Block]:

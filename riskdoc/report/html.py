@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from riskdoc.report.attachments import Attachment
     from riskdoc.report.blocks import Picture, View
+    from riskdoc.signoff.standing import Standing
 
 FONTS = (("400", "Inter-Regular.woff2"), ("600", "Inter-SemiBold.woff2"))
 
@@ -41,6 +42,17 @@ def to_html(view: View, *, for_print: bool, inside: Sequence[Attachment] = ()) -
     files = [(each.name, each.text, _carried(each)) for each in inside]
     return template("report.html").render(
         view=view, style=style, sources=sources, files=files, seal="" if for_print else NO_SEAL
+    )
+
+
+def meta(standing: Standing) -> tuple[tuple[str, str], ...]:
+    """The status of a document for machines that read its HTML: the words of `check --json`."""
+    status = standing.status
+    return (
+        ("riskdoc-status", status.verdict.value),
+        ("riskdoc-state", status.state.value),
+        ("riskdoc-digest", standing.content.digest),
+        ("riskdoc-exit", "0" if status.passes else "1"),
     )
 
 

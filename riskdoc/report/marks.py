@@ -75,6 +75,11 @@ def chip(verdict: Verdict) -> Markup:
     return element("span", joined((_MARKS[verdict], word)), class_=_CLASSES[verdict])
 
 
+def sign(verdict: Verdict) -> Markup:
+    """The verdict's mark alone, before a sentence that says the word."""
+    return _MARKS[verdict]
+
+
 ALERT = element(
     "svg",
     joined(

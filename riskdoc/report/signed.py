@@ -11,11 +11,12 @@ from riskdoc.report.qr import qr_code
 from riskdoc.report.revised import revised
 from riskdoc.report.tables import columns, table
 from riskdoc.report.text import fitted
-from riskdoc.signoff.standing import State
+from riskdoc.signoff.status import State
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from riskdoc.assess.records import Acceptance
     from riskdoc.report.facts import Facts
     from riskdoc.signoff.certificates import Proof
     from riskdoc.signoff.entries import Entry
@@ -111,13 +112,15 @@ def _short(proof: Proof | None) -> str:
 
 
 def until_when(facts: Facts, days: str) -> str:
-    """The sentence at the foot of page 1 on how long the document holds."""
-    state = facts.standing.state
-    if state is State.ISSUED:
-        return say("Valid {days}, and no longer.", days=days)
-    if state is State.DRAFT:
+    """The sentence at the foot of page 1 on how long the document is valid, if it is."""
+    status = facts.standing.status
+    if status.state not in (State.DRAFT, State.ISSUED):
+        return say("Not valid: {state}.", state=say(status.state.value))
+    if not status.passes:
+        return say("Not valid: {verdict}.", verdict=say(status.verdict.value))
+    if status.state is State.DRAFT:
         return say("Valid {days}, once every role has signed, and no longer.", days=days)
-    return say("Not valid: {state}.", state=say(state.value))
+    return say("Valid {days}, and no longer.", days=days)
 
 
 def made(facts: Facts) -> Section:
@@ -155,21 +158,29 @@ def _entries(facts: Facts) -> Iterator[Block]:
         )
     accepted = [each for each in facts.assessment.checks if each.accepted is not None]
     if accepted:
-        until = {each.check: each.until for each in facts.job.signoff.deviations}
         yield table(
-            say("Accepted deviations"),
-            columns("Check | 34", "Accepted by | 16", "Until | 12", "Reason | 38"),
+            say("Accepted exceptions, at the planned values"),
+            columns(
+                "Check | 26", "Accepted by | 14", "Until | 12", "Reason | 22", "Conditions | 26"
+            ),
             [
                 (
                     Cell(each.title, each.id),
                     Cell(each.accepted.by),
-                    Cell(until[each.id].isoformat()),
+                    Cell(each.accepted.until.isoformat()),
                     Cell(each.accepted.reason),
+                    Cell(conditions_words(each.accepted)),
                 )
                 for each in accepted
                 if each.accepted is not None
             ],
         )
+
+
+def conditions_words(accepted: Acceptance) -> str:
+    """The conditions of an accepted exception, in the words of who accepts it."""
+    said = "; ".join(each.rstrip(".") for each in accepted.conditions)
+    return said or say("no condition stated")
 
 
 def _entry_row(signed: Signed) -> Sequence[Cell]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
+from riskdoc.assess.records import Verdict
 from riskdoc.language.say import say, speaking
 from riskdoc.report import (
     carried,
@@ -24,15 +25,18 @@ from riskdoc.report import (
 from riskdoc.report.bidi import turned
 from riskdoc.report.blocks import Labels, Para, Section, Sheet, View
 from riskdoc.report.facts import facts_of
+from riskdoc.report.html import meta
 from riskdoc.report.links import linked
-from riskdoc.report.marks import chip
+from riskdoc.report.marks import sign
 from riskdoc.report.text import bound, clean, shortened, unprintable
+from riskdoc.signoff.status import State
 
 if TYPE_CHECKING:
     from riskdoc.job.model import Form
     from riskdoc.report.facts import Facts
     from riskdoc.requirements.dossier import Dossier
     from riskdoc.signoff.standing import Standing
+    from riskdoc.signoff.status import Status
 
 
 def build(dossier: Dossier, standing: Standing | None = None) -> View:
@@ -42,25 +46,36 @@ def build(dossier: Dossier, standing: Standing | None = None) -> View:
 
 
 def _built(dossier: Dossier, standing: Standing | None) -> View:
-    facts, assessment = facts_of(dossier, standing), dossier.study.plan
-    job = facts.job.job
+    facts = facts_of(dossier, standing)
+    job, status = facts.job.job, facts.standing.status
     raw = View(
         title=job.title,
         document=say("{number}, revision {revision}", number=job.number, revision=job.revision),
         document_short=_short(job.number, job.revision),
         numbers=(job.number,),
-        status=facts.standing.banner,
+        status=status.banner,
         digest=facts.standing.content.digest,
         digest_short=facts.short_digest,
         facts=front.title_block(facts),
-        verdict=chip(assessment.status),
-        sentence=assessment.sentence,
+        verdict=_mark(status),
+        sentence=status.headline,
         front=front.front(facts),
         sections=linked(_sections(facts)),
         labels=labels(say("Risk assessment for work on ropes")),
         sheet=sheet_of(facts.job.report),
+        meta=meta(facts.standing),
     )
     return with_notes(raw)
+
+
+def _mark(status: Status) -> Markup:
+    """The mark before the headline, whose words say it all; none where it is not the verdict's.
+
+    A plan that is adequate and not signed, or no longer in force, bears no mark of an adequate one.
+    """
+    ended = status.state not in (State.DRAFT, State.ISSUED)
+    draft = status.verdict is Verdict.ADEQUATE and status.state is not State.ISSUED
+    return Markup("") if ended or draft else sign(status.verdict)
 
 
 def labels(kind: str) -> Labels:

@@ -20,9 +20,9 @@ from riskdoc.assess.spread import exact
 from riskdoc.job.model import Job, Part, WithNone
 from riskdoc.job.quantity import Quantity
 from riskdoc.job.units import to_si
+from riskdoc.job.words import denies
 from riskdoc.language.say import say
 from riskdoc.requirements.records import Answer, Found, Item
-from riskdoc.requirements.words import denies
 
 IMPERIAL = {"ft", "in", "lbf", "lb"}
 TINY = 1e-9
@@ -88,7 +88,13 @@ class Ask:
                 say("{text}, accepted by {by}", text=text, by=check.accepted.by),
                 (check.id,),
             )
-        return Found(Answer.NOT_DEMONSTRATED, f"{text}. {check.reason}", (check.id,), check.missing)
+        return Found(
+            Answer.NOT_DEMONSTRATED,
+            f"{text}. {check.reason}",
+            (check.id,),
+            check.missing,
+            borderline=check.verdict is Verdict.BORDERLINE,
+        )
 
     def worst(self, checks: Iterable[Check]) -> Found:
         """What several checks show together."""
@@ -128,6 +134,7 @@ def together(found: Sequence[Found], none: Found | None = None) -> Found:
         text,
         tuple(dict.fromkeys(id for each in found for id in each.checks)),
         tuple(dict.fromkeys(key for each in same for key in each.missing)),
+        borderline=all(each.borderline for each in same),
     )
 
 

@@ -6,12 +6,12 @@ from collections.abc import Callable, Mapping
 from functools import wraps
 
 from riskdoc.assess.records import Verdict
+from riskdoc.job.words import denies
 from riskdoc.language.say import say
 from riskdoc.language.units import amount
 from riskdoc.requirements.ask import Ask, Judge, attached, legs_hold, says, together
 from riskdoc.requirements.people import arrested, rated, rescue_planned
 from riskdoc.requirements.records import Answer, Found
-from riskdoc.requirements.words import denies
 
 KILONEWTON = 1000.0
 ANCHOR = 16.0 * KILONEWTON  # Alberta OHS Code s. 829, for each worker attached

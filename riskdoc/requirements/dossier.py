@@ -2,44 +2,81 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from riskdoc.assess.assess import assess
 from riskdoc.assess.records import Assessment
-from riskdoc.controls.study import Study, studied
+from riskdoc.controls.study import Study, study
 from riskdoc.hazards.records import Register
 from riskdoc.hazards.register import register
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import speaking
 from riskdoc.requirements.judging import judged
+from riskdoc.requirements.outcome import Outcome, outcome_of
 from riskdoc.requirements.records import Judged
 
 
 @dataclass(frozen=True, slots=True)
-class Dossier:
-    """A plan with what could be done about it, its hazards and its requirement set."""
+class Brief:
+    """A plan with its hazards and its requirement set: all that its verdict rests on.
 
-    study: Study
+    What is signed is made of this alone, so that a digest takes no search for changes.
+    """
+
+    plan: Assessment
     register: Register
     judged: Judged
 
     @property
-    def may_start(self) -> bool:
-        """Whether no check stands against the plan and no item of its set stops it."""
-        return not self.study.plan.stops and not self.judged.stops
+    def outcome(self) -> Outcome:
+        """How the plan comes out, by its checks and its set."""
+        return outcome_of(self.plan, self.judged)
 
 
-def brief_dossier(file: JobFile) -> tuple[Assessment, Judged, Register]:
-    """The plan, its set and its hazards, without what could be done about them: what is quick."""
+@dataclass(frozen=True, slots=True)
+class Dossier:
+    """A plan with what could be done about it, its hazards and its requirement set.
+
+    `mended` is the plan with its package of changes carried out, assessed anew and whole; None
+    where there is no package.
+    """
+
+    study: Study
+    register: Register
+    judged: Judged
+    mended: Brief | None = None
+
+    @property
+    def plan(self) -> Assessment:
+        """The plan as written."""
+        return self.study.plan
+
+    @property
+    def outcome(self) -> Outcome:
+        """How the plan comes out, by its checks and its set."""
+        return outcome_of(self.plan, self.judged)
+
+
+def brief_dossier(file: JobFile) -> Brief:
+    """The plan, its hazards and its set, without what could be done about them: what is quick.
+
+    Raises what an assessment and a requirement set raise.
+    """
     with speaking(file.voice):
         plan = assess(file)
         listed = register(plan)
-        return plan, judged(plan, listed.hazards, file.beside), listed
+        return Brief(plan, listed, judged(plan, listed.hazards, file.beside))
 
 
 def dossier(file: JobFile) -> Dossier:
     """The dossier of a job file. Raises what an assessment and a requirement set raise."""
     with speaking(file.voice):
-        study = studied(file)
-        listed = register(study.plan)
-        return Dossier(study, listed, judged(study.plan, listed.hazards, file.beside))
+        found = brief_dossier(file)
+        known = study(found.plan)
+        return Dossier(known, found.register, found.judged, _mended(known))
+
+
+def _mended(known: Study) -> Brief | None:
+    if known.package.result is None:
+        return None
+    return brief_dossier(replace(known.plan.file, job=known.package.job))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from riskdoc.job.words import denies
 from riskdoc.language.say import say
 from riskdoc.requirements.ask import Ask, Judge, in_time, together
 from riskdoc.requirements.people import rescue_planned
 from riskdoc.requirements.records import Answer, Found
-from riskdoc.requirements.words import denies
 from riskdoc.tables.loader import cell
 
 

@@ -108,7 +108,7 @@ def _answered(ask: Ask, used: RequirementSet, item: Item, reach: Found | None) -
         found = _scope(ask, reach)
     else:
         found = reach if reach is not None else _found(ask, used, item)
-    return Answered(item, found.answer, found.reason, found.checks, found.missing)
+    return Answered(item, found.answer, found.reason, found.checks, found.missing, found.borderline)
 
 
 def _scope(ask: Ask, reach: Found | None) -> Found:

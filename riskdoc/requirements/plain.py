@@ -6,15 +6,18 @@ from typing import Any
 
 from riskdoc.controls.plain import plain_study
 from riskdoc.hazards.records import Dropped, Listed, Rated
-from riskdoc.requirements.dossier import Dossier
+from riskdoc.requirements.dossier import Brief, Dossier
+from riskdoc.requirements.outcome import open_items, plain_outcome
 from riskdoc.requirements.records import Answered
 
 
 def plain_dossier(dossier: Dossier) -> dict[str, Any]:
     """The study with its hazards and its requirement set, as the shipped schema has them."""
     register = dossier.register
+    study = plain_study(dossier.study)
     return {
-        **plain_study(dossier.study),
+        **study,
+        "package": {**study["package"], **_after(dossier.mended)},
         "matrix": register.matrix.id if register.matrix else None,
         "hazards": [_hazard(each) for each in register.hazards],
         "dropped": [_dropped(each) for each in register.dropped],
@@ -26,8 +29,17 @@ def plain_dossier(dossier: Dossier) -> dict[str, Any]:
             "sentence": dossier.judged.sentence,
             "items": [_item(each) for each in dossier.judged.answers],
         },
-        "may_start": dossier.may_start,
     }  # fmt: skip
+
+
+def _after(mended: Brief | None) -> dict[str, Any]:
+    """How the plan comes out with its package, and the items that stay open then."""
+    if mended is None:
+        return {"outcome": None, "open_items": []}
+    return {
+        "outcome": plain_outcome(mended.outcome),
+        "open_items": [each.item.id for each in open_items(mended.judged)],
+    }
 
 
 def _hazard(hazard: Listed) -> dict[str, Any]:
@@ -42,7 +54,9 @@ def _hazard(hazard: Listed) -> dict[str, Any]:
         "before": _rated(hazard.before),
         "after": _rated(hazard.after),
         "basis": hazard.basis,
+        "basis_after": hazard.basis_after,
         "controls": {level: list(said) for level, said in hazard.controls.items()},
+        "chosen": hazard.chosen,
         "checks": list(hazard.checks),
         "stops": list(hazard.stops),
         "reason": hazard.reason,

@@ -89,12 +89,16 @@ class RequirementSet:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What was found on one item, or on one line, anchor or person of it."""
+    """What was found on one item, or on one line, anchor or person of it.
+
+    `borderline` says that it is not demonstrated for borderline checks alone: nothing is missing.
+    """
 
     answer: Answer
     reason: str = ""
     checks: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
+    borderline: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +110,7 @@ class Answered:
     reason: str
     checks: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
+    borderline: bool = False
 
 
 @dataclass(frozen=True, slots=True)

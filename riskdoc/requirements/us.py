@@ -15,6 +15,7 @@ from riskdoc.hazards.look import users
 from riskdoc.job.model import Owner
 from riskdoc.job.quantity import Quantity
 from riskdoc.job.units import to_si
+from riskdoc.job.words import denies
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount, exact
 from riskdoc.requirements.ask import (
@@ -30,7 +31,6 @@ from riskdoc.requirements.ask import (
 )
 from riskdoc.requirements.people import rescue_planned, rescuers_left
 from riskdoc.requirements.records import Answer, Found
-from riskdoc.requirements.words import denies
 from riskdoc.tables.loader import cell
 
 POUNDS = 5000.0  # 29 CFR 1910.27(b)(1)(i), 1910.140(c)(4), (c)(13): for each employee attached

@@ -5,7 +5,8 @@ bytes. The order of keys, comments, places in the file, defaults written out or 
 way an amount is spelled change nothing in it; a digit of an amount and a letter of a text do. So
 does anything that judged it: a table, the requirement set, the version of riskdoc. Language, units,
 paper and direction of the report are left out: they say the same in other words. So is the day of
-the assessment, which the figures do not hang on.
+the assessment, which the figures do not hang on, and what could be done about the plan: changes and
+limits follow from the rest, and nobody signs them.
 """
 
 from __future__ import annotations
@@ -25,13 +26,12 @@ from riskdoc.tables.loader import NAMES
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Check, Figure, Range
-    from riskdoc.controls.limits import Limit
     from riskdoc.hazards.records import Listed, Rated
     from riskdoc.job.model import Job
     from riskdoc.job.reading import JobFile
-    from riskdoc.requirements.dossier import Dossier
+    from riskdoc.requirements.dossier import Brief, Dossier
 
-FORM = 1
+FORM = 2
 """Version of the form of a content."""
 
 
@@ -44,23 +44,23 @@ class Content:
     digest: str
 
 
-def content_of(dossier: Dossier) -> Content:
+def content_of(dossier: Brief | Dossier) -> Content:
     """The content of a dossier, worked out once for each."""
-    file = dossier.study.plan.file
+    file = dossier.plan.file
     if "content" not in file.worked:
         file.worked["content"] = _content_of(dossier)
     found: Content = file.worked["content"]
     return found
 
 
-def _content_of(dossier: Dossier) -> Content:
+def _content_of(dossier: Brief | Dossier) -> Content:
     plain = _plain(dossier)
     raw = canonical(plain)
     return Content(plain, raw, sha256(raw))
 
 
-def _plain(dossier: Dossier) -> dict[str, Any]:
-    plan, register, judged = dossier.study.plan, dossier.register, dossier.judged
+def _plain(dossier: Brief | Dossier) -> dict[str, Any]:
+    plan, register, judged = dossier.plan, dossier.register, dossier.judged
     file = plan.file
     own = judged.set.raw
     return {
@@ -78,8 +78,7 @@ def _plain(dossier: Dossier) -> dict[str, Any]:
             **shipped(),
             **({file.job.job.requirements: sha256(own)} if own else {}),
         },
-        "status": plan.status.value,
-        "may_start": dossier.may_start,
+        "verdict": dossier.outcome.verdict.value,
         "figures": {each.id: _figure(each) for each in plan.figures},
         "checks": {each.id: _check(each) for each in plan.checks},
         # Warnings of the reader hang on the day, as that of a day that has passed does.
@@ -88,10 +87,6 @@ def _plain(dossier: Dossier) -> dict[str, Any]:
         "dropped": sorted(each.id for each in register.dropped),
         "refused": sorted(each.id for each in register.findings),
         "requirements": {each.item.id: each.answer.value for each in judged.answers},
-        "limits": {
-            of: {each.id: _limit(each) for each in limits}
-            for of, limits in (("plan", dossier.study.limits), ("proposal", dossier.study.mended))
-        },
     }
 
 
@@ -177,11 +172,3 @@ def _hazard(hazard: Listed) -> dict[str, Any]:
 
 def _rated(rated: Rated | None) -> list[str] | None:
     return None if rated is None else [rated.severity, rated.likelihood]
-
-
-def _limit(limit: Limit) -> dict[str, Any]:
-    return {
-        "greatest": kept(limit.greatest),
-        "least": kept(limit.least),
-        "set_by": limit.set_by.id if limit.set_by else None,
-    }

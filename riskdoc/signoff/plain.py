@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any
 
+from riskdoc.requirements.outcome import plain_outcome
 from riskdoc.requirements.plain import plain_dossier
 from riskdoc.signoff.canonical import sha256
 
@@ -22,8 +23,15 @@ def document_json(dossier: Dossier, standing: Standing) -> str:
 def plain_document(dossier: Dossier, standing: Standing) -> dict[str, Any]:
     """The dossier with its digest, its form, and how it stands, as the shipped schema has them."""
     form = dossier.study.plan.file.job.report
+    status = standing.status
     return {
         **plain_dossier(dossier),
+        # In place of the worst of the checks alone, which the assessment gives by this name.
+        "status": status.verdict.value,
+        "state": status.state.value,
+        "headline": status.headline,
+        "exit": 0 if status.passes else 1,
+        "outcome": plain_outcome(status.outcome),
         "digest": standing.content.digest,
         "pictures": [_picture(each) for each in dossier.study.plan.file.pictures.values()],
         "form": {
@@ -33,10 +41,8 @@ def plain_document(dossier: Dossier, standing: Standing) -> dict[str, Any]:
             "direction": form.direction,
         },
         "document": {
-            "state": standing.state.value,
             "from": standing.start.isoformat(),
             "to": standing.end.isoformat(),
-            "deviations": standing.accepted,
             "signed": [_signed(each) for each in standing.signed],
             "one_person": bool(standing.alone),
             "entries": len(standing.record.entries),

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from riskdoc.language.say import many, say
-from riskdoc.requirements.dossier import Dossier
+from riskdoc.requirements.dossier import Brief, Dossier
 from riskdoc.signoff.content import content_of
 from riskdoc.signoff.entries import Entry
 
@@ -22,7 +22,7 @@ class Terms:
     """What entries on one document are held to.
 
     `roles` sign in this order, `digest` is that of the content, `end` its last day; `stops` are
-    what stands against the plan and is not accepted. `apart`: the requirement set asks that each
+    what the plan does not meet and nobody accepted. `apart`: the requirement set asks that each
     role is signed by another person.
     """
 
@@ -35,10 +35,10 @@ class Terms:
     apart: bool = False
 
 
-def terms_of(dossier: Dossier) -> Terms:
+def terms_of(dossier: Brief | Dossier) -> Terms:
     """The terms of a dossier."""
-    job = dossier.study.plan.file.job
-    stops = [f"{each.title}, {each.subject}" for each in dossier.study.plan.stops]
+    job = dossier.plan.file.job
+    stops = [f"{each.title}, {each.subject}" for each in dossier.plan.stops]
     stops += [str(each.item.clause) for each in dossier.judged.stops]
     return Terms(
         job.job.number,
@@ -138,8 +138,8 @@ def _signing(entry: Entry, before: Sequence[Entry], terms: Terms) -> Iterator[st
         yield say("The last day, {day}, has passed.", day=terms.end.isoformat())
     if terms.stops:
         yield many(
-            "{count} stop stands against the plan and is not accepted as a deviation: {stops}.",
-            "{count} stops stand against the plan and are not accepted as deviations: {stops}.",
+            "{count} check or item is not met and not an accepted exception: {stops}.",
+            "{count} checks or items are not met and not accepted exceptions: {stops}.",
             len(terms.stops),
             stops="; ".join(terms.stops),
         )

@@ -15,7 +15,7 @@ from riskdoc.signoff.rules import Terms, against, terms_of
 from riskdoc.signoff.standing import counted_of
 
 if TYPE_CHECKING:
-    from riskdoc.requirements.dossier import Dossier
+    from riskdoc.requirements.dossier import Brief, Dossier
 
 MEANINGS = {
     mark("prepared"): mark("I wrote this assessment, and to my knowledge what it states is so."),
@@ -72,7 +72,7 @@ def meaning_of(role: str, stated: str | None) -> str:
     return say(usual[role])
 
 
-def act(job: Path, dossier: Dossier, deed: Deed, now: datetime) -> Entry:
+def act(job: Path, dossier: Brief | Dossier, deed: Deed, now: datetime) -> Entry:
     """Adds the entry of a deed to the record of a job file, and returns it.
 
     Raises `RefusedError` where it may not stand, `RecordError` where the record cannot be relied

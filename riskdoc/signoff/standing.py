@@ -1,34 +1,24 @@
-"""How a document stands on a day: who signed what, and whether it may be used."""
+"""How a document stands on a day: who signed what, and what state that makes of it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import many, mark, say, speaking
+from riskdoc.language.say import many, say, speaking
 from riskdoc.signoff.certificates import Proof, proof_of
 from riskdoc.signoff.content import Content, content_of
 from riskdoc.signoff.entries import Entry, Record, RecordError
 from riskdoc.signoff.rules import Terms, against, same_person, terms_of
+from riskdoc.signoff.status import State, Status
 
 if TYPE_CHECKING:
     from datetime import date
 
     from riskdoc.job.reading import JobFile
-    from riskdoc.requirements.dossier import Dossier
-
-
-class State(StrEnum):
-    """What a document is. Only one that is issued may be used."""
-
-    DRAFT = mark("draft")
-    ISSUED = mark("issued")
-    SUPERSEDED = mark("superseded")
-    WITHDRAWN = mark("withdrawn")
-    EXPIRED = mark("expired")
-    MISMATCH = mark("sign-off does not match")
+    from riskdoc.requirements.dossier import Brief, Dossier
+    from riskdoc.requirements.outcome import Outcome
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +49,7 @@ class Standing:
     """How a document stands on the day `on`.
 
     `signed` has every role in order. `ended` is the entry that withdrew or superseded it.
-    `aside` are entries that do not count, each with the reason. `accepted` counts the deviations.
+    `aside` are entries that do not count, each with the reason. `outcome` is that of its plan.
     `before` are the earlier revisions, the latest first.
     """
 
@@ -69,16 +59,11 @@ class Standing:
     signed: tuple[Signed, ...]
     ended: Entry | None
     aside: tuple[tuple[Entry, str], ...]
-    accepted: int
+    outcome: Outcome
     on: date
     start: date
     end: date
     before: tuple[Before, ...] = ()
-
-    @property
-    def usable(self) -> bool:
-        """Whether every role has signed this content and it has not ended."""
-        return self.state is State.ISSUED
 
     @property
     def count(self) -> int:
@@ -106,41 +91,13 @@ class Standing:
         )
 
     @property
-    def banner(self) -> str:
-        """What stands on every page. Nothing that a job says comes into it."""
-        return _BANNERS[self.state](self)
-
-
-def _draft(it: Standing) -> str:
-    if not it.count:
-        return say("DRAFT: not signed, not for use")
-    return say("DRAFT: {count} of {all} signed, not for use", count=it.count, all=len(it.signed))
-
-
-def _issued(it: Standing) -> str:
-    days = {"first": it.start.isoformat(), "last": it.end.isoformat()}
-    if it.accepted:
-        return many(
-            "ISSUED WITH {count} DEVIATION: {first} to {last}, no longer",
-            "ISSUED WITH {count} DEVIATIONS: {first} to {last}, no longer",
-            it.accepted,
-            **days,
-        )
-    return say("ISSUED: {first} to {last}, no longer", **days)
-
-
-_BANNERS: Mapping[State, Callable[[Standing], str]] = {
-    State.DRAFT: _draft,
-    State.ISSUED: _issued,
-    State.SUPERSEDED: lambda _: say("SUPERSEDED: not for use"),
-    State.WITHDRAWN: lambda _: say("WITHDRAWN: not for use"),
-    State.EXPIRED: lambda it: say("EXPIRED on {day}: not for use", day=it.end.isoformat()),
-    State.MISMATCH: lambda _: say("SIGN-OFF DOES NOT MATCH THIS CONTENT: not for use"),
-}
+    def status(self) -> Status:
+        """The one answer that every output prints."""
+        return Status(self.outcome, self.state, self.count, len(self.signed), self.start, self.end)
 
 
 def stand(
-    dossier: Dossier,
+    dossier: Brief | Dossier,
     record: Record | None = None,
     others: Iterable[Record] = (),
     record_of: Callable[[str], Record] | None = None,
@@ -151,17 +108,17 @@ def stand(
     for the same number and revision and another content counts against this one. `record_of`
     gives the sign-offs of an earlier revision by the name of its job file.
     """
-    with speaking(dossier.study.plan.file.voice):
+    with speaking(dossier.plan.file.voice):
         return _stand(dossier, record, others, record_of)
 
 
 def _stand(
-    dossier: Dossier,
+    dossier: Brief | Dossier,
     record: Record | None,
     others: Iterable[Record],
     record_of: Callable[[str], Record] | None,
 ) -> Standing:
-    plan = dossier.study.plan
+    plan = dossier.plan
     terms, mine = terms_of(dossier), record or Record()
     entries = _on(mine, terms)
     counted, aside = _sorted(entries, terms)
@@ -178,7 +135,7 @@ def _stand(
         signed=signed,
         ended=ended,
         aside=aside,
-        accepted=sum(each.accepted is not None for each in plan.checks),
+        outcome=dossier.outcome,
         on=plan.file.on,
         start=plan.file.job.job.valid.start,
         end=plan.file.job.job.valid.end,

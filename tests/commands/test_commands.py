@@ -16,7 +16,7 @@ import jsonschema
 import pytest
 import yaml
 from support.demos import DAYS, JOBS
-from support.plan import BASE, merged, over_edges
+from support.plan import BASE, COMPLETE, merged, over_edges
 
 
 def riskdoc(*words: str, folder: Path | None = None) -> subprocess.CompletedProcess[str]:
@@ -56,7 +56,7 @@ ON = ("--on", "2027-06-01")
 
 
 def test_an_adequate_job_exits_0(job):
-    found = riskdoc("check", str(job()), *ON)
+    found = riskdoc("check", str(job(COMPLETE)), *ON)
 
     assert found.returncode == 0, found.stderr
     assert "status: adequate" in found.stdout
@@ -76,7 +76,7 @@ def test_a_borderline_job_exits_1_and_says_why(job):
 
 
 def test_an_accepted_borderline_check_lets_the_job_stand(job):
-    plan = over_edges(ROUNDED)
+    plan = merged(COMPLETE, over_edges(ROUNDED))
     ids = [f"line/{line}/edge/edge_{line}/rule/bare" for line in ("working", "safety")]
     data = json.loads(riskdoc("check", str(job(plan)), *ON, "--json").stdout)
     stops = [c["id"] for c in data["checks"] if c["verdict"] != "adequate"]
@@ -88,7 +88,8 @@ def test_an_accepted_borderline_check_lets_the_job_stand(job):
     data = json.loads(found.stdout)
 
     assert found.returncode == 0
-    assert data["status"] == "borderline"
+    assert data["status"] == "adequate"
+    assert data["outcome"]["accepted"] == len(stops)
     assert {c["accepted"]["by"] for c in data["checks"] if c["accepted"]} == {"A. Lead"}
 
 
@@ -121,16 +122,16 @@ def test_a_fault_writes_nothing(job, tmp_path):
     assert not (tmp_path / "out").exists()
 
 
-def test_a_job_that_has_run_out_may_not_start(job):
+def test_a_job_that_has_run_out_is_expired_and_exits_1(job):
     """It is told as a warning, since an old document can still be read and checked."""
-    path = job()
+    path = job(COMPLETE)
     late = riskdoc("check", str(path), "--on", "2027-06-03")
     last = riskdoc("check", str(path), "--on", "2027-06-02")
 
     assert (late.returncode, last.returncode) == (1, 0)
     assert "W06 job.valid.to" in late.stderr
     assert "2027-06-02" in late.stderr
-    assert "status: " in late.stdout
+    assert "state: expired" in late.stdout
     assert "W06" not in last.stderr
 
 
@@ -139,7 +140,7 @@ def test_a_job_that_has_run_out_is_rendered_as_expired(job, tmp_path):
     found = riskdoc("render", str(job()), "--on", "2027-06-03", "--out", str(out), "--as", "html")
 
     assert found.returncode == 1
-    assert "EXPIRED on 2027-06-02: not for use" in found.stdout
+    assert "Expired on 2027-06-02: this document is not for use." in found.stdout
     assert "EXPIRED on 2027-06-02: not for use" in (out / "plan.html").read_text("utf-8")
 
 
@@ -156,8 +157,9 @@ def test_json_has_the_digests_of_content_and_file_its_form_and_how_it_stands(job
     # What the report looks like is no part of the content; the file is another all the same.
     assert data["digest"] == plain["digest"] != data["job"]["sha256"] != plain["job"]["sha256"]
     unsigned = {"name": None, "time": None, "meaning": None, "hash": None}
+    assert (data["state"], data["outcome"]["accepted"]) == ("draft", 0)
     assert data["document"] == {
-        "state": "draft", "from": "2027-06-01", "to": "2027-06-02", "deviations": 0,
+        "from": "2027-06-01", "to": "2027-06-02",
         "signed": [{"role": role, **unsigned} for role in ("prepared", "authorised")],
         "one_person": False, "entries": 0, "last": "none",
     }  # fmt: skip
@@ -290,7 +292,7 @@ def test_a_misspelt_command_is_refused_with_a_hint():
 
 
 def test_render_writes_both_and_takes_the_exit_code_of_the_job(job, tmp_path):
-    found = riskdoc("render", str(job()), *ON, "--out", str(tmp_path / "out"))
+    found = riskdoc("render", str(job(COMPLETE)), *ON, "--out", str(tmp_path / "out"))
 
     assert found.returncode == 0, found.stderr
     assert (tmp_path / "out" / "plan.pdf").read_bytes().startswith(b"%PDF")
@@ -316,7 +318,7 @@ def test_a_folder_that_cannot_be_made_exits_3(job, tmp_path):
 
 
 def test_a_full_disk_exits_3_and_a_reader_that_hangs_up_changes_nothing(job):
-    command = f"{sys.executable} -m riskdoc.cli check {job()} --on 2027-06-01"
+    command = f"{sys.executable} -m riskdoc.cli check {job(COMPLETE)} --on 2027-06-01"
     full = subprocess.run(
         f"{command} > /dev/full", shell=True, capture_output=True, text=True, check=False
     )
@@ -364,27 +366,35 @@ def test_check_loads_nothing_heavy(job):
     assert found.stdout.strip().endswith("[]")
 
 
-def test_controls_say_what_would_clear_each_stop_and_how_far_one_may_go(job):
+def test_controls_say_what_to_write_for_each_check_and_how_far_limits_go(job):
     found = riskdoc("check", str(job(over_edges(ROUNDED))), *ON, "--controls")
     plain = riskdoc("check", str(job(over_edges(ROUNDED))), *ON)
     text = " ".join(found.stdout.split())
 
     assert found.returncode == plain.returncode == 1
-    assert "Computed: " in text
-    assert "Proposal, the smallest set" in text
+    assert "package of changes, each with the key and the value to write:" in text
+    assert re.search(r"→ Package: changes? 1", text)
+    assert re.search(r"= (edges|lines|protection)\.[a-z_.]+: ", text)
+    assert "With all of it, assessed anew: all " in text
     assert "Mass of worker (one person), kit of 18 kg not counted: planned 80 kg" in text
     assert "--controls shows" in plain.stdout
-    assert "Computed: " not in plain.stdout
+    assert "→ Package: " not in plain.stdout
 
 
-def test_json_names_controls_limits_and_the_proposal_by_the_schema(job):
+def test_json_names_controls_limits_and_the_package_by_the_schema(job):
     data = json.loads(riskdoc("check", str(job(over_edges(ROUNDED))), *ON, "--json").stdout)
     schema = schema_of("check")
     jsonschema.validate(data, schema, cls=jsonschema.Draft202012Validator)
 
-    assert {each["of"] for each in data["limits"]} == {"plan", "proposal"}
-    assert len(data["proposal"]["changes"]) == 1
-    assert set(data["cheapest"]) == {c["id"] for c in data["checks"] if c["verdict"] != "adequate"}
+    found = data["package"]
+    unmet = {c["id"] for c in data["checks"] if c["verdict"] != "adequate"}
+
+    assert {each["of"] for each in data["limits"]} == {"plan", "package"}
+    assert found["changes"]
+    assert all(each["writes"] for each in found["changes"])
+    assert set(found["mended"]) | set(found["left"]) | set(found["missing"]) == unmet
+    assert set(found["mends"]) == set(found["mended"])
+    assert found["brings"] == []
     assert all(each["changes"] and each["effects"] for each in data["controls"])
 
 
@@ -410,7 +420,7 @@ def test_compare_of_several_jobs(job):
     found = riskdoc("compare", str(first), str(other), *ON)
 
     assert found.returncode == 0, found.stderr
-    assert "one: adequate" in found.stdout
+    assert "one: worst check adequate; all checks met" in found.stdout
     assert "two: " in found.stdout
     assert "line/safety/clearance/needed" in found.stdout
 
@@ -424,7 +434,7 @@ def test_compare_with_nothing_to_compare_is_refused(job):
     assert "named twice" in twice.stderr
 
 
-def test_compare_exits_1_when_no_plan_may_start(job):
+def test_compare_exits_1_when_no_plan_meets_all_checks(job):
     path = job(over_edges(ROUNDED), {"alternatives": {"less_slack": LESS}})
 
     assert riskdoc("compare", str(path), *ON).returncode == 1

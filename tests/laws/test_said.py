@@ -151,7 +151,6 @@ NEVER_HEARD = {"calm"}
 
 def printed(plan: Assessment) -> Iterator[tuple[str, set[str]]]:
     """Every text of an assessment that a reader can meet, and what else may stand in it."""
-    yield plan.sentence, set()
     yield from ((each, set()) for each in plan.not_judged)
     for figure in plan.figures:
         yield figure.title, set()

@@ -27,20 +27,21 @@ import riskdoc.job.model as model
 from riskdoc.assess.assess import assess
 from riskdoc.assess.records import Assessment, Finding
 from riskdoc.cli.screen import show, show_comparison
-from riskdoc.controls.buys import Buy, Effect
 from riskdoc.controls.change import Change
 from riskdoc.controls.compare import Comparison, compare, to_xlsx, ways_of
+from riskdoc.controls.effects import Effect, Result
 from riskdoc.controls.limits import Limit, knobs, limits
-from riskdoc.controls.sets import Proposal
+from riskdoc.controls.package import Package
 from riskdoc.controls.study import Study
 from riskdoc.controls.variants import Variants
+from riskdoc.controls.writing import Write
 from riskdoc.hazards.records import Dropped, Listed, Register
 from riskdoc.job.quantity import Quantity
 from riskdoc.job.reading import JobFile, read, read_text
 from riskdoc.language.collect import literals, texts
 from riskdoc.language.say import Voice, say, speaking
 from riskdoc.language.units import exact, unit_of
-from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
+from riskdoc.requirements.dossier import Brief, Dossier, brief_dossier, dossier
 from riskdoc.requirements.records import Answered, Judged
 
 FOLDERS = tuple(f"riskdoc.{name}" for name in ("controls", "hazards", "requirements", "cli"))
@@ -50,9 +51,10 @@ CLOSED = set(literals(Path(model.__file__).read_text("utf-8")))
 UNPRINTED: Mapping[type, set[str]] = {
     # The job itself, ids, keys and enumerations; what is computed or assessed is looked at in
     # another test; sets and matrices are said where they are printed.
-    Study: {"plan", "alternatives", "effort", "cheapest"},
-    Buy: {"job"},
-    Proposal: {"left"},
+    Study: {"plan", "alternatives", "effort"},
+    Result: {"job"},
+    Package: {"job", "mended", "left", "bounded", "missing"},
+    Write: {"key", "value"},
     Change: {"id", "level", "parts", "apply"},
     Effect: {"id", "subject", "title", "before", "after"},
     Limit: {"id", "kind", "subject", "unit", "set_by", "aside"},
@@ -250,7 +252,8 @@ def test_every_text_of_each_set_is_said(
     name: str, used: str, method: str, bracketed: Pieces
 ) -> None:
     file = in_pieces(by_set(demo(name), used, method))
-    plan, judged, register = brief_dossier(file)
+    found = brief_dossier(file)
+    plan, judged, register = found.plan, found.judged, found.register
 
     assert judged.set.id == used
     assert len(judged.answers) > 5
@@ -322,11 +325,12 @@ def test_what_decides_reads_keys_and_not_what_was_said(bracketed: Pieces) -> Non
             english = by_set(demo(name), used, "rope descent")
             plain, other = (brief_dossier(f) for f in (english, in_pieces(english)))
 
-            assert decided(*plain) == decided(*other)
+            assert decided(plain) == decided(other)
 
 
-def decided(plan: Assessment, judged: Judged, register: Register) -> tuple[Any, ...]:
+def decided(found: Brief) -> tuple[Any, ...]:
     """All that is no text, and the numbers in what is counted."""
+    plan, judged, register = found.plan, found.judged, found.register
     return (
         [(each.id, each.verdict) for each in plan.checks],
         [(a.item.id, a.answer, a.checks, a.missing) for a in judged.answers],
@@ -353,7 +357,8 @@ def test_the_words_of_a_user_are_never_said(bracketed: Pieces, tmp_path: Path) -
     again = read_text(text, "job.yaml", DAYS["lighthouse"], tmp_path)
     assert again.file is not None, again.faults
     file = in_pieces(again.file)
-    _, judged, register = brief_dossier(file)
+    found = brief_dossier(file)
+    judged, register = found.judged, found.register
     with speaking(file.voice):
         told = judged.set.said(judged.set.items[0].asks)
     hazard = next(each for each in register.hazards if each.id == "cut_off_by_tide")

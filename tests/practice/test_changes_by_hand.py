@@ -16,8 +16,8 @@ from support.plan import COPING, PAD, PLATE, ROLLER, assessed, merged, over_edge
 
 from riskdoc.assess.assess import assess
 from riskdoc.assess.records import Assessment, Figure
-from riskdoc.controls.buys import applicable
 from riskdoc.controls.change import Change, Level
+from riskdoc.controls.effects import applicable
 from riskdoc.controls.variants import Variants
 from riskdoc.job.reading import read
 
@@ -60,7 +60,8 @@ def close(value: float) -> Any:
     return pytest.approx(value, rel=1e-9)
 
 
-PAIR = {"loads": {"worker": {"people": "2", "mass": "160 kg", "kit": "20 kg"}}}
+PAIR = {"loads": {"worker": {"people": "2", "mass": "160 kg", "kit": "20 kg"}},
+        "work": {"method": "rope access"}}  # fmt: skip
 
 
 def test_one_person_instead_of_two_halves_the_weight():
@@ -240,8 +241,9 @@ def test_a_thicker_rope_is_stronger_with_the_square_of_its_diameter():
     plan = assessed()
     after = changed(plan, "thicker rope/working")
 
-    assert expected(after, "line/working/margin/rated") == close(30_000 * (12 / 11) ** 2 / (98 * G))
-    assert expected(after, "line/working/modulus") == close(100 * G / 0.035 * (12 / 11) ** 2)
+    # 30 kN · (12/11)² = 35.702… kN, down to four digits; 3.5 % / (12/11)² = 2.9409… %, to four.
+    assert expected(after, "line/working/margin/rated") == close(35_700 / (98 * G))
+    assert expected(after, "line/working/modulus") == close(100 * G / 0.02941)
 
 
 def test_a_stiffer_rope_raises_the_peak():
@@ -301,14 +303,43 @@ def test_wind_goes_with_the_square_of_the_speed():
     assert expected(after, id) == close(expected(plan, id) * (7 / 10) ** 2)
 
 
-def test_half_the_slack():
+@pytest.mark.parametrize(("kind", "free"), [("slack", 0.3), ("little slack", 0.15)])
+def test_half_the_slack_and_a_quarter_of_it(kind, free):
+    """0.6 m of free fall, halved and quartered."""
     plan = assessed()
-    after = changed(plan, "slack/safety")
+    after = changed(plan, f"{kind}/safety")
     weight = 98 * G
 
     assert expected(after, "line/safety/fall/peak") == close(
-        weight + math.sqrt(weight**2 + 2 * weight * TYPE_A * 0.3 / 20)
+        weight + math.sqrt(weight**2 + 2 * weight * TYPE_A * free / 20)
     )
+
+
+LIFT = {"lines": {"working": {"cases": ["raise"]}}}
+RESCUED = {"loads": {"pair": {"people": "2", "mass": "160 kg", "kit": "20 kg"}},
+           "lines": {"working": {"rescue": {"load": "pair", "how": "lower"}}}}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        (merged(PAIR, LIFT), "two are lifted together: rescuer and casualty"),
+        (merged(PAIR, {"work": {"method": "rescue"}}), "a rescue is of two"),
+        (merged(PAIR, {"work": {"method": None}}), "nobody says that they could go one by one"),
+        (merged(RESCUED, {"work": {"method": "rope access"}}), "a rescue load is of two"),
+        (merged(RESCUED, {"work": {"method": "rope access"}, "lines": {"working": {
+            "load": "pair"}}}), "what hangs there is the rescue load too"),
+    ],
+    ids=lambda each: each if isinstance(each, str) else "",
+)  # fmt: skip
+def test_one_person_fewer_is_never_offered_where_the_task_is_two(change, why):
+    assert "one person" in kinds(assessed(PAIR))
+    assert "one person" not in kinds(assessed(change)), why
+
+
+def test_less_reach_is_not_offered_where_somebody_has_to_be_reached():
+    assert "reach" in kinds(assessed(EDGED))
+    assert "reach" not in kinds(assessed(EDGED, {"work": {"method": "rescue"}}))
 
 
 HAUL = {"stages": [{"strands": "3", "ends": "moving"}], "haulers": "2", "efficiency": "1"}
@@ -336,7 +367,9 @@ def test_a_bridle_twice_as_long_halves_the_tangent():
     """tan α / 2; T₁ = T sin β / sin(α + β)."""
     plan = assessed(bridle({"angle": "50 deg"}, {"angle": "40 deg"}, equalised="fixed"))
     after = changed(plan, "bridle/one")
-    a, b = (math.atan(math.tan(math.radians(each)) / 2) for each in (50, 40))
+    # 30.790…° and 22.760…°, up to four digits as a job file states them.
+    halves = [math.degrees(math.atan(math.tan(math.radians(each)) / 2)) for each in (50, 40)]
+    a, b = (math.radians(math.ceil(each * 100) / 100) for each in halves)
     pull = 98 * G
 
     assert expected(after, "anchor/one/leg/1/working/hold") == close(

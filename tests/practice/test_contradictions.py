@@ -136,7 +136,7 @@ def test_a_day_has_24_hours():
 
     assert "C43" not in codes(shift("24 h"))
     assert "C43" in codes(shift("24.1 h"))
-    assert not hours("48 h")
+    assert not hours("48 h", {"work": {"shift": None}})
     # 8 h for each of two, on two days: 32 h.
     assert not hours("32 h", shift("8 h"))
     assert hours("33 h", shift("8 h"))

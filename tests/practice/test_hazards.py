@@ -384,6 +384,81 @@ def test_a_step_after_is_one_level_at_most_and_none_while_a_check_stands_against
         assert hazard.after.severity == hazard.before.severity
 
 
+def step(hazard: Listed) -> int:
+    """By how many levels of likelihood the rating after lies under that before."""
+    assert hazard.before is not None
+    assert hazard.after is not None
+    return "ABCDEF".index(hazard.after.likelihood) - "ABCDEF".index(hazard.before.likelihood)
+
+
+def test_controls_that_the_catalogue_proposes_take_nothing_off_a_rating():
+    """Nobody chose them. Of the plain plan only what its rig contains and checks found adequate."""
+    found = listed(MIL)
+    proposed = [
+        h for h in found.hazards if {"engineer", "eliminate", "substitute"} & set(h.controls)
+    ]
+    stepped = {h.id for h in found.hazards if step(h)}
+
+    assert len(proposed) > 20
+    assert not any(h.chosen for h in found.hazards)
+    assert stepped == {h.id for h in found.hazards
+                       if h.basis_after == "adequate checks of what this plan contains"
+                       and h.before.likelihood < "D"}  # fmt: skip
+    assert 0 < len(stepped) < len(proposed) / 2
+
+
+@pytest.mark.parametrize(
+    ("controls", "levels", "why"),
+    [
+        (ENGINEERED, 1, "controls chosen by this job"),
+        ({"organise": ["a rule"]}, 0, "no control counted"),
+        (WORN, 0, "no control counted"),
+    ],
+    ids=["engineered", "organised", "worn"],
+)
+def test_a_strong_control_that_the_job_chose_takes_one_level(controls, levels, why):
+    before = {"severity": "1", "likelihood": "B"}
+    free = one(listed(MIL, entry("lightning", reason="open site", before=before)), "lightning")
+    held = one(
+        listed(MIL, entry("lightning", reason="open site", before=before, controls=controls)),
+        "lightning",
+    )
+
+    assert step(free) == 0
+    assert (step(held), held.basis_after, held.chosen) == (levels, why, True)
+    assert not free.chosen
+
+
+def test_what_the_plan_contains_counts_where_its_checks_are_adequate():
+    """A fall of 0.6 m on 20 m of rope stays far under 6 kN; one of 1.8 m on stiff rope does not."""
+    good = one(listed(MIL), "arrest_force_injures")
+    stiff = {"ropes": {"second": {"stretch": "1.2 %"}},
+             "lines": {"safety": {"fall": {"free": "6 m", "clear": "29 m"}}}}  # fmt: skip
+    bad = one(listed(MIL, stiff), "arrest_force_injures")
+
+    assert good.checks == ("line/safety/fall/peak",)
+    assert good.basis_after == "adequate checks of what this plan contains"
+    assert bad.stops == ("line/safety/fall/peak",)
+    assert (step(bad), bad.basis_after) == (0, "no control counted")
+
+
+def test_checks_of_people_are_no_strong_control():
+    skill = one(listed(MIL), "not_competent")
+
+    assert skill.checks
+    assert skill.stops == ()
+    assert step(skill) == 0
+
+
+def test_what_stays_in_the_worst_band_is_named():
+    found = listed(MIL)
+    worst = [h for h in found.hazards if h.after is not None and h.after.band == "High"]
+
+    assert list(found.extreme) == worst
+    assert 0 < len(worst) < len(found.hazards)
+    assert listed({"job": {"matrix": "none"}}).extreme == ()
+
+
 def test_without_a_matrix_nothing_is_rated():
     found = listed({"job": {"matrix": "none"}})
 

@@ -77,7 +77,14 @@ DERATED, PULLEY = "line/working/margin/derated", "line/working/redirect/1"
 AGE, HEAT = "rope/main/age", "line/working/heat/eight"
 GOOD, NEAR, BAD, SILENT = "adequate", "borderline", "inadequate", "not demonstrated"
 
+
 # What the supervisor says: the plan, the check, its verdict.
+def untimed(plan: dict[str, Any]) -> dict[str, Any]:
+    """The plan without a word of the time on the working line."""
+    working = {**plan["lines"]["working"], "hours": None}
+    return {**plan, "lines": {**plan["lines"], "working": working}}
+
+
 SAID: dict[str, tuple[Plan, str, str]] = {
     # Wind: adequate to a mean of 8 m/s, borderline to 11; a gust is 1.2 to 1.7 times the mean.
     "a fresh breeze begins, and we stop there": (wind("8 m/s"), WIND, GOOD),
@@ -92,7 +99,7 @@ SAID: dict[str, tuple[Plan, str, str]] = {
     "no word of wind, so how far does the rope move at the edge?": (
         {**over_edges(), **site(wind=None)}, "line/working/edge/edge_working/exposure", SILENT),
     "wind, and no word of how long we hang in it": (
-        merged(merged(over_edges(), wind("6 m/s")), working(hours=None)),
+        untimed(merged(over_edges(), wind("6 m/s"))),
         "line/working/edge/edge_working/exposure", SILENT),
     # Swing on 20 m of rope: x = √(2 d h − h²) is 4.86 m for h = 0.6 m and 7.60 m for 1.5 m.
     "we stand 4.8 m aside: a hop": (site(reach_sideways="4.8 m"), SWING, GOOD),

@@ -76,7 +76,6 @@ def blown(verdict: Verdict | None, *changes: dict[str, Any]) -> Assessment:
     [
         (Verdict.ADEQUATE, WIND, "met, as stated"),
         (Verdict.ADEQUATE, {"none": "inside the tower"}, "met, as stated"),
-        (Verdict.ADEQUATE, {"none": "tbc"}, "not demonstrated"),
         (Verdict.INADEQUATE, WIND, "not met"),
         (Verdict.BORDERLINE, WIND, "not demonstrated"),
         (Verdict.NOT_DEMONSTRATED, WIND, "not demonstrated"),
@@ -216,7 +215,7 @@ def test_a_set_that_does_not_reach_the_work_lets_no_job_pass(tmp_path):
     stated = {"rescue": {"hospital": "district hospital"}}
     trees = dossier(own(tmp_path, text, stated, {"work": {"method": "tree work"}}))
     access = dossier(own(tmp_path, text, stated, {"work": {"method": "rope access"}}))
-    silent = dossier(own(tmp_path, text, stated, {"work": {"why_rope": "no lift"}}))
+    silent = dossier(own(tmp_path, text, stated, {"work": {"method": None}}))
 
     def of(found: Any) -> dict[str, str]:
         return {each.item.id: each.answer.value for each in found.judged.answers}
@@ -224,8 +223,8 @@ def test_a_set_that_does_not_reach_the_work_lets_no_job_pass(tmp_path):
     assert of(trees) == {"scope": "met", "hospital": "met, as stated"}
     assert of(access) == {"scope": "not demonstrated", "hospital": "not applicable"}
     assert of(silent) == {"scope": "not demonstrated", "hospital": "not demonstrated"}
-    assert trees.may_start
-    assert not access.may_start
+    assert trees.outcome.verdict is Verdict.ADEQUATE
+    assert access.outcome.verdict is Verdict.NOT_DEMONSTRATED
     assert "name one that does" in access.judged.stops[0].reason
 
 

@@ -308,7 +308,7 @@ def test_a_passphrase_file_that_is_not_there_is_told(job, tmp_path):
 
 def test_a_plan_with_stops_exits_1_names_them_and_writes_nothing(job):
     path = job(over_edges(COPING))
-    found = assert_refused(sign(path), 1, "stand against the plan", "Nothing was signed")
+    found = assert_refused(sign(path), 1, "not met and not accepted", "Nothing was signed")
 
     assert "edge_working" in found
     assert not record_path(path).exists()

@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta, timezone
 from functools import cache
 
 import pytest
-from support.plan import BASE, COPING, DAY, job_of, merged, over_edges
+from support.plan import BASE, COMPLETE, COPING, DAY, job_of, merged, over_edges
 from support.signing import WHEN, as_text, chained, made, written
 
 from riskdoc.job.reading import read
@@ -19,7 +19,8 @@ from riskdoc.signoff.entries import NONE, Record, RecordError
 from riskdoc.signoff.records import others, record_of, record_path
 from riskdoc.signoff.rules import terms_of
 from riskdoc.signoff.signing import MEANINGS, Deed, RefusedError, act, meaning_of
-from riskdoc.signoff.standing import State, stand
+from riskdoc.signoff.standing import stand
+from riskdoc.signoff.status import State
 
 ROUNDED = {**COPING, "radius": "15 mm"}
 BORDERLINE = over_edges(ROUNDED)
@@ -60,7 +61,7 @@ FIRST, SECOND = "Ines Kolberg", "Otto Marn"
 
 @cache
 def of(plan: str, day: date = DAY) -> Dossier:
-    return dossier(job_of(PLANS[plan], day=day))
+    return dossier(job_of(COMPLETE, PLANS[plan], day=day))
 
 
 def digest(plan: str) -> str:
@@ -136,7 +137,7 @@ def test_a_document_is_a_draft_then_issued_then_superseded(job):
     standing = stand(of("plain"), record_of(job))
     assert [each.entry.name for each in standing.signed] == [FIRST, SECOND]
     assert standing.ended.successor == "T-1, B"
-    assert not standing.usable
+    assert not standing.status.passes
     assert standing.aside == ()
 
 
@@ -155,7 +156,7 @@ def test_an_entry_says_who_did_what_when_and_to_which_content(job):
 
 def test_the_banner_says_how_a_document_stands(job):
     def banner(day=DAY):
-        return stand(of("plain", day), record_of(job)).banner
+        return stand(of("plain", day), record_of(job)).status.banner
 
     assert banner() == "DRAFT: not signed, not for use"
     signs(job)
@@ -248,8 +249,10 @@ def test_a_plan_whose_stops_are_accepted_as_deviations_is_signed_and_says_so(job
     standing = stand(of("accepted"), record_of(job))
 
     assert standing.state is State.ISSUED
-    assert standing.accepted == 3
-    assert standing.banner == "ISSUED WITH 3 DEVIATIONS: 2027-06-01 to 2027-06-02, no longer"
+    assert standing.outcome.accepted == 3
+    assert standing.status.banner == (
+        "ISSUED WITH 3 ACCEPTED EXCEPTIONS: 2027-06-01 to 2027-06-02, no longer"
+    )
 
 
 def test_a_plan_with_stops_can_be_withdrawn(job):
@@ -431,7 +434,7 @@ def test_an_entry_that_breaks_a_rule_does_not_count_though_its_chain_is_right(ru
     standing = stand(of("plain"), stated(*BREAKS[rule]))
 
     assert standing.state is State.MISMATCH
-    assert standing.banner == "SIGN-OFF DOES NOT MATCH THIS CONTENT: not for use"
+    assert standing.status.banner == "SIGN-OFF DOES NOT MATCH THIS CONTENT: not for use"
     assert standing.aside
     assert all(why for _, why in standing.aside)
 

@@ -261,7 +261,9 @@ def test_a_record_of_another_job_is_found():
 
 def test_after_its_last_day_it_does_not_hold_and_all_else_does():
     told = answers(documents()[1], date(2027, 4, 14))
-    assert [what for what, each in told.items() if each is not Answer.HOLDS] == ["May it be used"]
+    assert [what for what, each in told.items() if each is not Answer.HOLDS] == [
+        "Met, signed and valid"
+    ]
 
 
 def test_another_version_says_what_moved_and_why_that_can_be(monkeypatch):

@@ -13,7 +13,7 @@ import pypdf
 import yaml
 from support.demos import DAYS, JOBS
 
-from riskdoc.controls.sets import Proposal
+from riskdoc.controls.package import Package
 from riskdoc.controls.study import Effort, Study
 from riskdoc.job.reading import JobFile, read_text
 from riskdoc.report import View, build
@@ -189,10 +189,11 @@ def assessed(job: dict[str, Any], day: date = DAYS["lighthouse"]) -> Dossier:
 
     For drawings of the plan itself, which show nothing of what could be done about it.
     """
-    plan, judged, listed = brief_dossier(_read(_written(job), "made.yaml", day))
-    nothing = Proposal(None, plan.stops, cut=False, tried=0)
-    study = Study(plan, (), {}, frozenset(), nothing, (), (), {}, Effort(1, 0, 0))
-    return Dossier(study, listed, judged)
+    found = brief_dossier(_read(_written(job), "made.yaml", day))
+    plan = found.plan
+    nothing = Package(None, plan.file.job, (), {}, plan.stops, frozenset(), (), cut=False, tried=0)
+    study = Study(plan, (), nothing, (), (), {}, Effort(1, 0, 0))
+    return Dossier(study, found.register, found.judged)
 
 
 def _written(job: dict[str, Any]) -> str:

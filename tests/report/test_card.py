@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import io
 import re
+from datetime import date
 
 import pypdf
 import pytest
-from report.made import NAMES, Made, made_of
+from report.made import NAMES, Made, made_of, raw, studied
 
 from riskdoc.report.card import SIZE, build_card, card_html, card_pdf
 from riskdoc.report.text import width
@@ -17,7 +18,7 @@ MILLIMETRES = 72 / 25.4
 
 def everything(name: str) -> str:
     card = build_card(made_of(name).dossier)
-    return " ".join([card.may, *(entry for part in card.parts for entry in part.entries)])
+    return " ".join([card.headline, *(entry for part in card.parts for entry in part.entries)])
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -33,19 +34,37 @@ def test_one_page_whatever_the_names(name, copies, size):
     assert pages[0].extract_text().count("Digest") == copies
 
 
-def test_a_plan_that_may_not_start_says_so_on_the_card(made: Made):
+def test_the_card_has_the_headline_of_the_status(made: Made):
     card = build_card(made.dossier)
 
-    assert ("MAY NOT START" in card.may) == (not made.dossier.may_start)
+    assert " ".join(card.headline.split()) == made.standing.status.headline
     assert "DRAFT" in card.status
 
 
-def test_limits_are_the_plans_own_values():
-    text = everything("lighthouse").replace("\u00a0", " ")
+def test_limits_are_the_plans_own_values_and_nothing_computed():
+    """How far checks would be met is no leave to go there, so it does not go on the rope."""
+    parts = {each.title: each for each in build_card(made_of("lighthouse").dossier).parts}
+    limits = [
+        entry.replace("\u00a0", " ") for entry in parts["Do not go beyond, as planned"].entries
+    ]
 
-    assert "Wind at gallery (mean, measured at 30 m): 9 m/s" in text
-    assert "Free fall on line safety: 0.6 m" in text
-    assert "NO VALUE HOLDS" in text
+    assert "Wind at gallery (mean, measured at 30 m): 9 m/s" in limits
+    assert "Free fall on line safety: 0.6 m" in limits
+    stated = made_of("lighthouse").dossier.study.limits
+    assert limits == [f"{each.title}: {each.planned}" for each in stated]
+
+
+def test_conditions_of_accepted_exceptions_stand_on_the_card_in_their_own_words():
+    job = raw("dam_b")
+    conditions = ["The rope is inspected after every pass.", "Nobody over 85 kg hangs there."]
+    job["signoff"]["deviations"][0]["conditions"] = conditions
+    found = studied(job, date(2027, 6, 7))
+    part = next(p for p in build_card(found).parts if p.title == "Accepted only on condition")
+    entry = " ".join(part.entries).replace("\u00a0", " ")
+
+    assert "accepted by T. Brandal until 2027-06-18: " in entry
+    for each in conditions:
+        assert each.rstrip(".") in " ".join(entry.split())
 
 
 def test_what_is_missing_is_loud():

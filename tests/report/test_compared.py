@@ -34,7 +34,7 @@ def test_every_plan_stands_with_status_stops_and_kit(three_ropes):
     assert [row.head.text for row in plans.rows] == ["as written", "green", "sand"]
     # Ropes of 60 m at 66 and 75 g/m, descender 560 g, back-up 425 g: 9.445 kg, rounded up.
     assert plans.rows[0].cells[2].text.strip() == "9.45"
-    assert "No plan may start" in view.sentence
+    assert "No plan meets all checks" in view.sentence
 
 
 def test_each_figure_that_differs_has_a_chart_with_a_bar_for_every_plan(three_ropes):

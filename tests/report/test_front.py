@@ -13,8 +13,10 @@ from riskdoc.assess.records import Check
 from riskdoc.report import build
 from riskdoc.report.blocks import Items, Para, Table
 from riskdoc.report.facts import facts_of
-from riskdoc.report.front import STOPS, weakest
+from riskdoc.report.front import LEAST, ROOM
 from riskdoc.report.pdf import to_pdf
+from riskdoc.report.weakest import weakest
+from riskdoc.requirements.changes import answer_words
 
 
 def plain(text: str) -> str:
@@ -27,19 +29,26 @@ def test_page_1_says_what_a_permit_issuer_asks(name):
     first, second = map(plain, made.pages[:2])
     job = made.assessment.file.job
 
-    # May it start, and what stops it?
-    assert " ".join(made.assessment.sentence.split()) in first
-    for check in made.assessment.stops[: STOPS["A4"]]:
+    # What is the status, what is not met, and what is to be changed?
+    assert made.standing.status.headline in first
+    package = made.dossier.study.package
+    for check in made.assessment.stops[: ROOM["A4"] - LEAST]:
         assert check.title.split(",")[0] in first
         assert check.verdict.value in first
-    # Which line is weakest, what may the crew not exceed, who signed, until when?
-    assert "Weakest point of each line, the weakest line first" in first
+        assert answer_words(package, check)[:20] in first
+    for step in package.steps[:LEAST]:
+        assert plain(step.change.title) in first
+        assert step.writes[0].key in first
+    # What stays extreme, what may the crew not exceed, who signed, until when?
+    extreme = made.dossier.register.extreme
+    assert f"{len(extreme)} hazards stay " in first
+    assert sum(each.title in first for each in extreme) >= 2
     for limit in made.dossier.study.limits[:4]:
         assert limit.planned in first
     for role in job.signoff.roles:
         assert role in first
     assert first.count("not signed") >= len(job.signoff.roles) + 1
-    assert f"Valid {job.job.valid.start} to {job.job.valid.end}, once every role" in first
+    assert f"Not valid: {made.standing.status.verdict.value}." in first
     # It is one page: the contents stand at the top of the next.
     assert "Contents" not in first
     assert "Contents 1 Decision in full" in second
@@ -97,7 +106,7 @@ def test_the_weakest_line_is_that_of_the_worst_check(lighthouse_facts):
     checks = {line: weakest(lighthouse_facts, line) for line in lighthouse_facts.job.lines}
     table = next(
         block
-        for block in made_of("lighthouse").view.front
+        for block in made_of("lighthouse").view.sections[0].blocks
         if isinstance(block, Table) and block.caption.startswith("Weakest")
     )
     order = [row.head.text for row in table.rows]
@@ -117,9 +126,10 @@ def test_a_check_without_any_capacity_is_the_weakest_of_all(lighthouse_facts):
 def test_what_page_1_has_no_room_for_is_counted():
     view = made_of("lighthouse").view
     table = next(b for b in view.front if isinstance(b, Table))
-    stops = len(made_of("lighthouse").assessment.stops)
+    unmet = len(made_of("lighthouse").assessment.stops)
+    room = ROOM["A4"] - LEAST
 
-    assert len(table.rows) == STOPS["A4"]
-    assert table.note == f"{stops - STOPS['A4']} more stops stand in section 1."
+    assert len(table.rows) == room
+    assert table.note == f"{unmet - room} more checks that are not met stand in section 1."
     assert any(isinstance(b, Items) for b in view.front)
     assert any(isinstance(b, Para) and "not met" in b.text for b in view.front)

@@ -18,6 +18,7 @@ from riskdoc.report.html import to_html
 from riskdoc.report.marks import chip
 from riskdoc.report.seal import seal_holds
 from riskdoc.report.text import width
+from riskdoc.requirements.changes import answer_words
 
 
 def test_only_elements_of_ours_and_well_nested(made):
@@ -145,12 +146,17 @@ def test_every_check_is_printed_with_its_verdict_as_a_word(made):
         assert " ".join(printed[check.title, check.subject]) == check.verdict.value
 
 
-def test_every_stop_is_on_the_decision_page_with_reason_and_remedy(made):
+def test_every_check_not_met_is_on_the_decision_page_with_reason_and_one_answer(made):
+    """What the package mends has its changes named; what it does not, the remedy of the check."""
     text = Page(made.html).words.replace("\u00a0", " ")
-    assert made.assessment.sentence in text
+    package = made.dossier.study.package
+    assert made.standing.status.headline in text
     for check in made.assessment.stops:
         assert check.reason in text
-        assert check.remedy in text
+        answer = answer_words(package, check)
+        assert answer[:1].upper() + answer[1:] in text
+        if check.id not in package.mended:
+            assert check.remedy in text
 
 
 def test_everything_the_job_file_states_is_printed_with_its_place(made):

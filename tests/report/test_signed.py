@@ -18,7 +18,7 @@ import pytest
 import yaml
 from report.made import DAYS, made_of
 from report.page import Page, assert_ours_only
-from support.plan import BASE, DAY, job_of, merged, over_edges
+from support.plan import BASE, COMPLETE, DAY, job_of, merged, over_edges
 
 from riskdoc.job.reading import JobFile, read
 from riskdoc.report import View, build
@@ -32,7 +32,8 @@ from riskdoc.requirements.dossier import Dossier, dossier
 from riskdoc.signoff.entries import Entry, Record
 from riskdoc.signoff.records import others, record_of
 from riskdoc.signoff.signing import MEANINGS, Deed, act
-from riskdoc.signoff.standing import Signed, Standing, State, stand
+from riskdoc.signoff.standing import Signed, Standing, stand
+from riskdoc.signoff.status import State
 
 NOW = datetime(2027, 5, 30, 9, 0, tzinfo=UTC)
 TYPED = "recorded name, not a verified signature"
@@ -43,12 +44,15 @@ NAMES = {"prepared": "A. Lead", "authorised": "D. Fourth"}
 @cache
 def computed(*, accepted: bool = False, title: str = "Plain plan", day: date = DAY) -> Dossier:
     """The plain plan, or one whose borderline checks are all accepted."""
-    changes: list[dict[str, Any]] = [{"job": {"title": title}}]
+    changes: list[dict[str, Any]] = [COMPLETE, {"job": {"title": title}}]
     if accepted:
         changes.append(over_edges(ROUNDED))
         stops = dossier(job_of(*changes, day=day)).study.plan.stops
         accept = {"by": "lead", "reason": "looked at", "until": "2027-06-02"}
-        deviations = [{"check": each.id, **accept} for each in stops]
+        deviations = [
+            {"check": each.id, **accept, "conditions": ["The rope is dry.", "Nobody swings."]}
+            for each in stops
+        ]
         changes.append({"signoff": {"deviations": deviations}})
     return dossier(job_of(*changes, day=day))
 
@@ -81,7 +85,7 @@ BANNERS = {
     "draft": "DRAFT: not signed, not for use",
     "partly signed": "DRAFT: 1 of 2 signed, not for use",
     "issued": "ISSUED: 2027-06-01 to 2027-06-02, no longer",
-    "deviations": "ISSUED WITH 3 DEVIATIONS: 2027-06-01 to 2027-06-02, no longer",
+    "deviations": "ISSUED WITH 3 ACCEPTED EXCEPTIONS: 2027-06-01 to 2027-06-02, no longer",
     "superseded": "SUPERSEDED: not for use",
     "withdrawn": "WITHDRAWN: not for use",
     "expired": "EXPIRED on 2027-06-02: not for use",
@@ -214,16 +218,19 @@ def test_page_1_says_until_when_it_holds(name):
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("draft", "May start once it is signed and its conditions hold."),
-        ("issued", "May start while its conditions hold."),
-        ("expired", "THIS PLAN MAY NOT START: expired."),
-        ("superseded", "THIS PLAN MAY NOT START: superseded."),
-        ("withdrawn", "THIS PLAN MAY NOT START: withdrawn."),
-        ("another content", "THIS PLAN MAY NOT START: sign-off does not match."),
+        ("draft", "Not signed (0 of 2): all"),
+        ("issued", "Checks met, signed (2 of 2), valid to 2027-06-02: all"),
+        ("expired", "Expired on 2027-06-02: this document is not for use."),
+        ("superseded", "Superseded: this document is not for use."),
+        ("withdrawn", "Withdrawn: this document is not for use."),
+        ("another content", "The sign-off does not match this content: it is not for use."),
     ],
 )
-def test_the_crew_card_says_whether_it_may_be_used(name, said):
-    assert build_card(stood(name).whole, stood(name).standing).may == said
+def test_the_crew_card_has_the_headline_of_the_status(name, said):
+    card = build_card(stood(name).whole, stood(name).standing)
+
+    assert plain(card.headline) == stood(name).standing.status.headline
+    assert plain(card.headline).startswith(said)
 
 
 def test_each_sign_off_stands_with_name_time_meaning_and_what_it_shows():
@@ -295,17 +302,19 @@ def test_every_entry_that_does_not_count_is_listed_with_its_own_reason():
     ]
 
 
-def test_accepted_deviations_stand_with_who_why_and_until_when():
+def test_accepted_exceptions_stand_with_who_why_until_when_and_on_what_conditions():
     it = stood("deviations")
-    table = blocks(it.view.sections[-1], "Accepted deviations")[0]
+    table = blocks(it.view.sections[-1], "Accepted exceptions")[0]
 
     assert {row.head.small for row in table.rows} == {
         "line/working/edge/edge_working/rule/bare", "line/safety/edge/edge_safety/rule/bare",
         "line/working/edge/edge_working/exposure",
     }  # fmt: skip
     for row in table.rows:
-        assert [plain(cell.text) for cell in row.cells] == ["A. Lead", "2027-06-02", "looked at"]
-    assert blocks(stood("issued").view.sections[-1], "Accepted deviations") == []
+        assert [plain(cell.text) for cell in row.cells] == [
+            "A. Lead", "2027-06-02", "looked at", "The rope is dry; Nobody swings"
+        ]  # fmt: skip
+    assert blocks(stood("issued").view.sections[-1], "Accepted exceptions") == []
 
 
 @pytest.mark.parametrize("name", ["draft", "issued", "expired"])
@@ -451,7 +460,7 @@ def test_texts_of_a_job_and_of_its_record_never_get_into_a_style(tmp_path):
 
 @pytest.mark.parametrize("state", list(State))
 def test_the_banner_is_made_of_our_own_words_and_of_days(state):
-    banner = replace(stood("partly signed").standing, state=state).banner
+    banner = replace(stood("partly signed").standing, state=state).status.banner
 
     assert re.fullmatch(r"[A-Za-z0-9 :,-]+", banner)
 
@@ -459,8 +468,12 @@ def test_the_banner_is_made_of_our_own_words_and_of_days(state):
 def test_a_banner_counts_one_and_many():
     issued = stood("issued").standing
 
-    assert replace(issued, accepted=1).banner.startswith("ISSUED WITH 1 DEVIATION: ")
-    assert replace(issued, accepted=2).banner.startswith("ISSUED WITH 2 DEVIATIONS: ")
+    def banner(accepted: int) -> str:
+        found = replace(issued.outcome, accepted=accepted)
+        return replace(issued, outcome=found).status.banner
+
+    assert banner(1).startswith("ISSUED WITH 1 ACCEPTED EXCEPTION: ")
+    assert banner(2).startswith("ISSUED WITH 2 ACCEPTED EXCEPTIONS: ")
 
 
 # Revisions: the second job file names the first, which stands beside it.
@@ -619,6 +632,6 @@ def test_page_1_stays_one_page_when_all_have_signed_with_long_names(name, state,
     for signed in standing.signed:
         assert signed.role in first
     assert first.count("Maximili") >= len(standing.signed)
-    assert "This assessment is no permit." in first
+    assert "This is not a permit." in first
     assert "Contents" not in first
     assert "Contents D Sign-off, revisions" in second

@@ -187,6 +187,38 @@ BASE: dict[str, Any] = {
     "signoff": {"roles": ["prepared", "authorised"]},
 }
 
+COMPLETE: dict[str, Any] = {
+    "job": {"permits": ["P-1"]},
+    "sites": {
+        "wall": {
+            "chemicals": [],
+            "wind": {
+                "stop_at": "3 m/s",
+                "measured_as": "mean",
+                "height": "10 m",
+                "gusts_per_hour": "1",
+                "source": "site",
+            },
+        }
+    },
+    "loads": {"pair": {"people": "2", "mass": "160 kg", "kit": "20 kg"}},
+    "lines": {
+        "working": {"hours": "30 min", "rescue": {"load": "pair", "how": "lower"}},
+        "safety": {"hours": "30 min"},
+    },
+    "rescue": {
+        "kit": "lowering device at the anchor",
+        "steps": ["Take the load on the lowering device.", "Lower to the ground."],
+        "time_to_contact": "3 min",
+        "first_aid": "A. Lead, kit at the foot",
+        "hospital": "town hospital",
+        "rendezvous": "gate",
+        "phone_signal": "good",
+        "drilled": "2027-05-20",
+    },
+}
+"""The change that leaves no item of the set `general` open: what is left waits for a person."""
+
 COPING: dict[str, Any] = {
     "site": "wall",
     "surface": "granite",

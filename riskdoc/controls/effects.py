@@ -1,4 +1,4 @@
-"""What a change buys: every check before and after, the stops it clears and those it brings."""
+"""What a change does: every check before and after, those it mends and those it makes unmet."""
 
 from __future__ import annotations
 
@@ -31,14 +31,20 @@ class Effect:
     after: Check | None
 
     @property
-    def clears(self) -> bool:
-        """Whether it stood against the plan and no longer does."""
-        return _against(self.before) and not _against(self.after)
+    def mends(self) -> bool:
+        """Whether it was not met and now is, or is no longer asked."""
+        return _unmet(self.before) and not _unmet(self.after)
 
     @property
     def brings(self) -> bool:
-        """Whether it stands against the changed plan and did not before."""
-        return _against(self.after) and not _against(self.before)
+        """Whether it is not met now and was before; or accepted, and further off than accepted."""
+        return (_unmet(self.after) and not _unmet(self.before)) or self._beyond_acceptance
+
+    @property
+    def _beyond_acceptance(self) -> bool:
+        accepted = self.before is not None and self.before.accepted is not None
+        again = self.after is not None and self.after.accepted is not None
+        return accepted and again and self._gain < 0
 
     @property
     def better(self) -> bool:
@@ -80,21 +86,21 @@ class Effect:
 
 
 @dataclass(frozen=True, slots=True)
-class Buy:
-    """One change, or several together, the job they make, and everything that moves."""
+class Result:
+    """One change, or several together, the job they make, and every check that differs in it."""
 
     changes: tuple[Change, ...]
     job: Job
     effects: tuple[Effect, ...]
 
     @property
-    def clears(self) -> tuple[Effect, ...]:
-        """The stops that no longer stand against the plan."""
-        return tuple(each for each in self.effects if each.clears)
+    def mends(self) -> tuple[Effect, ...]:
+        """The checks that were not met and now are."""
+        return tuple(each for each in self.effects if each.mends)
 
     @property
     def brings(self) -> tuple[Effect, ...]:
-        """The stops that the change makes."""
+        """The checks that are not met now and were before."""
         return tuple(each for each in self.effects if each.brings)
 
     @property
@@ -103,24 +109,29 @@ class Buy:
         return sum(change.effort for change in self.changes)
 
     @property
+    def practicability(self) -> int:
+        """That of the least practicable change."""
+        return max(change.practicability for change in self.changes)
+
+    @property
     def title(self) -> str:
         """The control in words."""
         return "; ".join(change.title for change in self.changes)
 
     @property
     def order(self) -> tuple[int, int, int, int]:
-        """By stops cleared on balance, then by the hierarchy of controls, then by effort."""
-        net = len(self.brings) - len(self.clears)
+        """By checks mended on balance, then by the hierarchy of controls, then by effort."""
+        net = len(self.brings) - len(self.mends)
         level = max(change.level.rank for change in self.changes)
         return (len(self.changes), net, level, self.effort)
 
 
-def _against(check: Check | None) -> bool:
+def _unmet(check: Check | None) -> bool:
     return check is not None and not check.stands
 
 
 def _rank(check: Check | None) -> int:
-    """How much it stands against the plan; an accepted one and one not asked do not."""
+    """By how much it is not met; an accepted one and one not asked are met."""
     return check.verdict.rank if check is not None and not check.stands else 0
 
 
@@ -139,10 +150,10 @@ def sound(plan: Assessment, job: Job) -> bool:
     return next(iter(contradictions(job, plan.file.on)), None) is None
 
 
-def bought(
+def result_of(
     plan: Assessment, variants: Variants, changes: Iterable[Change], before: Mapping[str, Check]
-) -> Buy | None:
-    """What changes buy together; None where the changed job cannot be assessed."""
+) -> Result | None:
+    """What changes do together; None where the changed job cannot be assessed."""
     changes, job = tuple(changes), plan.file.job
     for change in changes:
         job = change.apply(job)
@@ -152,7 +163,7 @@ def bought(
         after = by_plan_id(variants.checks(job))
     except (TooManyRangesError, ValueError):
         return None  # beyond what an equation holds for: nothing is claimed of it
-    return Buy(changes, job, tuple(_effects(before, after)))
+    return Result(changes, job, tuple(_effects(before, after)))
 
 
 def _effects(before: Mapping[str, Check], after: Mapping[str, Check]) -> Iterator[Effect]:
@@ -170,7 +181,7 @@ def _same(old: Check | None, new: Check | None) -> bool:
 
 
 def by_plan_id(checks: Iterable[Check]) -> dict[str, Check]:
-    """Checks by the id they have in the plan; of copies of one, the one most against it."""
+    """Checks by the id they have in the plan; of copies of one, the worst."""
     found: dict[str, Check] = {}
     for check in checks:
         id = plan_id(check.id)
