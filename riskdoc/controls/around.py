@@ -13,6 +13,7 @@ from riskdoc.assess.records import Assessment
 from riskdoc.controls.change import Change, Level, amend, amounts, exactly, number, scaled
 from riskdoc.job.model import Anchor, Job, Leg
 from riskdoc.job.quantity import Kind, Quantity
+from riskdoc.job.winds import kept_to_limits
 from riskdoc.language.say import say
 from riskdoc.language.units import exact
 
@@ -28,12 +29,19 @@ def less_reach(job: Job, site: str, share: float) -> Job:
 
 
 def less_wind(job: Job, site: str, speed: float) -> Job:
-    """The job with work at a site stopped at this wind [m/s], measured as before."""
+    """The job with work at a site stopped at this wind [m/s], measured as before.
+
+    A crew stop that names more wind than that is lowered with it.
+    """
     wind = job.sites[site].wind
     if wind is None:
         return job
     lower = wind.model_copy(update={"stop_at": exactly(speed, Kind.SPEED)})
-    return amend(job, "sites", site, wind=lower)
+    calmer = amend(job, "sites", site, wind=lower)
+    if calmer.work is None:
+        return calmer
+    work = calmer.work.model_copy(update={"stop_work": kept_to_limits(calmer)})
+    return calmer.model_copy(update={"work": work})
 
 
 def longer_bridle(job: Job, anchor: str, times: float) -> Job:
@@ -144,10 +152,7 @@ def _calmer(site: str, speed: float) -> Iterator[Change]:
                 speed=exact(speed, "m/s", "up", 6),
             ),
             Level.ORGANISE,
-            say(
-                "one named person measures, at the height that the job states, and work.stop_work "
-                "names the same wind"
-            ),
+            say("one named person measures, at the height that the job states"),
             (f"sites.{site}.wind.stop_at",),
             partial(less_wind, site=site, speed=lower),
         )

@@ -80,6 +80,23 @@ def stops_in_time(job: Job) -> Iterator[Found]:
                 break
 
 
+def kept_to_limits(job: Job) -> tuple[str, ...]:
+    """The crew stops of a job with the limit of the site in place of each speed above it."""
+    texts = job.work.stop_work if job.work is not None else ()
+    return tuple(_kept(job, text) for text in texts)
+
+
+def _kept(job: Job, text: str) -> str:
+    kept = text
+    for named in speeds(text):
+        site = _exceeded(job, text, named)
+        wind = job.sites[site].wind if site is not None else None
+        if wind is not None:
+            limit = wind.stop_at.written.replace("\\", "")  # no group of the pattern is meant
+            kept = re.sub(re.escape(named.written), limit, kept, flags=re.IGNORECASE)
+    return kept
+
+
 def _exceeded(job: Job, text: str, named: Named) -> str | None:
     """The first site whose limit lies below a speed, of those the text is for."""
     sites = {id: each for id, each in job.sites.items() if each is not UNSOUND}

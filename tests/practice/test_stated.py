@@ -111,7 +111,6 @@ def test_a_question_of_the_weather_waits_for_the_check_of_the_wind(verdict, expe
         ({"job": {"permits": ["none"]}}, "not demonstrated"),
         ({"job": {"permits": None}}, "not demonstrated"),
         ({"job": {"permits": {"none": "the crew's own yard"}}}, "met, as stated"),
-        ({"job": {"permits": {"none": "tbc"}}}, "not demonstrated"),
         ({"job": {"permits": {"none": "the crew's own yard"}},
           "sites": {"wall": {"near": ["confined space"]}}}, "not demonstrated"),
         ({"job": {"permits": {"none": "the crew's own yard"}},
