@@ -25,7 +25,8 @@ NOT_COVERED = (
 
 def verify(path: Path, trust: Path | None, on: date) -> int:
     """Prints what holds of a report or of a job and its sign-offs."""
-    from riskdoc.record.holding import MOST_BYTES, ForeignError
+    from riskdoc.record.answers import ForeignError
+    from riskdoc.record.holding import MOST_BYTES
     from riskdoc.record.verify import verified
     from riskdoc.signoff.certificates import CertificateError, roots_in
 

@@ -13,6 +13,7 @@ from functools import cached_property
 from pathlib import Path, PurePosixPath, PureWindowsPath
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
+from riskdoc.job.beside import Beside, NotPlainError, TooLargeError, plain_bytes, why
 from riskdoc.job.draft import UNSOUND
 from riskdoc.job.faults import Code, Refused, nearest, shown
 from riskdoc.job.findings import Found
@@ -72,7 +73,7 @@ class PictureFile:
 
 
 def pictured(
-    job: Job, beside: Path | None, known: Mapping[str, PictureFile]
+    job: Job, beside: Beside | None, known: Mapping[str, PictureFile]
 ) -> tuple[dict[str, PictureFile], list[Found]]:
     """The pictures of a job by id, and what is wrong with them.
 
@@ -90,6 +91,12 @@ def pictured(
             files[id] = before
             continue
         try:
+            if not isinstance(beside, Path):
+                raise Refused(
+                    Code.NO_PICTURE,
+                    f"the document holds no picture {shown(picture.file)}",
+                    "It was taken out, or the document is of another make.",
+                )
             files[id] = _read(id, picture.file, beside, keeps=picture.keep_metadata)
         except Refused as refused:
             wrong.append(
@@ -174,7 +181,7 @@ def _neighbour(beside: Path, path: Path) -> str:
 
 
 def _unreadable(error: Exception) -> Refused:
-    reason = error.strerror if isinstance(error, OSError) and error.strerror else "bad name"
+    reason = why(error) if isinstance(error, OSError) else "bad name"
     return Refused(
         Code.PICTURE_UNREADABLE,
         f"the picture cannot be read: {reason}",
@@ -184,13 +191,15 @@ def _unreadable(error: Exception) -> Refused:
 
 def _bytes(path: Path) -> bytes:
     try:
-        with path.open("rb") as file:
-            raw = file.read(MOST_BYTES + 1)
+        return plain_bytes(path, MOST_BYTES)
+    except TooLargeError:
+        raise _too_large(f"the file is larger than {MOST_BYTES // 1024**2} MiB") from None
+    except NotPlainError:
+        raise Refused(
+            Code.NO_PICTURE, "this is not a plain file", "Name a JPEG or PNG file."
+        ) from None
     except OSError as error:
         raise _unreadable(error) from None
-    if len(raw) > MOST_BYTES:
-        raise _too_large(f"the file is larger than {MOST_BYTES // 1024**2} MiB")
-    return raw
 
 
 def _kind(raw: bytes) -> Kind:

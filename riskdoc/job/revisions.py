@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from riskdoc.job.beside import Beside, beside_bytes, why
 from riskdoc.job.faults import Code, Refused, shown
 from riskdoc.job.model import Job
 
 if TYPE_CHECKING:
     from riskdoc.job.reading import JobFile, Reading
 
+MAX_BYTES = 1024 * 1024
+"""As much as a job file may hold; see `reading`."""
 MOST = 20
 """Revisions that are followed back; judgement: a job with more is another job by now."""
 
 
 def earlier(
-    job: Job, beside: Path | None, seen: tuple[str, ...], read: Callable[[bytes, str], Reading]
+    job: Job, beside: Beside | None, seen: tuple[str, ...], read: Callable[[bytes, str], Reading]
 ) -> JobFile | None:
     """The job file that a job replaces, read; None where it names none.
 
@@ -31,12 +33,14 @@ def earlier(
         raise _refused(f"the revisions lead back to {shown(name)}")
     if len(seen) > MOST:
         raise _refused(f"more than {MOST} revisions are named one by another")
-    if beside is None or Path(name).name != name or not (beside / name).is_file():
-        raise _refused(f"there is no file {shown(name)} beside the job file")
     try:
-        reading = read((beside / name).read_bytes(), name)
+        if beside is None:
+            raise FileNotFoundError
+        reading = read(beside_bytes(beside, name, MAX_BYTES), name)
+    except FileNotFoundError as error:
+        raise _refused(f"there is no file {shown(name)} beside the job file") from error
     except OSError as error:
-        raise _refused(f"{shown(name)} cannot be read: {error.strerror}") from error
+        raise _refused(f"{shown(name)} cannot be read: {why(error)}") from error
     if reading.file is None:
         first = reading.faults[0]
         raise _refused(

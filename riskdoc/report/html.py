@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import re
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -20,7 +21,11 @@ if TYPE_CHECKING:
     from riskdoc.report.attachments import Attachment
     from riskdoc.report.blocks import Picture, View
 
+PAPERS = {"A4": "A4", "Letter": "Letter"}
+"""What CSS calls the papers that a job file may name; there are no others."""
 FONTS = (("400", "Inter-Regular.woff2"), ("600", "Inter-SemiBold.woff2"))
+
+_NOT_IN_CSS = re.compile(r"[^\w .,:()/–-]")
 
 
 def html_file(view: View, inside: Sequence[Attachment]) -> bytes:
@@ -60,22 +65,32 @@ def faces_for(text: str, *, for_print: bool) -> Markup:
 
 
 def _paper(view: View) -> Markup:
-    return Markup(f"<style>@page {{ size: {view.sheet.paper}; }}</style>")  # noqa: S704
+    return Markup(f"<style>@page {{ size: {PAPERS[view.sheet.paper]}; }}</style>")  # noqa: S704
 
 
 def _edges(view: View) -> Markup:
     """Status and page at the edges of every page, for a browser that prints the file.
 
-    Only our own words come in here: of a job nothing ever does.
+    Only our own words come in here: of a job nothing ever does, and as text alone.
     """
     look = f'font-family: "{FAMILY}"; font-size: 8pt;'
     words = view.labels
-    count = f'"{words.page} " counter(page) " {words.of} " counter(pages)'
+    page, of = (css_text(f"{each} ") for each in (words.page, f" {words.of}"))
+    count = f"{page} counter(page) {of} counter(pages)"
     rules = (
-        f'@page {{ @top-left {{ content: "{view.status}"; {look} }} '
+        f"@page {{ @top-left {{ content: {css_text(view.status)}; {look} }} "
         f"@bottom-right {{ content: {count}; {look} }} }}"
     )
     return Markup(f"<style>{rules}</style>")  # noqa: S704
+
+
+def css_text(text: str) -> str:
+    r"""A text as a string of CSS in which nothing ends the string, the rule or the style.
+
+    >>> css_text('DRAFT: 1 of 2'), css_text('"}</style>')
+    ('"DRAFT: 1 of 2"', '"\\22 \\7d \\3c /style\\3e "')
+    """
+    return '"' + _NOT_IN_CSS.sub(lambda found: f"\\{ord(found[0]):x} ", text) + '"'
 
 
 @cache

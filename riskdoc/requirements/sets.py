@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 from importlib import resources
-from pathlib import Path
 from typing import Any
 
 import yaml
 
+from riskdoc.job.beside import Beside, beside_bytes, why
 from riskdoc.job.model import SETS
 from riskdoc.requirements.records import Answer, Item, RequirementSet
 
@@ -37,34 +37,31 @@ def requirement_set(name: str) -> RequirementSet:
     return _set(_parsed(text, f"{name}.yaml"), f"{name}.yaml")
 
 
-def own_set(path: Path) -> RequirementSet:
+def own_set(beside: Beside, name: str) -> RequirementSet:
     """A set of the user's own: items that are asked, or decided by checks or by stated keys.
 
-    Raises `SetError` with what is wrong and what would do.
+    It is a plain file in the folder of the job file. Raises `SetError` with what is wrong and what
+    would do.
     """
     try:
-        raw = path.read_bytes()
+        raw = beside_bytes(beside, name, MAX_BYTES)
     except OSError as error:
-        raise SetError(f"{path.name} cannot be read: {error.strerror}") from error
-    if len(raw) > MAX_BYTES:
-        raise SetError(f"{path.name} is larger than {MAX_BYTES} bytes")
+        raise SetError(f"{name} cannot be read: {why(error)}") from error
     try:
         text = raw.decode("utf-8")
     except UnicodeDecodeError as error:
-        raise SetError(f"{path.name} is not UTF-8") from error
-    found = _set(_parsed(text, path.name), path.name)
+        raise SetError(f"{name} is not UTF-8") from error
+    found = _set(_parsed(text, name), name)
     if found.id in SETS:
         # Its items would be judged as those of the set whose name it takes.
-        raise SetError(
-            f"{path.name}: the id {found.id!r} is that of a set known here; take another"
-        )
+        raise SetError(f"{name}: the id {found.id!r} is that of a set known here; take another")
     for item in found.items:
-        _own_item(item, path.name)
+        _own_item(item, name)
         ways = {"asked": True, "computed": bool(item.checks), "declared": bool(item.states)}
         if not ways[item.test]:
             key = "checks" if item.test == "computed" else "states"
             raise SetError(
-                f"{path.name}: item {item.id} is {item.test} and has no {key!r}. Write {key}: "
+                f"{name}: item {item.id} is {item.test} and has no {key!r}. Write {key}: "
                 f"[{'line/*/margin/rated' if key == 'checks' else 'sites.*.wind'}], or test: asked."
             )
     return replace(found, raw=raw)

@@ -11,6 +11,7 @@ import io
 import re
 from datetime import UTC, date, datetime
 from functools import cache
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -20,13 +21,17 @@ from pypdf.generic import DecodedStreamObject, NameObject
 from support.certificates import SECRET
 from support.certificates import made as certificate
 from support.demos import JOBS
+from support.papers import folder
+from support.sign_demos import sign
 
 from riskdoc.cli import commands
 from riskdoc.cli.verifying import verify as verify_command
 from riskdoc.job.reading import read
 from riskdoc.record import verify
+from riskdoc.record.answers import ForeignError
 from riskdoc.record.differing import moved
-from riskdoc.record.holding import ForeignError, held, only_signed
+from riskdoc.record.holding import held
+from riskdoc.record.update import only_signed
 from riskdoc.record.verify import Answer, verified, verified_job
 from riskdoc.report import build
 from riskdoc.report.attachments import report_attachments
@@ -41,7 +46,7 @@ from riskdoc.signoff.records import record_of
 from riskdoc.signoff.standing import stand
 
 DAY, WITHIN = date(2027, 4, 9), date(2027, 4, 12)
-JOB = JOBS / "wasserturm.yaml"
+NAME = "wasserturm.yaml"
 PAGES = "What can be read in the document"
 quick = settings(
     max_examples=200, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True
@@ -49,13 +54,22 @@ quick = settings(
 
 
 @cache
+def job() -> Path:
+    """The demo that is issued, signed anew in a folder of its own: its figures may have moved."""
+    path = folder() / NAME
+    path.write_bytes((JOBS / NAME).read_bytes())
+    sign(path.parent, path.stem)
+    return path
+
+
+@cache
 def documents() -> tuple[bytes, bytes]:
     """The issued demo as PDF and as HTML."""
-    file = read(JOB, DAY).file
+    file = read(job(), DAY).file
     assert file is not None
-    file = commands._under_its_own_name(file, JOB)
+    file = commands._under_its_own_name(file, job())
     whole = dossier(file)
-    standing = stand(whole, record_of(JOB))
+    standing = stand(whole, record_of(job()))
     view, inside = build(whole, standing), report_attachments(whole, standing)
     return to_pdf(view, inside), html_file(view, inside)
 
@@ -352,9 +366,9 @@ def test_the_seal_of_a_pdf_holds_and_ends_with_a_byte():
 
 
 def test_a_job_file_with_its_record_holds():
-    file = read(JOB, WITHIN).file
+    file = read(job(), WITHIN).file
     assert file is not None
-    assert verified_job(JOB, file).holds
+    assert verified_job(job(), file).holds
 
 
 def test_the_command_says_it_in_words(tmp_path, capsys):
