@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING
 import jinja2
 from markupsafe import Markup
 
+from riskdoc.report.blocks import Table
 from riskdoc.report.folder import template_folder
+from riskdoc.report.policy import policy
 from riskdoc.report.scripts import face, face_of, used_in
 from riskdoc.report.seal import NO_SEAL, sealed_html
 from riskdoc.report.text import FAMILY
@@ -41,11 +43,17 @@ def to_html(view: View, *, for_print: bool, inside: Sequence[Attachment] = ()) -
     pictures stand as addresses that only our own printer answers.
     """
     faces = faces_for(repr(view), for_print=for_print)
-    style = _paper(view) + faces if for_print else _style() + _paper(view) + _edges(view) + faces
+    own = _paper(view) + _widths(view)
+    style = own + faces if for_print else _style() + own + _edges(view) + faces
     sources = {each.address: each.address if for_print else _data(each) for each in view.pictures}
     files = [(each.name, each.text, _carried(each)) for each in inside]
     return template("report.html").render(
-        view=view, style=style, sources=sources, files=files, seal="" if for_print else NO_SEAL
+        view=view,
+        style=style,
+        sources=sources,
+        files=files,
+        seal="" if for_print else NO_SEAL,
+        policy="" if for_print else policy(style),
     )
 
 
@@ -66,6 +74,15 @@ def faces_for(text: str, *, for_print: bool) -> Markup:
 
 def _paper(view: View) -> Markup:
     return Markup(f"<style>@page {{ size: {PAPERS[view.sheet.paper]}; }}</style>")  # noqa: S704
+
+
+def _widths(view: View) -> Markup:
+    """The widths of the columns of its tables."""
+    blocks = (*view.front, *(block for section in view.sections for block in section.blocks))
+    tables = [block for block in blocks if isinstance(block, Table)]
+    widths = {column.sized: column.width for each in tables for column in each.columns}
+    rules = "\n".join(f".{name} {{ width: {width}; }}" for name, width in sorted(widths.items()))
+    return Markup(f"<style>{rules}</style>")  # noqa: S704  (our numbers alone)
 
 
 def _edges(view: View) -> Markup:
