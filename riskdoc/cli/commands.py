@@ -248,7 +248,7 @@ def _pdf_signer(wanted: Wanted) -> Callable[[bytes], bytes] | None:
         return None
     from riskdoc.signoff.pades import sign_pdf
 
-    return lambda pdf: sign_pdf(holder, pdf, reason="Issued as this file")
+    return lambda pdf: sign_pdf(holder, pdf)
 
 
 Makers = dict[str, Callable[[], bytes]]

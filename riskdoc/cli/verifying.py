@@ -15,12 +15,19 @@ if TYPE_CHECKING:
 
     from riskdoc.record.verify import Verified
 
-NOT_COVERED = (
-    "No file shows whether a plan is kept, whether a typed name is that of who typed it, whether "
-    "the clock of the signer was right, or whether the revision was withdrawn after this file was "
-    "made. Who rewrites a record and the document whole, with their own hashes, is found only by "
-    "certificate signatures or by comparing the digest with another copy."
-)
+NOT_COVERED = """\
+What no file shows:
+Whether the plan is kept, and whether the clock of who signed was right.
+Names: whether a typed name is that of who typed it. Whoever rewrites the record and the document \
+whole is found only by certificates that are trusted, or by comparing the digest with another copy.
+Cut ends: whether entries at the end of the record were taken out before this file was made, or \
+whether the revision was withdrawn or superseded after.
+Earlier revisions: only the bytes of their job files are signed; their sign-offs stand here as \
+they were when this file was made.
+Pictures: what is printed is signed; that it shows the place it says, and what the picture was \
+before it was made ready for print, is not.
+Form: language, units, paper and direction are chosen when a file is made and are not signed.
+"""
 
 
 def verify(path: Path, trust: Path | None, on: date) -> int:
@@ -71,9 +78,15 @@ def _told(found: Verified) -> int:
         commands.tell(f"[{each.answer.value}] {each.what}")
         commands.tell(textwrap.indent(textwrap.fill(each.text, 92), "    "))
         for line in each.details:
-            commands.tell(
-                textwrap.fill(line, 92, initial_indent="    - ", subsequent_indent="      ")
-            )
-    commands.tell("\n" + ("All of it holds." if found.holds else "Not all of it holds."))
-    commands.tell(textwrap.fill(NOT_COVERED, 96))
+            commands.tell(_entry(line))
+    commands.tell("")
+    commands.tell(found.sum)
+    head, *rest = NOT_COVERED.splitlines()
+    commands.tell(head)
+    for text in rest:
+        commands.tell(_entry(text))
     return ADEQUATE if found.holds else STOPPED
+
+
+def _entry(text: str) -> str:
+    return textwrap.fill(text, 92, initial_indent="    - ", subsequent_indent="      ")

@@ -11,9 +11,13 @@ class ForeignError(Exception):
 
 
 class Answer(StrEnum):
-    """What was found on a point, the best first. Only `HOLDS` is a pass."""
+    """What was found on a point, the best first. Only `HOLDS` is a pass.
+
+    `RECORDED` is said of who signed: it stands there, nothing contradicts it, nothing shows it.
+    """
 
     HOLDS = "holds"
+    RECORDED = "recorded only"
     NOT_DEMONSTRATED = "not demonstrated"
     BROKEN = "does not hold"
 
@@ -38,5 +42,20 @@ class Verified:
 
     @property
     def holds(self) -> bool:
-        """Whether every point holds."""
-        return all(each.answer is Answer.HOLDS for each in self.points)
+        """Whether every point holds or is recorded: nothing contradicts itself or is not shown."""
+        return all(each.answer in (Answer.HOLDS, Answer.RECORDED) for each in self.points)
+
+    @property
+    def sum(self) -> str:
+        """What all points come to, in a sentence: no more than the weakest of them."""
+        found = {each.answer for each in self.points}
+        if Answer.BROKEN in found:
+            return "This does not hold."
+        if Answer.NOT_DEMONSTRATED in found:
+            return "Not all of this is shown."
+        if Answer.RECORDED in found:
+            return "Nothing in this file contradicts itself; who signed is not shown."
+        return (
+            "Nothing in this file contradicts itself, and certificates that are trusted here show "
+            "who signed."
+        )

@@ -13,12 +13,13 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from riskdoc import __version__
 from riskdoc.job.reading import JobFile
 from riskdoc.record.answers import Answer, Point, Verified
 from riskdoc.record.differing import moved
+from riskdoc.record.signers import file_signatures, sign_offs
 from riskdoc.record.taking import Taken, taken
 from riskdoc.record.update import only_signed
 from riskdoc.report import build
@@ -28,16 +29,13 @@ from riskdoc.report.pdf import to_pdf
 from riskdoc.report.seal import seal_holds
 from riskdoc.requirements.dossier import Dossier, dossier
 from riskdoc.signoff.canonical import canonical, sha256
-from riskdoc.signoff.certificates import CertificateError, proof_of
+from riskdoc.signoff.certificates import CertificateError
 from riskdoc.signoff.content import content_of
 from riskdoc.signoff.entries import Record, RecordError, record_from
 from riskdoc.signoff.pades import signatures_in, unsigned
 from riskdoc.signoff.plain import document_json
 from riskdoc.signoff.records import others, record_of, record_path
 from riskdoc.signoff.standing import Standing, State, stand
-
-if TYPE_CHECKING:
-    from riskdoc.signoff.entries import Entry
 
 __all__ = ["Answer", "Point", "Verified", "verified", "verified_job"]
 
@@ -103,7 +101,7 @@ def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Veri
         record, chain = Record(), Point(RECORD, Answer.BROKEN, str(error))
     rest = [each for _, each in others(path)]
     standing = stand(whole, record, rest, lambda name: record_of(path.with_name(name)))
-    points = (chain, *_sign_offs(standing, roots), _validity(standing, file))
+    points = (chain, *sign_offs(standing, roots), _validity(standing, file))
     return Verified(_document(file), standing.content.digest, points)
 
 
@@ -114,9 +112,10 @@ def _points(case: _Case, on: date) -> Iterator[Point]:
     yield _computed(case)
     yield _figures_file(case, standing)
     yield chain
-    yield from _sign_offs(standing, case.roots)
+    yield from sign_offs(standing, case.roots)
     yield _pages(case, standing)
-    yield from _file_signatures(case)
+    if case.taken.holding.kind == "pdf":
+        yield from file_signatures(case.raw, standing, case.roots)
     yield _validity(standing, replace(case.taken.file, on=on))
 
 
@@ -216,32 +215,6 @@ def _earlier(taken: Taken) -> Callable[[str], Record]:
     return lambda name: _held_record(taken, name)
 
 
-def _sign_offs(standing: Standing, roots: Sequence[bytes]) -> Iterator[Point]:
-    """Each entry of this revision: does it count, and what does it show?"""
-    for entry, why in standing.aside:
-        yield Point(_who(entry), Answer.BROKEN, f"The entry does not count: {why}")
-    for each in standing.signed:
-        if each.entry is not None:
-            yield _sign_off(each.entry, roots)
-
-
-def _sign_off(entry: Entry, roots: Sequence[bytes]) -> Point:
-    what, bound = _who(entry), f"It is bound to this content, {entry.time}."
-    proof = proof_of(entry, roots)
-    if proof is None:
-        return Point(what, Answer.HOLDS, f"{bound} A recorded name, not a verified signature.")
-    answer = {"broken": Answer.BROKEN, "unchecked": Answer.NOT_DEMONSTRATED}.get(
-        proof.kind, Answer.HOLDS
-    )
-    if roots and not proof.trusted and answer is Answer.HOLDS:
-        answer = Answer.NOT_DEMONSTRATED
-    return Point(what, answer, f"{bound if answer is Answer.HOLDS else ''} {proof.text}".strip())
-
-
-def _who(entry: Entry) -> str:
-    return f"Sign-off of {entry.name} as {entry.role}"
-
-
 def _pages(case: _Case, standing: Standing) -> Point:
     """The document printed again from what it holds, byte for byte."""
     sealed = "its own seal holds" if seal_holds(_first(case.raw)) else "its own seal does not hold"
@@ -289,27 +262,13 @@ def _page_point(same: bool, sealed: str) -> Point:
     )  # fmt: skip
 
 
-def _file_signatures(case: _Case) -> Iterator[Point]:
-    if case.taken.holding.kind != "pdf":
-        return
-    what = "Signature of the PDF file"
-    try:
-        found = signatures_in(case.raw, case.roots)
-    except CertificateError as error:
-        yield Point(what, Answer.NOT_DEMONSTRATED, str(error))
-        return
-    for n, each in enumerate(found, start=1):
-        sound = each.intact and each.whole and (each.last or n < len(found))
-        yield Point(what, Answer.HOLDS if sound else Answer.BROKEN, each.text)
-
-
 def _validity(standing: Standing, file: JobFile) -> Point:
-    what = "May it be used"
+    what = "Dates and states"
     days = f"{standing.start} to {standing.end}"
     if standing.state is not State.ISSUED and standing.state is not State.EXPIRED:
-        return Point(what, Answer.BROKEN, f"No: the document says {standing.banner!r}.")
+        return Point(what, Answer.BROKEN, f"The document says {standing.banner!r}.")
     if file.expired or standing.state is State.EXPIRED:
-        return Point(what, Answer.BROKEN, f"No: it was valid {days}, and that has passed.")
+        return Point(what, Answer.BROKEN, f"It was valid {days}, and that has passed.")
     return Point(
         what, Answer.HOLDS, f"It is issued and valid {days}; that the plan is kept, no file shows."
     )

@@ -36,6 +36,8 @@ if TYPE_CHECKING:
 
     from riskdoc.signoff.certificates import Certificate, Kind
 
+REASON = "Issued as this file"
+"""Why a file is signed, as it stands in a signature. `verify` takes no other for one of ours."""
 TRIES = 8
 SPARE = 64
 """Bytes kept free for a signature beside those of a first one; those of a curve differ by a few."""
@@ -52,7 +54,8 @@ class PdfSignature:
     """A signature in a PDF file.
 
     `intact` is whether what it covers is as it was signed, `whole` whether it covers all but itself
-    to the end of its revision, and `last` whether nothing comes after that. `kind` and `trusted`
+    to the end of its revision, and `last` whether nothing comes after that. `name` is that of its
+    certificate as it stands there, `subject` the same fit for print. `kind` and `trusted`
     are as in `Proof`; the time at which the certificate has to be valid is the one that the file
     states, for which nobody vouches.
     """
@@ -64,6 +67,7 @@ class PdfSignature:
     intact: bool
     whole: bool
     last: bool
+    name: str = ""
 
     @property
     def text(self) -> str:
@@ -99,7 +103,7 @@ BROKEN = PdfSignature("broken", "", "", None, intact=False, whole=False, last=Fa
 
 
 def sign_pdf(
-    certificate: Certificate, pdf: bytes, *, reason: str, when: datetime | None = None
+    certificate: Certificate, pdf: bytes, *, reason: str = REASON, when: datetime | None = None
 ) -> bytes:
     """A PDF file with a signature added at its end; its first bytes are the file as it was.
 
@@ -248,6 +252,7 @@ def _one(embedded: Any, pdf: bytes, roots: Sequence[bytes]) -> PdfSignature:  # 
         intact=intact,
         whole=intact and gap and covered,
         last=intact and gap and after + rest == len(pdf),
+        name=bearer.name if intact else "",
     )
 
 

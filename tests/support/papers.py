@@ -12,7 +12,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
-from functools import cache, cached_property
+from functools import cache, cached_property, partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -27,9 +27,12 @@ from riskdoc.report.html import html_file
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.seal import sealed_html
 from riskdoc.requirements.dossier import Dossier, dossier
+from riskdoc.signoff.certificates import Certificate, load
+from riskdoc.signoff.certificates import signed as sealed
 from riskdoc.signoff.records import others, record_of
 from riskdoc.signoff.signing import MEANINGS, Deed, act
 from riskdoc.signoff.standing import Standing, stand
+from support.certificates import SECRET, Held
 from support.plan import BASE, merged
 from support.signing import as_text
 
@@ -56,13 +59,22 @@ def put(where: Path, *changes: dict[str, Any], name: str = "plan.yaml") -> Path:
     return path
 
 
-def signed(path: Path, *roles: str, now: datetime = NOW, certify: Any = None) -> None:
-    """Has these roles sign what a job file says, one minute after another."""
+def holder(held: Held) -> Certificate:
+    """A certificate with its key, as it is opened from its file."""
+    return load(held.file(folder()), SECRET)
+
+
+def signed(
+    path: Path, *roles: str, now: datetime = NOW, by: Mapping[str, Held] | None = None
+) -> None:
+    """Has these roles sign what a job file says, one minute after another, some by certificate."""
     file = read(path, now.date()).file
     assert file is not None
     whole = dossier(file)
     for n, role in enumerate(roles or tuple(NAMES)):
         when = now.replace(minute=now.minute + n)
+        own = by.get(role) if by else None
+        certify = None if own is None else partial(sealed, holder(own))
         act(path, whole, Deed("sign", role, NAMES[role], MEANINGS[role], certify=certify), when)
 
 
