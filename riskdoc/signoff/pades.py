@@ -256,6 +256,60 @@ def _one(embedded: Any, pdf: bytes, roots: Sequence[bytes]) -> PdfSignature:  # 
     )
 
 
+def later_agree(pdf: bytes) -> bool:
+    """Whether the library that signs, too, finds nothing but signatures after the first one.
+
+    A second opinion, by its own rules for changes after a signature; it has none for what comes
+    before the first. Only for a file whose first bytes are known to be ours. True where there is
+    one signature, or where the extra is not installed.
+    """
+    if not installed() or len(list(_ranges(pdf))) < 2:
+        return True
+    from pyhanko.sign.diff_analysis import (  # noqa: PLC0415
+        DEFAULT_DIFF_POLICY,
+        DiffResult,
+        ModificationLevel,
+    )
+
+    try:
+        with quiet():
+            reader = _quick_reader(pdf)
+            first = reader.embedded_signatures[0]
+            found = DEFAULT_DIFF_POLICY.review_file(reader, first.signed_revision)
+    except Exception:  # what it cannot read it does not take for a signature
+        return False
+    # Where it suspects something, it gives what it suspects in place of a result.
+    return (
+        isinstance(found, DiffResult) and found.modification_level <= ModificationLevel.FORM_FILLING
+    )
+
+
+def _quick_reader(pdf: bytes) -> Any:  # noqa: ANN401  (of the extra)
+    """A reader that knows where the objects of a list stand.
+
+    The library's own looks for each from the start of its list, and an analysis asks for all of
+    them: minutes for a report.
+    """
+    from pyhanko.pdf_utils import generic  # noqa: PLC0415
+    from pyhanko.pdf_utils.reader import PdfFileReader  # noqa: PLC0415
+
+    class Quick(PdfFileReader):
+        def _get_object_from_stream(self, idnum: int, stmnum: int, idx: int) -> Any:  # noqa: ANN401
+            lists = self.__dict__.setdefault("_lists", {})
+            if stmnum not in lists:
+                stream: Any = generic.Reference(stmnum, 0, self).get_object()
+                first = int(stream["/First"])
+                data: bytes = stream.data
+                lists[stmnum] = (data[first:], [int(each) for each in data[:first].split()])
+            data, heads = lists[stmnum]
+            number, start = heads[2 * idx : 2 * idx + 2]
+            if number != idnum:
+                raise ValueError("an object stands in another place of its list")
+            return generic.read_object(io.BytesIO(data[start:]), generic.Reference(idnum, 0, self))
+
+    return Quick(io.BytesIO(pdf))
+
+
 def _fills(contents: bytes, gap: bytes) -> bool:
     """Whether what is left out of a byte range is a signature, with nothing but noughts after."""
     from asn1crypto import parser  # noqa: PLC0415
