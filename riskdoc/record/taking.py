@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from pathlib import PurePath
 from typing import Any
 
+from riskdoc.job.decoding import decoder
 from riskdoc.job.pictures import PictureFile
-from riskdoc.job.preparing import Prepared
+from riskdoc.job.preparing import PRINTED_HEIGHT, PRINTED_WIDTH, Prepared, most_pixels
 from riskdoc.job.reading import JobFile, read_bytes
 from riskdoc.record.answers import ForeignError
 from riskdoc.record.holding import Holding, held
@@ -89,5 +90,21 @@ def _printed(about: StatedPicture, content: bytes) -> PictureFile:
         about.keeps, about.exif, about.spot,
     )  # fmt: skip
     # What `prepared` would make of the file is what is printed.
-    made.__dict__["prepared"] = Prepared(content, *about.printed_pixels)
+    made.__dict__["prepared"] = Prepared(content, *_size(about, content))
     return made
+
+
+def _size(about: StatedPicture, content: bytes) -> tuple[int, int]:
+    """Pixels of a picture, by its own bytes, and no more than print takes: it is decoded later."""
+    try:
+        with decoder(content, about.kind) as image:
+            wide, high = image.size
+            if wide <= most_pixels(PRINTED_WIDTH) and high <= most_pixels(PRINTED_HEIGHT):
+                image.load()
+    except Exception as error:  # over broken bytes a decoder raises anything
+        raise ForeignError("a picture in the document is damaged") from error
+    if (wide, high) != about.printed_pixels:
+        raise ForeignError("a picture in the document has another size than is stated")
+    if wide > most_pixels(PRINTED_WIDTH) or high > most_pixels(PRINTED_HEIGHT):
+        raise ForeignError("a picture in the document is larger than any that we print")
+    return wide, high

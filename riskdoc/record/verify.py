@@ -30,7 +30,7 @@ from riskdoc.report.seal import seal_holds
 from riskdoc.requirements.dossier import Dossier, dossier
 from riskdoc.signoff.canonical import canonical, sha256
 from riskdoc.signoff.certificates import CertificateError
-from riskdoc.signoff.content import content_of
+from riskdoc.signoff.content import content_of, pictured
 from riskdoc.signoff.entries import Record, RecordError, record_from
 from riskdoc.signoff.pades import signatures_in, unsigned
 from riskdoc.signoff.plain import document_json
@@ -110,6 +110,8 @@ def _points(case: _Case, on: date) -> Iterator[Point]:
     standing = stand(case.whole, record, (), _earlier(case.taken))
     yield _content(case)
     yield _computed(case)
+    if case.taken.file.pictures:
+        yield _pictures(case)
     yield _figures_file(case, standing)
     yield chain
     yield from sign_offs(standing, case.roots)
@@ -170,6 +172,19 @@ def _computed(case: _Case) -> Point:
         "says which numbers moved). What comes out otherwise now:",
         details,
     )  # fmt: skip
+
+
+def _pictures(case: _Case) -> Point:
+    """The pictures that are printed, by the hashes that were signed."""
+    found = {id: pictured(each) for id, each in case.taken.file.pictures.items()}
+    told = moved(case.taken.plain.get("pictures"), found)
+    if told:
+        ids = ", ".join(f"‘{id}’" for id in sorted(found))
+        text = f"They are not the pictures that were signed; the job has {ids}."
+        return Point("Pictures", Answer.BROKEN, text, told[:MOST_TOLD])
+    return Point(
+        "Pictures", Answer.HOLDS, f"{len(found)} pictures are printed as they were signed."
+    )
 
 
 def _figures_file(case: _Case, standing: Standing) -> Point:

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from riskdoc.controls.limits import Limit
     from riskdoc.hazards.records import Listed, Rated
     from riskdoc.job.model import Job
+    from riskdoc.job.pictures import PictureFile
     from riskdoc.job.reading import JobFile
     from riskdoc.requirements.dossier import Dossier
 
@@ -72,7 +73,7 @@ def _plain(dossier: Dossier) -> dict[str, Any]:
             id: {"title": file.job.alternatives[id].title, "job": resolved(each.job)}
             for id, each in file.alternatives.items()
         },
-        "pictures": {id: each.sha256 for id, each in file.pictures.items()},
+        "pictures": {id: pictured(each) for id, each in file.pictures.items()},
         "replaces": _before(file.earlier),
         "data": {
             **shipped(),
@@ -120,6 +121,21 @@ def _value(value: Any) -> Any:  # noqa: ANN401  (a walk over a model)
     if isinstance(value, date):
         return value.isoformat()
     return value
+
+
+def pictured(file: PictureFile) -> dict[str, Any]:
+    """A picture as it was read and as it is printed, with what is printed of its metadata."""
+    ready = file.prepared
+    return {
+        "sha256": file.sha256,
+        "kind": file.kind,
+        "pixels": [file.width, file.height],
+        "keeps": file.keeps,
+        "exif": file.exif.hex(),
+        "spot": list(file.spot) if file.spot else None,
+        "printed": sha256(ready.content),
+        "printed_pixels": [ready.width, ready.height],
+    }
 
 
 def _before(earlier: JobFile | None) -> dict[str, str] | None:

@@ -6,10 +6,9 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from riskdoc.requirements.plain import plain_dossier
-from riskdoc.signoff.canonical import sha256
+from riskdoc.signoff.content import pictured
 
 if TYPE_CHECKING:
-    from riskdoc.job.pictures import PictureFile
     from riskdoc.requirements.dossier import Dossier
     from riskdoc.signoff.standing import Signed, Standing
 
@@ -25,7 +24,10 @@ def plain_document(dossier: Dossier, standing: Standing) -> dict[str, Any]:
     return {
         **plain_dossier(dossier),
         "digest": standing.content.digest,
-        "pictures": [_picture(each) for each in dossier.study.plan.file.pictures.values()],
+        "pictures": [
+            {"id": each.id, "file": each.name, **pictured(each)}
+            for each in dossier.study.plan.file.pictures.values()
+        ],
         "form": {
             "language": form.language,
             "units": form.units,
@@ -41,23 +43,6 @@ def plain_document(dossier: Dossier, standing: Standing) -> dict[str, Any]:
             "entries": len(standing.record.entries),
             "last": standing.record.last,
         },
-    }
-
-
-def _picture(file: PictureFile) -> dict[str, Any]:
-    """What is needed to print a picture again from a document that shows it."""
-    ready = file.prepared
-    return {
-        "id": file.id,
-        "file": file.name,
-        "sha256": file.sha256,
-        "kind": file.kind,
-        "pixels": [file.width, file.height],
-        "keeps": file.keeps,
-        "exif": file.exif.hex(),
-        "spot": list(file.spot) if file.spot else None,
-        "printed": sha256(ready.content),
-        "printed_pixels": [ready.width, ready.height],
     }
 
 
