@@ -130,17 +130,23 @@ def _plain(text: str, option: str) -> str:
 
 
 def _name(asked: Asked, holder: Certificate | None) -> str:
-    from riskdoc.signoff.certificates import same_name
+    from riskdoc.job.faults import shown
+    from riskdoc.signoff.certificates import bindable, same_name
     from riskdoc.signoff.signing import RefusedError
 
     if holder is None:
         return asked.name or ""
-    if asked.name and not same_name(asked.name, holder.subject):
+    unfit = bindable(holder.name)
+    if unfit:
+        raise RefusedError(
+            f"the name in the certificate, {shown(holder.name)}, cannot stand in a record: {unfit}."
+        )
+    if asked.name and not same_name(asked.name, holder.name):
         raise RefusedError(
             f"the certificate is of {holder.subject!r} and not of {asked.name!r}: sign with your "
             "own."
         )
-    return asked.name or holder.subject
+    return asked.name or holder.name
 
 
 def _certify(holder: Certificate | None) -> Callable[[bytes, datetime], str] | None:

@@ -17,11 +17,15 @@ from riskdoc.job.model import Form
 from riskdoc.job.pictures import Kind
 from riskdoc.record.answers import ForeignError
 from riskdoc.record.plainjson import plain_json
+from riskdoc.signoff.entries import NONE
+from riskdoc.signoff.standing import State
 
 _HASH = re.compile(r"[0-9a-f]{64}")
 LONGEST = 2000
 """Letters of a text that is taken; as long as a text of a job file may be."""
 MOST_PICTURES = 100
+MOST_REVISIONS = 100
+MOST_ENTRIES = 10**6
 LARGEST_SIDE = 100_000
 """Bounds of what is stated of pictures; far above those of the reader, which refuses by itself."""
 LONGEST_EXIF = 256 * 1024
@@ -44,6 +48,18 @@ class StatedPicture:
 
 
 @dataclass(frozen=True, slots=True)
+class StatedBefore:
+    """What a document states of an earlier revision; no state where its record was broken."""
+
+    file: str
+    revision: str
+    sha256: str
+    state: str | None
+    entries: int
+    last: str
+
+
+@dataclass(frozen=True, slots=True)
 class Stated:
     """What a document states; `plain` is all of it, to be compared and never to be trusted."""
 
@@ -53,8 +69,10 @@ class Stated:
     digest: str
     form: Mapping[str, str]
     pictures: tuple[StatedPicture, ...]
+    state: str
     entries: int
     last: str
+    before: tuple[StatedBefore, ...]
     plain: Mapping[str, Any]
 
 
@@ -74,8 +92,10 @@ def stated_in(raw: bytes) -> Stated:
         digest=_text(plain.get("digest"), "digest"),
         form=_form(plain.get("form")),
         pictures=_pictures(plain.get("pictures")),
-        entries=_count(document.get("entries"), "entries", 10**9),
-        last=_text(document.get("last"), "last hash"),
+        state=_state(document.get("state")),
+        entries=_count(document.get("entries"), "number of entries", MOST_ENTRIES),
+        last=_last(document.get("last")),
+        before=_before(document.get("before")),
         plain=plain,
     )
 
@@ -94,6 +114,33 @@ def _text(value: object, what: str) -> str:
 
 def _hash(value: object, what: str) -> str:
     return value if isinstance(value, str) and _HASH.fullmatch(value) else _wrong(what)
+
+
+def _state(value: object) -> str:
+    return value if isinstance(value, str) and value in list(State) else _wrong("state")
+
+
+def _last(value: object) -> str:
+    return NONE if value == NONE else _hash(value, "last hash")
+
+
+def _before(value: object) -> tuple[StatedBefore, ...]:
+    what = "list of earlier revisions"
+    if not isinstance(value, list) or len(value) > MOST_REVISIONS:
+        _wrong(what)
+    return tuple(_one_before(_mapping(each, what)) for each in value)
+
+
+def _one_before(about: Mapping[str, Any]) -> StatedBefore:
+    what, state = "earlier revision", about.get("state")
+    return StatedBefore(
+        file=_text(about.get("file"), what),
+        revision=_text(about.get("revision"), what),
+        sha256=_hash(about.get("sha256"), what),
+        state=None if state is None else _state(state),
+        entries=_count(about.get("entries"), what, MOST_ENTRIES),
+        last=_last(about.get("last")),
+    )
 
 
 def _count(value: object, what: str, most: int) -> int:

@@ -11,6 +11,7 @@ from pathlib import PurePath
 from typing import Any
 
 from riskdoc.job.decoding import decoder
+from riskdoc.job.faults import shown
 from riskdoc.job.pictures import PictureFile
 from riskdoc.job.preparing import PRINTED_HEIGHT, PRINTED_WIDTH, Prepared, most_pixels
 from riskdoc.job.reading import JobFile, read_bytes
@@ -63,6 +64,12 @@ def _job(holding: Holding, stated: Stated, stem: str) -> JobFile:
     source = stated.file
     if PurePath(source).stem != stem or source not in holding.files:
         raise ForeignError(f"the document holds no job file of the name {stem}: it was stripped")
+    for each in stated.before:
+        if each.file not in holding.files:
+            raise ForeignError(
+                f"the job file {shown(each.file)} of an earlier revision is missing from the "
+                "document"
+            )
     known = _pictures(holding, stated)
     reading = read_bytes(holding.files[source], source, stated.on, holding.files, known)
     if reading.file is None:

@@ -9,7 +9,7 @@ with the file byte for byte. Each of these is a point, with an answer and a sent
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
@@ -18,6 +18,7 @@ from typing import Any
 from riskdoc import __version__
 from riskdoc.job.reading import JobFile
 from riskdoc.record.answers import Answer, Point, Verified
+from riskdoc.record.chains import RECORD, earlier_record, earlier_revisions, own_record
 from riskdoc.record.differing import moved
 from riskdoc.record.signers import file_signatures, sign_offs
 from riskdoc.record.taking import Taken, taken
@@ -31,15 +32,15 @@ from riskdoc.requirements.dossier import Dossier, dossier
 from riskdoc.signoff.canonical import canonical, sha256
 from riskdoc.signoff.certificates import CertificateError
 from riskdoc.signoff.content import content_of, pictured
-from riskdoc.signoff.entries import Record, RecordError, record_from
+from riskdoc.signoff.entries import Record, RecordError
 from riskdoc.signoff.pades import signatures_in, unsigned
 from riskdoc.signoff.plain import document_json
-from riskdoc.signoff.records import others, record_of, record_path
+from riskdoc.signoff.records import others, record_of
 from riskdoc.signoff.standing import Standing, State, stand
 
 __all__ = ["Answer", "Point", "Verified", "verified", "verified_job"]
 
-RECORD, PAGES = "Record of sign-offs", "What can be read in the document"
+PAGES = "What can be read in the document"
 MOST_TOLD = 12
 """Things that moved which are told one by one."""
 
@@ -106,14 +107,16 @@ def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Veri
 
 
 def _points(case: _Case, on: date) -> Iterator[Point]:
-    record, chain = _record(case)
-    standing = stand(case.whole, record, (), _earlier(case.taken))
+    taken = case.taken
+    record, chain = own_record(taken)
+    standing = stand(case.whole, record, (), lambda name: earlier_record(taken, name))
     yield _content(case)
     yield _computed(case)
     if case.taken.file.pictures:
         yield _pictures(case)
     yield _figures_file(case, standing)
     yield chain
+    yield from earlier_revisions(taken, standing)
     yield from sign_offs(standing, case.roots)
     yield _pages(case, standing)
     if case.taken.holding.kind == "pdf":
@@ -198,36 +201,6 @@ def _figures_file(case: _Case, standing: Standing) -> Point:
         text = f"They are those of riskdoc {case.taken.stated.version}; this is {__version__}."
         return Point(what, Answer.NOT_DEMONSTRATED, text, told[:MOST_TOLD])
     return Point(what, Answer.BROKEN, f"{len(told)} entries were changed.", told[:MOST_TOLD])
-
-
-def _record(case: _Case) -> tuple[Record, Point]:
-    try:
-        found = _held_record(case.taken, case.taken.file.name)
-    except RecordError as error:
-        return Record(), Point(RECORD, Answer.BROKEN, str(error))
-    stated = case.taken.stated
-    if (len(found.entries), found.last) != (stated.entries, stated.last):
-        return found, Point(
-            RECORD, Answer.BROKEN,
-            f"The record in the document has {len(found.entries)} entries, and the document was "
-            f"made with {stated.entries}.",
-        )  # fmt: skip
-    if not found.entries:
-        return found, Point(RECORD, Answer.HOLDS, "Nobody had signed, and the document says so.")
-    return found, Point(
-        RECORD, Answer.HOLDS, f"The chain of {len(found.entries)} entries is whole."
-    )
-
-
-def _held_record(taken: Taken, job: str) -> Record:
-    """The record of a job file among the files in the document; none where there is no record."""
-    name = record_path(Path(job)).name
-    raw = taken.holding.files.get(name)
-    return Record() if raw is None else record_from(raw, name)
-
-
-def _earlier(taken: Taken) -> Callable[[str], Record]:
-    return lambda name: _held_record(taken, name)
 
 
 def _pages(case: _Case, standing: Standing) -> Point:

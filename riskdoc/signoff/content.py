@@ -138,12 +138,17 @@ def pictured(file: PictureFile) -> dict[str, Any]:
     }
 
 
-def _before(earlier: JobFile | None) -> dict[str, str] | None:
-    """The revision that is replaced, by the bytes of its job file."""
+def _before(earlier: JobFile | None) -> dict[str, Any] | None:
+    """The revision that is replaced, by the bytes of its job file, and those before it."""
     if earlier is None:
         return None
     job = earlier.job.job
-    return {"number": job.number, "revision": job.revision, "sha256": earlier.digest}
+    return {
+        "number": job.number,
+        "revision": job.revision,
+        "sha256": earlier.digest,
+        "replaces": _before(earlier.earlier),
+    }
 
 
 @cache

@@ -10,7 +10,7 @@ from riskdoc.signoff.content import pictured
 
 if TYPE_CHECKING:
     from riskdoc.requirements.dossier import Dossier
-    from riskdoc.signoff.standing import Signed, Standing
+    from riskdoc.signoff.standing import Before, Signed, Standing
 
 
 def document_json(dossier: Dossier, standing: Standing) -> str:
@@ -42,7 +42,22 @@ def plain_document(dossier: Dossier, standing: Standing) -> dict[str, Any]:
             "signed": [_signed(each) for each in standing.signed],
             "entries": len(standing.record.entries),
             "last": standing.record.last,
+            "before": [_before(each) for each in standing.before],
         },
+    }
+
+
+def _before(before: Before) -> dict[str, Any]:
+    """An earlier revision, with the last that is known of its record."""
+    job = before.file.job.job
+    return {
+        "file": before.file.name,
+        "number": job.number,
+        "revision": job.revision,
+        "sha256": before.file.digest,
+        "state": before.state.value if before.state else None,
+        "entries": len(before.record.entries),
+        "last": before.record.last,
     }
 
 

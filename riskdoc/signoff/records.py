@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
+from riskdoc.job.beside import plain_bytes, why
 from riskdoc.signoff.entries import MAX_BYTES, Entry, Record, RecordError, record_from
 from riskdoc.signoff.files import write_whole
 
@@ -35,12 +36,11 @@ def record_of(job: Path) -> Record:
 
 def _bytes(path: Path) -> bytes | None:
     try:
-        with path.open("rb") as file:
-            return file.read(MAX_BYTES + 1)
+        return plain_bytes(path, MAX_BYTES)
     except FileNotFoundError:
         return None
     except OSError as error:
-        raise RecordError(f"{path.name} cannot be read: {error.strerror}") from error
+        raise RecordError(f"{path.name} cannot be read: {why(error)}") from error
 
 
 def add(job: Path, make: Callable[[Record], Entry]) -> Entry:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from riskdoc.language.say import mark, say
+from riskdoc.signoff.certificates import proof_of
 from riskdoc.signoff.entries import Act, Entry, Record
 from riskdoc.signoff.records import add, others
 from riskdoc.signoff.rules import Terms, against, terms_of
@@ -104,8 +105,13 @@ def _entry(job: Path, terms: Terms, deed: Deed, now: datetime, record: Record) -
     if why:
         only_stops = not against(entry, counted_of(record, terms), replace(terms, stops=()))
         raise RefusedError(why, stops=only_stops)
-    if deed.certify is not None:
-        entry = replace(entry, certificate=deed.certify(entry.statement, entry.when))
+    if deed.certify is None:
+        return entry
+    entry = replace(entry, certificate=deed.certify(entry.statement, entry.when))
+    proof = proof_of(entry)
+    if proof is not None and proof.trouble:
+        # A reader would set the entry aside, and nothing is ever taken out of a record.
+        raise RefusedError(f"the certificate cannot be bound to the name: {proof.trouble}")
     return entry
 
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.signoff.certificates import Proof, proof_of
 from riskdoc.signoff.content import Content, content_of
 from riskdoc.signoff.entries import Entry, Record, RecordError
+from riskdoc.signoff.records import record_path
 from riskdoc.signoff.rules import Terms, against, terms_of
 
 if TYPE_CHECKING:
@@ -229,8 +231,12 @@ def _one_before(file: JobFile, reason: str, record_of: Callable[[str], Record] |
         return Before(file, None, Record(), reason, say("Its sign-offs are not here."))
     try:
         found = record_of(file.name)
-    except RecordError as error:
-        return Before(file, None, Record(), reason, str(error))
+    except RecordError:
+        # What is wrong with it is told where its own job is asked for; a document says no more
+        # than it can say again.
+        name = record_path(Path(file.name)).name
+        trouble = say("The record of sign-offs {name} cannot be relied on.", name=name)
+        return Before(file, None, Record(), reason, trouble)
     info = file.job.job
     state = _state_before(file, found.of(info.number, info.revision))
     return Before(file, state, found, reason, "")
