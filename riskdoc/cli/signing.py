@@ -159,6 +159,7 @@ def _certify(holder: Certificate | None) -> Callable[[bytes, datetime], str] | N
 
 def _successor(asked: Asked, whole: Dossier) -> str:
     """Number and revision of what comes after, read from its job file."""
+    from riskdoc.job.alike import alike
     from riskdoc.signoff.signing import RefusedError
 
     if asked.superseded_by is None:
@@ -167,7 +168,7 @@ def _successor(asked: Asked, whole: Dossier) -> str:
     if file is None:
         raise RefusedError(f"--superseded-by: {asked.superseded_by} could not be read.")
     job, old = file.job.job, whole.study.plan.file.job.job
-    if (job.number, job.revision) == (old.number, old.revision):
+    if alike(job.number, old.number) and alike(job.revision, old.revision):
         raise RefusedError(
             f"--superseded-by: {asked.superseded_by} has the same number and revision."
         )

@@ -35,7 +35,7 @@ from riskdoc.signoff.content import content_of, pictured
 from riskdoc.signoff.entries import Record, RecordError
 from riskdoc.signoff.pades import signatures_in, unsigned
 from riskdoc.signoff.plain import document_json
-from riskdoc.signoff.records import others, record_of
+from riskdoc.signoff.records import others, record_of, unread
 from riskdoc.signoff.standing import Standing, State, stand
 
 __all__ = ["Answer", "Point", "Verified", "verified", "verified_job"]
@@ -102,8 +102,15 @@ def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Veri
         record, chain = Record(), Point(RECORD, Answer.BROKEN, str(error))
     rest = [each for _, each in others(path)]
     standing = stand(whole, record, rest, lambda name: record_of(path.with_name(name)))
-    points = (chain, *sign_offs(standing, roots), _validity(standing, file))
+    points = (chain, *_unread(path), *sign_offs(standing, roots), _validity(standing, file))
     return Verified(_document(file), standing.content.digest, points)
+
+
+def _unread(path: Path) -> Iterator[Point]:
+    """Records beside a job that may hold a sign-off for the same number and revision."""
+    for trouble in unread(path):
+        text = f"{trouble} Whether it signs this number and revision with another content is open."
+        yield Point("Other records in the folder", Answer.NOT_DEMONSTRATED, text)
 
 
 def _points(case: _Case, on: date) -> Iterator[Point]:

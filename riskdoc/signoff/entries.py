@@ -16,6 +16,7 @@ from typing import Literal
 
 import yaml
 
+from riskdoc.job.alike import alike
 from riskdoc.job.faults import shown
 from riskdoc.signoff.canonical import canonical, sha256
 
@@ -105,8 +106,12 @@ class Record:
         return self.entries[-1].hash if self.entries else NONE
 
     def of(self, number: str, revision: str) -> tuple[Entry, ...]:
-        """The entries of one revision."""
-        return tuple(each for each in self.entries if each.document == (number, revision))
+        """The entries of one revision, and of what looks like it to the eye."""
+        return tuple(
+            each
+            for each in self.entries
+            if alike(each.number, number) and alike(each.revision, revision)
+        )
 
     @property
     def text(self) -> str:

@@ -71,6 +71,19 @@ def add(job: Path, make: Callable[[Record], Entry]) -> Entry:
 
 def others(job: Path) -> Iterator[tuple[str, Record]]:
     """The other records in the folder of a job file that can be read, by name."""
+    for name, found in _others(job):
+        if isinstance(found, Record):
+            yield name, found
+
+
+def unread(job: Path) -> Iterator[str]:
+    """Why the other records in the folder that cannot be relied on cannot."""
+    for _, found in _others(job):
+        if isinstance(found, RecordError):
+            yield str(found)
+
+
+def _others(job: Path) -> Iterator[tuple[str, Record | RecordError]]:
     own = record_path(job)
     for path in sorted(own.parent.glob(f"*{TAIL}")):
         if path.name == own.name or path.name.startswith("."):
@@ -79,5 +92,5 @@ def others(job: Path) -> Iterator[tuple[str, Record]]:
             raw = _bytes(path)
             if raw is not None:
                 yield path.name, record_from(raw, path.name)
-        except RecordError:
-            continue  # it is told when its own job is asked for
+        except RecordError as error:
+            yield path.name, error

@@ -8,6 +8,7 @@ from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from riskdoc.job.alike import alike
 from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.signoff.certificates import Proof, proof_of
 from riskdoc.signoff.content import Content, content_of
@@ -174,11 +175,14 @@ def counted_of(record: Record, terms: Terms) -> tuple[Entry, ...]:
 
 
 def _on(record: Record, terms: Terms) -> tuple[Entry, ...]:
-    """The entries of one revision, and those of other documents, which have no place there."""
+    """The entries of one revision, and those of other documents, which have no place there.
+
+    One of a revision that only looks like this one is of another document.
+    """
     return tuple(
         each
         for each in record.entries
-        if each.number != terms.number or each.revision == terms.revision
+        if each.number != terms.number or alike(each.revision, terms.revision)
     )
 
 
@@ -249,5 +253,6 @@ def _state_before(file: JobFile, entries: tuple[Entry, ...]) -> State:
         return State.WITHDRAWN if "withdraw" in acts else State.SUPERSEDED
     if file.expired:
         return State.EXPIRED
-    roles = {each.role for each in entries}
+    info = file.job.job
+    roles = {each.role for each in entries if each.document == (info.number, info.revision)}
     return State.ISSUED if set(file.job.signoff.roles) <= roles else State.DRAFT
