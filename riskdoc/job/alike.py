@@ -102,13 +102,10 @@ def plain_mark(text: str) -> str:
             raise _refused(f"the dash U+{ord(char):04X} is not the hyphen", "Write -.")
     if "  " in text:
         raise _refused("two blanks stand side by side", "Write one.")
-    whole = unicodedata.normalize("NFKC", text)
-    if whole != text and unicodedata.normalize("NFC", text) != whole:
-        strange = next(each for each in text if unicodedata.normalize("NFKC", each) != each)
-        raise _refused(
-            f"U+{ord(strange):04X} looks like another character",
-            f"Write {unicodedata.normalize('NFKC', strange)!r}.",
-        )
+    for char in text:
+        plain = unicodedata.normalize("NFKC", char)
+        if plain != char and plain.isascii() and char != "№":
+            raise _refused(f"U+{ord(char):04X} looks like another character", f"Write {plain}.")
     found = scripts(text)
     if len(found) > 1:
         raise _refused(

@@ -15,6 +15,8 @@ from typing import TypeAlias
 
 Beside: TypeAlias = "Path | Mapping[str, bytes]"
 """The folder of a job file: on the disk, or the files inside a document by their names."""
+_TAIL = 40
+"""Bytes kept free for what is put to the name of a job for the other files in its document."""
 LONGEST_NAME = 255
 """Bytes of a file name; the bound of nearly all file systems (NAME_MAX, from memory)."""
 
@@ -73,6 +75,20 @@ def plain_name(name: str) -> bool:
         return False
     windows = PureWindowsPath(name)
     return bool(PurePosixPath(name).name == windows.name == name and not windows.drive)
+
+
+def tidy_name(name: str) -> str:
+    r"""The name of a file as a document can carry it to any system: the same wherever it can be.
+
+    >>> tidy_name("gallery.yaml"), tidy_name("a:b\udcff.yaml")
+    ('gallery.yaml', 'a_b_.yaml')
+    """
+    clean = "".join(each if each.isprintable() and each not in "/\\:" else "_" for each in name)
+    ending = PurePosixPath(clean).suffix[:20]
+    stem = clean.removesuffix(ending)
+    while len(f"{stem}{ending}".encode()) > LONGEST_NAME - _TAIL:
+        stem = stem[:-1]
+    return f"{stem}{ending}"
 
 
 def beside_bytes(beside: Beside, name: str, most: int) -> bytes:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Any
 
 
 class ForeignError(Exception):
@@ -39,6 +41,25 @@ class Verified:
     document: str
     digest: str
     points: tuple[Point, ...]
+
+    @property
+    def plain(self) -> dict[str, Any]:
+        """The same as plain data."""
+        return {
+            "document": self.document,
+            "digest": self.digest,
+            "points": [[each.what, each.answer.value, each.text, list(each.details)]
+                       for each in self.points],
+        }  # fmt: skip
+
+    @classmethod
+    def of(cls, plain: Mapping[str, Any]) -> Verified:
+        """What stands in plain data."""
+        points = (
+            Point(what, Answer(answer), text, tuple(details))
+            for what, answer, text, details in plain["points"]
+        )
+        return cls(plain["document"], plain["digest"], tuple(points))
 
     @property
     def holds(self) -> bool:

@@ -12,12 +12,14 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, NoReturn
 
+from riskdoc import __version__
 from riskdoc.job.faults import shown
 from riskdoc.job.model import Form
 from riskdoc.job.pictures import Kind
 from riskdoc.record.answers import ForeignError
 from riskdoc.record.plainjson import plain_json
 from riskdoc.signoff.entries import NONE
+from riskdoc.signoff.libraries import machine
 from riskdoc.signoff.standing import State
 
 _HASH = re.compile(r"[0-9a-f]{64}")
@@ -73,6 +75,7 @@ class Stated:
     entries: int
     last: str
     before: tuple[StatedBefore, ...]
+    machine: Mapping[str, str]
     plain: Mapping[str, Any]
 
 
@@ -84,6 +87,18 @@ def stated_in(raw: bytes) -> Stated:
         raise ForeignError(f"the figures in the document are damaged: {error}") from error
     if not isinstance(plain, dict) or plain.get("riskdoc") != 1:
         raise ForeignError("the figures in the document are not those of a report of ours")
+    try:
+        return _stated(plain)
+    except ForeignError as error:
+        made = plain.get("version")
+        if made == __version__ or not isinstance(made, str):
+            raise
+        raise ForeignError(
+            f"{error}: it was made by riskdoc {shown(made, 30)}, and this is {__version__}"
+        ) from error
+
+
+def _stated(plain: Mapping[str, Any]) -> Stated:
     document = _mapping(plain.get("document"), "document")
     return Stated(
         version=_text(plain.get("version"), "version"),
@@ -96,6 +111,7 @@ def stated_in(raw: bytes) -> Stated:
         entries=_count(document.get("entries"), "number of entries", MOST_ENTRIES),
         last=_last(document.get("last")),
         before=_before(document.get("before")),
+        machine=_machine(plain.get("machine")),
         plain=plain,
     )
 
@@ -141,6 +157,18 @@ def _one_before(about: Mapping[str, Any]) -> StatedBefore:
         entries=_count(about.get("entries"), what, MOST_ENTRIES),
         last=_last(about.get("last")),
     )
+
+
+def _machine(value: object) -> Mapping[str, str]:
+    """Versions of what the machine brought along, by the names that we write."""
+    found = _mapping(value, "machine")
+    if set(found) != set(machine()) or not all(_is_version(each) for each in found.values()):
+        _wrong("machine")
+    return {key: str(found[key]) for key in machine()}
+
+
+def _is_version(value: object) -> bool:
+    return isinstance(value, str) and re.fullmatch(r"[0-9A-Za-z.+_-]{1,40}", value) is not None
 
 
 def _count(value: object, what: str, most: int) -> int:

@@ -15,11 +15,11 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from riskdoc import __version__
 from riskdoc.job.reading import JobFile
 from riskdoc.record.answers import Answer, Point, Verified
 from riskdoc.record.chains import RECORD, earlier_record, earlier_revisions, own_record
 from riskdoc.record.differing import moved
+from riskdoc.record.makes import as_made, other_version, others
 from riskdoc.record.signers import file_signatures, sign_offs
 from riskdoc.record.taking import Taken, taken
 from riskdoc.record.update import only_signed
@@ -31,12 +31,13 @@ from riskdoc.report.seal import seal_holds
 from riskdoc.requirements.dossier import Dossier, dossier
 from riskdoc.signoff.canonical import canonical, sha256
 from riskdoc.signoff.certificates import CertificateError
-from riskdoc.signoff.content import content_of, pictured
+from riskdoc.signoff.content import Content, content_of, pictured
 from riskdoc.signoff.entries import Record, RecordError
 from riskdoc.signoff.pades import signatures_in, unsigned
 from riskdoc.signoff.plain import document_json
-from riskdoc.signoff.records import others, record_of, unread
-from riskdoc.signoff.standing import Standing, State, stand
+from riskdoc.signoff.records import others as other_records
+from riskdoc.signoff.records import record_of, unread
+from riskdoc.signoff.standing import Made, Standing, State, stand
 
 __all__ = ["Answer", "Point", "Verified", "verified", "verified_job"]
 
@@ -67,9 +68,9 @@ class _Case:
         return found
 
     @property
-    def same_version(self) -> bool:
-        """Whether the document was made by this version."""
-        return self.taken.stated.version == __version__
+    def other(self) -> str:
+        """What was of another version where it was made, in words; empty where nothing was."""
+        return others(self.taken)
 
 
 def verified(raw: bytes, on: date, roots: Sequence[bytes] = ()) -> Verified:
@@ -78,7 +79,12 @@ def verified(raw: bytes, on: date, roots: Sequence[bytes] = ()) -> Verified:
     Nothing but its bytes is needed. Raises `ForeignError` where it is none of ours or too damaged
     to be read at all. `roots` are certificates to trust.
     """
-    case = _Case(taken(raw), roots)
+    return looked_at(taken(raw), on, roots)
+
+
+def looked_at(apart: Taken, on: date, roots: Sequence[bytes] = ()) -> Verified:
+    """The same of a document that was taken apart before."""
+    case = _Case(apart, roots)
     points = tuple(_points(case, on))
     return Verified(_document(case.taken.file), sha256(case.taken.content), points)
 
@@ -100,7 +106,7 @@ def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Veri
         chain = Point(RECORD, Answer.HOLDS, text)
     except RecordError as error:
         record, chain = Record(), Point(RECORD, Answer.BROKEN, str(error))
-    rest = [each for _, each in others(path)]
+    rest = [each for _, each in other_records(path)]
     standing = stand(whole, record, rest, lambda name: record_of(path.with_name(name)))
     points = (chain, *_unread(path), *sign_offs(standing, roots), _validity(standing, file))
     return Verified(_document(file), standing.content.digest, points)
@@ -116,7 +122,8 @@ def _unread(path: Path) -> Iterator[Point]:
 def _points(case: _Case, on: date) -> Iterator[Point]:
     taken = case.taken
     record, chain = own_record(taken)
-    standing = stand(case.whole, record, (), lambda name: earlier_record(taken, name))
+    made = Made(Content(taken.plain, taken.content, sha256(taken.content)), taken.stated.machine)
+    standing = stand(case.whole, record, (), lambda name: earlier_record(taken, name), made)
     yield _content(case)
     yield _computed(case)
     if case.taken.file.pictures:
@@ -133,17 +140,17 @@ def _points(case: _Case, on: date) -> Iterator[Point]:
 
 def _content(case: _Case) -> Point:
     """The content that travels, and the digest that the document states."""
-    what = "Content and digest"
-    raw = case.taken.content
-    if not _is_canonical(case.taken):
+    what, taken = "Content and digest", case.taken
+    digest, stated = sha256(taken.content), taken.stated
+    if not _is_canonical(taken):
         return Point(what, Answer.BROKEN, "The content in the document is not in canonical form.")
-    stated = case.taken.stated.digest
-    if sha256(raw) != stated:
-        return Point(
-            what, Answer.BROKEN,
-            f"The content has the digest {sha256(raw)}, and the document states {stated}.",
-        )  # fmt: skip
-    return Point(what, Answer.HOLDS, f"The content has the digest that is stated: {stated}.")
+    if digest != stated.digest:
+        text = f"The content has the digest {digest}, and the document states {stated.digest}."
+        return Point(what, Answer.BROKEN, text)
+    if taken.plain.get("version") != stated.version:
+        text = "The document states another version of riskdoc than its content."
+        return Point(what, Answer.BROKEN, text)
+    return Point(what, Answer.HOLDS, f"The content has the digest that is stated: {digest}.")
 
 
 def _is_canonical(taken: Taken) -> bool:
@@ -154,34 +161,26 @@ def _is_canonical(taken: Taken) -> bool:
 
 
 def _computed(case: _Case) -> Point:
-    """The content as this version computes it from the job file in the document."""
+    """The content as it is computed here from the job file in the document."""
     what = "Figures and verdicts, computed again"
-    old = case.taken.plain
-    new = content_of(case.whole)
-    if new.raw == case.taken.content:
-        return Point(
-            what, Answer.HOLDS,
+    new, held = content_of(case.whole), case.taken.plain
+    if as_made(new, case.taken):
+        text = (
             f"All {len(new.plain['figures'])} figures and {len(new.plain['checks'])} verdicts come "
-            "out as they were signed.",
-        )  # fmt: skip
-    told = moved(old, json.loads(new.raw))
-    details = (
-        *told[:MOST_TOLD],
-        *([f"and {len(told) - MOST_TOLD} more"] if len(told) > MOST_TOLD else []),
+            "out as they were signed."
+        )
+        return Point(what, Answer.HOLDS, text)
+    told = moved(held, {**json.loads(new.raw), "libraries": held.get("libraries")})
+    more = [f"and {len(told) - MOST_TOLD} more"] if len(told) > MOST_TOLD else []
+    details = (*told[:MOST_TOLD], *more)
+    if not case.other:
+        text = "The job file in the document does not give this content: one of them was changed."
+        return Point(what, Answer.BROKEN, text, details)
+    text = (
+        f"The document was made with {case.other}: tables, rules or equations may have changed "
+        "between them (the change log says which numbers moved). What comes out otherwise now:"
     )
-    if case.same_version:
-        return Point(
-            what, Answer.BROKEN,
-            "The job file in the document does not give this content: one of them was changed.",
-            details,
-        )  # fmt: skip
-    return Point(
-        what, Answer.NOT_DEMONSTRATED,
-        f"The document was made by riskdoc {case.taken.stated.version}, and this is "
-        f"{__version__}: tables, rules or equations may have changed between them (the change log "
-        "says which numbers moved). What comes out otherwise now:",
-        details,
-    )  # fmt: skip
+    return Point(what, Answer.NOT_DEMONSTRATED, text, details)
 
 
 def _pictures(case: _Case) -> Point:
@@ -204,8 +203,8 @@ def _figures_file(case: _Case, standing: Standing) -> Point:
     told = moved(dict(case.taken.stated.plain), now)
     if not told:
         return Point(what, Answer.HOLDS, "Every entry of the figures is as it is computed now.")
-    if not case.same_version:
-        text = f"They are those of riskdoc {case.taken.stated.version}; this is {__version__}."
+    if case.other:
+        text = f"They were made with {case.other}."
         return Point(what, Answer.NOT_DEMONSTRATED, text, told[:MOST_TOLD])
     return Point(what, Answer.BROKEN, f"{len(told)} entries were changed.", told[:MOST_TOLD])
 
@@ -213,24 +212,36 @@ def _figures_file(case: _Case, standing: Standing) -> Point:
 def _pages(case: _Case, standing: Standing) -> Point:
     """The document printed again from what it holds, byte for byte."""
     sealed = "its own seal holds" if seal_holds(_first(case.raw)) else "its own seal does not hold"
-    if not case.same_version:
-        return Point(
-            PAGES, Answer.NOT_DEMONSTRATED,
-            f"Only riskdoc {case.taken.stated.version} prints the same pages; {sealed}, which "
-            "shows no more than that nobody changed it by accident.",
-        )  # fmt: skip
+    sealed += ", which shows no more than that nobody changed it by accident"
+    if other_version(case.taken):
+        text = f"It was made with {case.other}, which print other pages; {sealed}."
+        return Point(PAGES, Answer.NOT_DEMONSTRATED, text)
+    if any(each.proof and each.proof.kind == "unchecked" for each in standing.signed):
+        text = f"What its certificates show is part of it, and is not known here; {sealed}."
+        return Point(PAGES, Answer.NOT_DEMONSTRATED, text)
     view, inside = build(case.whole, standing), report_attachments(case.whole, standing)
-    if case.taken.holding.kind == "html":
-        return _page_point(html_file(view, inside) == case.raw, sealed)
-    again = to_pdf(view, inside)
-    if again != case.raw and case.raw.startswith(again):
-        if _has_signatures(case.raw) and only_signed(again, case.raw):
-            return Point(
-                PAGES, Answer.HOLDS,
-                "Every byte is as this version writes it; signatures of the file came after.",
-            )  # fmt: skip
-        return Point(PAGES, Answer.BROKEN, "Something besides signatures was added to the file.")
-    return _page_point(again == case.raw, sealed)
+    pdf = case.taken.holding.kind == "pdf"
+    again = to_pdf(view, inside) if pdf else html_file(view, inside)
+    if again == case.raw:
+        return Point(PAGES, Answer.HOLDS, "Every byte is as this version writes it.")
+    if pdf and case.raw.startswith(again):
+        return _added(again, case.raw)
+    if case.other:
+        text = f"It was made with {case.other}, which may print other bytes; {sealed}."
+        return Point(PAGES, Answer.NOT_DEMONSTRATED, text)
+    return Point(
+        PAGES, Answer.BROKEN,
+        "The file is not what this version writes from what it holds: text, drawings or pictures "
+        f"were changed; {sealed}.",
+    )  # fmt: skip
+
+
+def _added(printed: bytes, raw: bytes) -> Point:
+    """What came after a file as we print it."""
+    if _has_signatures(raw) and only_signed(printed, raw):
+        text = "Every byte is as this version writes it; signatures of the file came after."
+        return Point(PAGES, Answer.HOLDS, text)
+    return Point(PAGES, Answer.BROKEN, "Something besides signatures was added to the file.")
 
 
 def _has_signatures(raw: bytes) -> bool:
@@ -245,16 +256,6 @@ def _first(raw: bytes) -> bytes:
         return unsigned(raw) if raw.startswith(b"%PDF") else raw
     except CertificateError:
         return raw
-
-
-def _page_point(same: bool, sealed: str) -> Point:
-    if same:
-        return Point(PAGES, Answer.HOLDS, "Every byte is as this version writes it.")
-    return Point(
-        PAGES, Answer.BROKEN,
-        f"The file is not what this version writes from what it holds: text, drawings or pictures "
-        f"were changed, or it was written with other versions of the libraries; {sealed}.",
-    )  # fmt: skip
 
 
 def _validity(standing: Standing, file: JobFile) -> Point:

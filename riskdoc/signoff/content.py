@@ -21,6 +21,7 @@ from riskdoc import __version__
 from riskdoc.job.model import SETS, Part
 from riskdoc.job.quantity import Quantity
 from riskdoc.signoff.canonical import canonical, kept, sha256
+from riskdoc.signoff.libraries import packages
 from riskdoc.tables.loader import NAMES
 
 if TYPE_CHECKING:
@@ -68,6 +69,7 @@ def _plain(dossier: Dossier) -> dict[str, Any]:
         "content": FORM,
         "format": file.job.riskdoc,
         "version": __version__,
+        "libraries": dict(packages()),
         "job": resolved(file.job),
         "alternatives": {
             id: {"title": file.job.alternatives[id].title, "job": resolved(each.job)}

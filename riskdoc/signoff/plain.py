@@ -24,6 +24,7 @@ def plain_document(dossier: Dossier, standing: Standing) -> dict[str, Any]:
     return {
         **plain_dossier(dossier),
         "digest": standing.content.digest,
+        "machine": dict(standing.machine),
         "pictures": [
             {"id": each.id, "file": each.name, **pictured(each)}
             for each in dossier.study.plan.file.pictures.values()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,6 +13,7 @@ from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.signoff.certificates import Proof, proof_of
 from riskdoc.signoff.content import Content, content_of
 from riskdoc.signoff.entries import Entry, Record, RecordError
+from riskdoc.signoff.libraries import machine
 from riskdoc.signoff.records import record_path
 from riskdoc.signoff.rules import Terms, against, terms_of
 
@@ -57,13 +58,26 @@ class Before:
     trouble: str
 
 
+def _here() -> Mapping[str, str]:
+    return machine()
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """The content of a document, and the machine on which it was made: this one if left out."""
+
+    content: Content
+    machine: Mapping[str, str] = field(default_factory=_here)
+
+
 @dataclass(frozen=True, slots=True)
 class Standing:
     """How a document stands on the day `on`.
 
     `signed` has every role in order. `ended` is the entry that withdrew or superseded it.
     `aside` are entries that do not count, each with the reason. `accepted` counts the deviations.
-    `before` are the earlier revisions, the latest first.
+    `before` are the earlier revisions, the latest first. `machine` has the versions of what the
+    machine brought along on which the document was made.
     """
 
     state: State
@@ -77,6 +91,7 @@ class Standing:
     start: date
     end: date
     before: tuple[Before, ...] = ()
+    machine: Mapping[str, str] = field(default_factory=_here)
 
     @property
     def usable(self) -> bool:
@@ -127,15 +142,17 @@ def stand(
     record: Record | None = None,
     others: Iterable[Record] = (),
     record_of: Callable[[str], Record] | None = None,
+    made: Made | None = None,
 ) -> Standing:
     """How a document stands on the day its job file was read for.
 
     `record` are its sign-offs. `others` are those of other job files: a sign-off in one of them
     for the same number and revision and another content counts against this one. `record_of`
-    gives the sign-offs of an earlier revision by the name of its job file.
+    gives the sign-offs of an earlier revision by the name of its job file. `made` is what a
+    document holds that was made before: sign-offs are held to its content, as they were then.
     """
     with speaking(dossier.study.plan.file.voice):
-        return _stand(dossier, record, others, record_of)
+        return _stand(dossier, record, others, record_of, made or Made(content_of(dossier)))
 
 
 def _stand(
@@ -143,9 +160,10 @@ def _stand(
     record: Record | None,
     others: Iterable[Record],
     record_of: Callable[[str], Record] | None,
+    made: Made,
 ) -> Standing:
     plan = dossier.study.plan
-    terms, mine = terms_of(dossier), record or Record()
+    terms, mine = replace(terms_of(dossier), digest=made.content.digest), record or Record()
     entries = _on(mine, terms)
     counted, aside = _sorted(entries, terms)
     elsewhere = [each for other in others for each in other.of(terms.number, terms.revision)]
@@ -156,7 +174,7 @@ def _stand(
     )
     return Standing(
         state=_state(signed, ended, plan.file, strange=strange or bool(aside)),
-        content=content_of(dossier),
+        content=made.content,
         record=mine,
         signed=signed,
         ended=ended,
@@ -166,6 +184,7 @@ def _stand(
         start=plan.file.job.job.valid.start,
         end=plan.file.job.job.valid.end,
         before=tuple(_before(plan.file, record_of)),
+        machine=made.machine,
     )
 
 

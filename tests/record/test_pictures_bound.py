@@ -70,6 +70,10 @@ def test_a_document_with_pictures_holds():
     assert verified(shown().html, DAY).holds
 
 
+def test_a_pdf_with_pictures_holds():
+    assert verified(shown().pdf, DAY).holds
+
+
 @pytest.mark.parametrize(("id", "kind"), [("coping", "JPEG"), ("drawing", "PNG")])
 def test_a_swapped_picture_is_found_and_named(id, kind):
     forged = with_picture(id, picture(kind, "red"))
