@@ -15,6 +15,7 @@ from typing import Annotated
 import typer
 
 from riskdoc import __version__
+from riskdoc.cli.saying import complain, guarded, tell
 
 app = typer.Typer(
     name="riskdoc",
@@ -112,7 +113,7 @@ DIRECTIONS = {Direction.LTR: "left to right", Direction.RTL: "right to left"}
 
 def _version(wanted: bool) -> None:
     if wanted:
-        typer.echo(f"riskdoc {__version__}")
+        tell(f"riskdoc {__version__}")
         raise typer.Exit
 
 
@@ -337,7 +338,10 @@ def _day(text: str | None) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        typer.echo(
-            f"--on: {text!r} is not a day of the calendar. Write it as 2027-03-09.", err=True
-        )
+        complain(f"--on: {text!r} is not a day of the calendar. Write it as 2027-03-09.")
         raise typer.Exit(2) from None
+
+
+def main() -> None:
+    """The program: what it says comes as plain lines, and what fails within is no verdict."""
+    guarded(lambda: app(prog_name="riskdoc"))

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import shutil
-import sys
-import textwrap
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Assessment, Check, Figure, Verdict
+from riskdoc.cli.saying import tell, tell_lines, wrapped
 from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.language.units import Toward, amount, rounded
 from riskdoc.tables.loader import Table
@@ -19,6 +18,7 @@ if TYPE_CHECKING:
     from riskdoc.controls.study import Study
     from riskdoc.hazards.records import Listed, Register
     from riskdoc.requirements.records import Judged
+    from riskdoc.signoff.standing import Standing
 
 MARKS = {
     Verdict.ADEQUATE: mark("[ ok ]"),
@@ -35,13 +35,9 @@ def _width() -> int:
     return max(60, min(shutil.get_terminal_size((100, 24)).columns, 120))
 
 
-def _out(text: str = "") -> None:
-    sys.stdout.write(text + "\n")
-
-
-def _wrapped(text: str, indent: int = 0, first: str = "") -> str:
+def _wrapped(text: str, indent: int = 0, first: str = "") -> list[str]:
     pad = " " * indent
-    return textwrap.fill(text, _width(), initial_indent=first or pad, subsequent_indent=pad)
+    return wrapped(text, _width(), first or pad, pad)
 
 
 def show(
@@ -49,17 +45,18 @@ def show(
     judged: Judged,
     register: Register,
     study: Study | None = None,
+    standing: Standing | None = None,
     *,
     everything: bool,
 ) -> None:
     """Prints an assessment: the verdict, what stands against it, and what was not judged.
 
     With its study, also what would clear each stop, the proposal, the working limits, and the
-    hazards by name. In the voice of the job.
+    hazards by name; with its sign-offs, how it stands by them. In the voice of the job.
     """
     with speaking(assessment.file.voice):
-        for line in _lines(assessment, judged, register, study, everything=everything):
-            _out(line)
+        for line in _lines(assessment, judged, register, study, standing, everything=everything):
+            tell(line)
 
 
 def _lines(
@@ -67,6 +64,7 @@ def _lines(
     judged: Judged,
     register: Register,
     study: Study | None,
+    standing: Standing | None,
     *,
     everything: bool,
 ) -> Iterator[str]:
@@ -77,13 +75,22 @@ def _lines(
         revision=job.revision,
         title=job.title,
     )
-    digest = assessment.file.digest[:12]
-    yield say(
-        "status: {status}   draft, not signed   digest {digest}",
-        status=say(assessment.status.value),
-        digest=digest,
-    )
-    yield _wrapped(assessment.sentence)
+    if standing is None:
+        digest = assessment.file.digest[:12]
+        yield say(
+            "status: {status}   draft, not signed   digest {digest}",
+            status=say(assessment.status.value),
+            digest=digest,
+        )
+    else:
+        yield say(
+            "status: {verdict}   state: {state}   digest {digest}",
+            verdict=say(assessment.status.value),
+            state=say(standing.state.value),
+            digest=standing.content.digest[:12],
+        )
+        yield standing.banner
+    yield from _wrapped(assessment.sentence)
     yield ""
     shown = [c for c in _ordered(assessment.checks) if everything or not c.stands or c.accepted]
     for check in shown:
@@ -103,13 +110,13 @@ def _lines(
         yield ""
     yield from _key_figures(assessment)
     yield from _findings(assessment)
-    yield _wrapped(
+    yield from _wrapped(
         say(
             "Not judged by this version, whatever the status says: {listed}.",
             listed="; ".join(assessment.not_judged),
         )
     )
-    yield _wrapped(
+    yield from _wrapped(
         say(
             "A competent person decides on site. Local codes, makers' instructions and licensed "
             "practice come first."
@@ -127,9 +134,9 @@ def _check(check: Check, study: Study | None) -> Iterator[str]:
         word = say("{verdict} (accepted)", verdict=word)
     yield f"{say(MARKS[check.verdict])} {word:<12} {check.title}"
     yield f"       {check.id}"
-    yield _wrapped(check.reason, 7)
+    yield from _wrapped(check.reason, 7)
     if check.remedy:
-        yield _wrapped(check.remedy, 10, first=" " * 7 + "→  ")
+        yield from _wrapped(check.remedy, 10, first=" " * 7 + "→  ")
     if study is not None and check.id in study.cheapest:
         buy = study.cheapest[check.id]
         if buy is not None:
@@ -138,9 +145,9 @@ def _check(check: Check, study: Study | None) -> Iterator[str]:
             said = say("No known change clears it alone; pairs were not all tried.")
         else:
             said = say("No known change clears it, alone or paired.")
-        yield _wrapped(said, 10, first=" " * 7 + "+  ")
+        yield from _wrapped(said, 10, first=" " * 7 + "+  ")
     if check.accepted:
-        yield _wrapped(
+        yield from _wrapped(
             say("Accepted by {by}: {reason}", by=check.accepted.by, reason=check.accepted.reason), 7
         )
     yield ""
@@ -151,21 +158,23 @@ def _proposal(study: Study) -> Iterator[str]:
     if not study.plan.stops:
         return
     if found.buy is None:
-        yield _wrapped(say("Proposal: none; no set of known changes that was tried clears a stop."))
+        yield from _wrapped(
+            say("Proposal: none; no set of known changes that was tried clears a stop.")
+        )
     else:
         yield say(
             "Proposal, the smallest set of known changes found ({count}):",
             count=len(found.buy.changes),
         )
         for change in found.buy.changes:
-            yield _wrapped(f"{change.title}: {change.asks}.", 4, first="  + ")
+            yield from _wrapped(f"{change.title}: {change.asks}.", 4, first="  + ")
         for each in found.buy.brings:
-            yield _wrapped(say("It brings {id}.", id=each.id), 4)
+            yield from _wrapped(say("It brings {id}.", id=each.id), 4)
     if found.left:
         left = ", ".join(check.id for check in found.left)
-        yield _wrapped(say("It leaves: {left}.", left=left), 4)
+        yield from _wrapped(say("It leaves: {left}.", left=left), 4)
     if found.cut:
-        yield _wrapped(say("The search ended at its bound; a smaller set may exist."), 4)
+        yield from _wrapped(say("The search ended at its bound; a smaller set may exist."), 4)
     yield ""
 
 
@@ -174,16 +183,18 @@ def _limits(study: Study) -> Iterator[str]:
     mended = {each.id: each for each in study.mended}
     yield say("working limits, each alone, all else as planned (no leave to go there)")
     for limit in study.limits:
-        yield _wrapped(f"{limit.title}: {_limit(limit)}.", 4, first="  - ")
+        yield from _wrapped(f"{limit.title}: {_limit(limit)}.", 4, first="  - ")
         if limit.id in mended:
-            yield _wrapped(say("with the proposal: {limit}.", limit=_limit(mended[limit.id])), 6)
+            yield from _wrapped(
+                say("with the proposal: {limit}.", limit=_limit(mended[limit.id])), 6
+            )
     yield ""
 
 
 def _requirements(judged: Judged) -> Iterator[str]:
-    yield _wrapped(judged.sentence)
+    yield from _wrapped(judged.sentence)
     for each in judged.not_met:
-        yield _wrapped(
+        yield from _wrapped(
             say(
                 "not met: {asks} {reason} ({clause})",
                 asks=judged.set.said(each.item.asks),
@@ -202,9 +213,9 @@ def _hazards(register: Register) -> Iterator[str]:
         count=len(register.hazards),
     )
     for hazard in register.hazards:
-        yield _wrapped(f"{hazard.title} ({_bands(hazard)})", 4, "  - ")
+        yield from _wrapped(f"{hazard.title} ({_bands(hazard)})", 4, "  - ")
     for finding in register.findings:
-        yield _wrapped(f"{finding.place}: {finding.text}", 4, "  • ")
+        yield from _wrapped(f"{finding.place}: {finding.text}", 4, "  • ")
     yield ""
 
 
@@ -270,7 +281,7 @@ def _row(name: str, cells: Sequence[str], left: int, wide: int) -> Iterator[str]
 
 def _findings(assessment: Assessment) -> Iterator[str]:
     for finding in assessment.findings:
-        yield _wrapped(f"{finding.place}: {finding.text}", 4, first="  • ")
+        yield from _wrapped(f"{finding.place}: {finding.text}", 4, first="  • ")
     if assessment.findings:
         yield ""
 
@@ -282,13 +293,13 @@ def show_comparison(found: Comparison) -> None:
     """
     with speaking(found.ways[0].plan.file.voice):
         for line in _compared(found):
-            _out(line)
+            tell(line)
 
 
 def _compared(found: Comparison) -> Iterator[str]:
     for way in found.ways:
         yield f"{way.name}: {say(way.plan.status.value)}, {_against(len(way.plan.stops))}"
-        yield _wrapped(way.title, 4)
+        yield from _wrapped(way.title, 4)
     yield ""
     names = tuple(way.name for way in found.ways)
     rows = dict(_differing(found))
@@ -309,7 +320,7 @@ def _compared(found: Comparison) -> Iterator[str]:
     for id, row in verdicts.items():
         yield from _row(id, row, left, wide)
     yield ""
-    yield _wrapped(
+    yield from _wrapped(
         say(
             "A comparison decides nothing by itself: each plan's own report says what stands "
             "against it, and a competent person decides."
@@ -341,11 +352,11 @@ def _said(figure: Figure | None, unit: str) -> str:
 
 def show_table(table: Table) -> None:
     """Prints one table of defaults with its sources."""
-    _out(f"{table.title} ({table.name})")
+    tell(f"{table.title} ({table.name})")
     for row, cells in table.rows.items():
-        _out(f"  {row}")
+        tell(f"  {row}")
         for column, cell in cells.items():
             values = " / ".join(rounded(v, "near") for v in (cell.low, cell.expected, cell.high))
             unit = "" if cell.unit == "1" else f" {cell.unit}"
-            _out(_wrapped(f"{column}: {values}{unit}   {cell.provenance}: {cell.source}", 6))
-    _out()
+            tell_lines(_wrapped(f"{column}: {values}{unit}   {cell.provenance}: {cell.source}", 6))
+    tell()

@@ -197,7 +197,12 @@ def _passphrase(path: Path | None) -> str | None:
             return path.read_text("utf-8").split("\n", 1)[0].rstrip("\r")
         except UnicodeDecodeError as error:
             raise CertificateError(f"the passphrase in {path.name} is not UTF-8") from error
-    return getpass("Passphrase of the certificate: ") if stdin.isatty() else None
+    if not stdin.isatty():
+        return None
+    try:
+        return getpass("Passphrase of the certificate: ")
+    except EOFError as error:
+        raise CertificateError("no passphrase was given") from error
 
 
 def _told(entry: Entry, record: Path) -> None:
