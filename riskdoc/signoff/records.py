@@ -9,6 +9,7 @@ from pathlib import Path
 from riskdoc.job.beside import plain_bytes, why
 from riskdoc.signoff.entries import MAX_BYTES, Entry, Record, RecordError, record_from
 from riskdoc.signoff.files import write_whole
+from riskdoc.signoff.locks import HeldError, locked
 
 TAIL = ".signoff.yaml"
 PATIENCE = 30.0
@@ -49,12 +50,9 @@ def add(job: Path, make: Callable[[Record], Entry]) -> Entry:
     One process at a time; the file holds the record with the entry or without it, never half.
     Raises `RecordError`, whatever `make` raises, and OSError where nothing can be written.
     """
-    from filelock import FileLock, Timeout  # noqa: PLC0415  (only who signs needs it)
-
     path = record_path(job)
-    lock = FileLock(path.with_name(f".{path.name}.lock"), timeout=PATIENCE)
     try:
-        with lock:
+        with locked(path.with_name(f".{path.name}.lock"), PATIENCE):
             record = record_of(job)
             made = make(record)
             entry = replace(made, hash=made.computed)
@@ -63,7 +61,7 @@ def add(job: Path, make: Callable[[Record], Entry]) -> Entry:
             record_from(raw, path.name)  # what cannot be read again is not written
             write_whole(path, raw)
             return entry
-    except Timeout as error:
+    except HeldError as error:
         raise RecordError(
             f"{path.name} is held by another process for more than {PATIENCE:g} s; try again"
         ) from error
