@@ -185,6 +185,7 @@ def _checked(
         return _refused(*faults)
     before, faults = _earlier(job, nodes, on, beside, (Path(nodes.name).name,))
     others: dict[str, JobFile] = {}
+    spent = sum(each.pixels for each in pictures.values())
     places = MappingProxyType(nodes.places)
     for name in job.alternatives:
         way = merged(nodes, name)
@@ -192,7 +193,8 @@ def _checked(
         faults += [*way.faults, *(_of_alternative(nodes, fault, name) for fault in wrong)]
         if other is not None:
             its = MappingProxyType(way.nodes.places)
-            own, unfit = pictured(other, beside, pictures)
+            own, unfit = pictured(other, beside, pictures, spent)
+            spent += sum(each.pixels for id, each in own.items() if each is not pictures.get(id))
             told = _placed(way.nodes, unfit)
             faults += [_of_alternative(nodes, fault, name) for fault in told]
             others[name] = JobFile(

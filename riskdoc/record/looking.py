@@ -18,13 +18,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from riskdoc.assess.spread import TooManyRangesError
 from riskdoc.job.beside import TooLargeError, plain_bytes, why
+from riskdoc.job.faults import shown
 from riskdoc.job.reading import read
 from riskdoc.record.answers import ForeignError
 from riskdoc.record.holding import MOST_BYTES
 from riskdoc.record.taking import taken
-from riskdoc.requirements.sets import SetError
 from riskdoc.signoff.entries import HEAD
 
 MIB = 1024 * 1024
@@ -44,8 +43,8 @@ def main() -> None:
         said = _looked(asked)
     except ForeignError as error:
         said = {"refused": f"{error}."}
-    except (SetError, TooManyRangesError) as error:
-        said = {"refused": f"{error}."}
+    except ValueError as error:  # a set, ranges or numbers with which nothing can be computed
+        said = {"refused": f"it cannot be read or computed: {shown(str(error), 500)[1:-1]}."}
     except MemoryError:
         said = {"refused": "it takes more memory than any report of ours."}
     except RecursionError:

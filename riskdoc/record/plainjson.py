@@ -8,17 +8,23 @@ from typing import Any, NoReturn
 
 DEEPEST = 40
 """Levels inside each other; judgement: what we write has some ten."""
+MOST_PARTS = 2_000_000
+"""Most commas and brackets, those in texts too; judgement: the figures of a long report have some
+twenty thousand, and each becomes up to a hundred bytes."""
 
 
 def plain_json(raw: bytes) -> Any:  # noqa: ANN401  (any plain data)
     """The data in bytes of JSON.
 
     Raises ValueError, with why in a few words, for what no program of ours writes: a key that
-    stands twice, numbers beyond those of JSON, halves of letters, more levels than `DEEPEST`.
+    stands twice, numbers beyond those of JSON, halves of letters, more levels than `DEEPEST`, more
+    parts than `MOST_PARTS`.
 
     >>> plain_json(b'{"a": [1, 2.5]}')
     {'a': [1, 2.5]}
     """
+    if sum(raw.count(each) for each in (b",", b"[", b"{")) > MOST_PARTS:
+        raise ValueError("it has more parts than any of ours")
     try:
         found = json.loads(
             raw.decode("utf-8"),
