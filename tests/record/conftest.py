@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
@@ -19,7 +20,8 @@ def computed_once() -> Iterator[None]:
     found, built, printed = {}, {}, {}
 
     def once(file):
-        key = (file.raw, file.on, file.job.report, tuple(file.beside or ()), str(file.pictures))
+        held = file.beside if isinstance(file.beside, Path) else tuple((file.beside or {}).items())
+        key = (file.raw, file.on, file.job.report, held, str(file.pictures))
         if key not in found:
             found[key] = dossier(file)
         return found[key]

@@ -190,7 +190,7 @@ def test_a_pipe_in_the_place_of_a_record_is_refused_at_once(tmp_path):
     path = put(tmp_path)
     os.mkfifo(record_path(path))
     assert_ended("render", path, "--out", tmp_path)
-    assert "does not hold" not in assert_ended("verify", path, code=1)
+    assert "it is not a plain file" in assert_ended("verify", path, code=1)
 
 
 def test_a_name_of_any_bytes_is_refused_in_a_sentence(tmp_path):

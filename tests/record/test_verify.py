@@ -27,7 +27,7 @@ from support.sign_demos import sign
 from riskdoc.cli import commands
 from riskdoc.cli.verifying import verify as verify_command
 from riskdoc.job.reading import read
-from riskdoc.record import verify
+from riskdoc.record import makes, verify
 from riskdoc.record.answers import ForeignError
 from riskdoc.record.differing import moved
 from riskdoc.record.holding import held
@@ -268,7 +268,7 @@ def test_another_version_says_what_moved_and_why_that_can_be(monkeypatch):
         raw = content.canonical(plain)
         return content.Content(plain, raw, content.sha256(raw))
 
-    monkeypatch.setattr(verify, "__version__", "9.9.9")
+    monkeypatch.setattr(makes, "__version__", "9.9.9")
     monkeypatch.setattr(verify, "content_of", newer)
     points = {each.what: each for each in verified(page, WITHIN).points}
     point = points["Figures and verdicts, computed again"]
