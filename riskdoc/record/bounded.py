@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import base64
 import json
+import os
 import signal
 import subprocess
 import sys
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 PATIENCE = 3600.0
@@ -25,16 +27,23 @@ def looked(path: Path, on: date, roots: Sequence[bytes]) -> dict[str, Any]:
         "on": on.isoformat(),
         "roots": [base64.b64encode(each).decode("ascii") for each in roots],
     }
+    with TemporaryDirectory(prefix="riskdoc-", ignore_cleanup_errors=True) as folder:
+        return _looked(json.dumps(asked).encode(), folder)
+
+
+def _looked(asked: bytes, folder: str) -> dict[str, Any]:
+    """What a process found that was asked so; what it left in its folder goes with that."""
     # Without the folder it is called in among the places where Python looks for modules.
     process = subprocess.Popen(  # noqa: S603  (our own interpreter and our own words)
         [sys.executable, "-P", "-c", _START],
         stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
+        env={**os.environ, "TMPDIR": folder, "TEMP": folder, "TMP": folder},
     )  # fmt: skip
     code: int | None = None
     with process:
         try:
             assert process.stdin is not None  # noqa: S101  (a pipe was asked for)
-            process.stdin.write(json.dumps(asked).encode() + b"\n")
+            process.stdin.write(asked + b"\n")
             process.stdin.flush()
             # It ends when this end of the pipe is closed, so it is left open until it has spoken.
             assert process.stdout is not None  # noqa: S101

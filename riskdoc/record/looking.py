@@ -2,7 +2,7 @@
 
 Reading foreign bytes can take for ever, or all of the memory, whatever a reader is written for. So
 it is done in a process of its own: one that ends by itself when it has used its time or room, that
-can write no file, and that says what it found in lines of JSON. `bounded` starts it.
+writes nothing of what it reads, and that says what it found in lines of JSON. `bounded` starts it.
 """
 
 from __future__ import annotations
@@ -29,6 +29,8 @@ from riskdoc.signoff.entries import HEAD
 MIB = 1024 * 1024
 ROOM = {"read": 512 * MIB, "look": 3072 * MIB}
 """Memory to take a document apart, and to compute and print it again."""
+WRITES = {"read": 0, "look": 64 * MIB}
+"""Bytes of a file it may write: none while it reads; the printer unpacks typefaces for itself."""
 SECONDS = {"read": 8, "job": 60, "look": 1800}
 """Seconds of the processor for the same, and to read a job with its pictures; judgement: a report
 of fifty pages takes one to be taken apart and some thirty to be printed again."""
@@ -68,7 +70,7 @@ def bound(room: str, seconds: str) -> None:
         spent = int(used.ru_utime + used.ru_stime) + 1
         for kind, most in (
             (resource.RLIMIT_CORE, 0),
-            (resource.RLIMIT_FSIZE, 0),
+            (resource.RLIMIT_FSIZE, WRITES[room]),
             (resource.RLIMIT_AS, ROOM[room]),
             (resource.RLIMIT_CPU, spent + SECONDS[seconds]),
         ):

@@ -26,16 +26,29 @@ SECONDS, KIB = 10, 512 * 1024
 ON = ("--on", DAY.isoformat())
 
 
-def assert_ended(*words: str | bytes | Path, code: int = 2, **env: str) -> str:
+def assert_ended(
+    *words: str | bytes | Path, code: int = 2, most: float = SECONDS, **env: str
+) -> str:
     """What a command says, after its exit code and what it used were looked at."""
-    exited, lines, said, told, seconds, kib = measured(*words, *ON, **env)
+    on = () if words[0] == "sign" else ON
+    exited, lines, said, told, seconds, kib = measured(*words, *on, **env)
     assert exited == code, told[:2000]
     assert "Traceback" not in told
     assert not (code == 2 and any(lines))
     assert len(told) + len(said) < LETTERS
-    assert seconds <= SECONDS
+    assert seconds <= most
     assert kib <= KIB
     return told + said
+
+
+@pytest.mark.parametrize("form", ["html", "pdf"])
+def test_a_document_of_ours_holds_in_that_process_and_nothing_is_left(form, tmp_path):
+    path, rest = tmp_path / "report", tmp_path / "rest"
+    rest.mkdir()
+    path.write_bytes(getattr(issued(), form))
+    told = assert_ended("verify", path, code=0, most=60, TMPDIR=str(rest))
+    assert "[recorded only]" in told
+    assert list(rest.iterdir()) == []
 
 
 def assert_refused(path: Path, raw: bytes) -> str:
