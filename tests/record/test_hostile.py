@@ -6,17 +6,19 @@ themselves, since a machine under load is no fault of theirs.
 
 from __future__ import annotations
 
+import json
 import os
 import struct
 import zlib
 from collections.abc import Callable
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 import pytest
 from support.measured import LETTERS, measured
 from support.papers import DAY, in_json, issued, put, with_files
-from support.signing import chained
+from support.signing import chained, made
 
 from riskdoc.record.answers import ForeignError
 from riskdoc.record.verify import verified
@@ -279,8 +281,9 @@ def test_a_record_whose_texts_stand_for_each_other_does_not_hold(tmp_path):
     """A megabyte of YAML that would be two gigabytes of entries: none of ours has an alias."""
     path = put(tmp_path)
     head = chained({}).text.split("entries:")[0]
-    long = "x" * 400_000
-    entry = f'act: "sign", number: "T-1", revision: "A", role: &r "{long}", name: *r, meaning: *r'
+    texts = {key: json.dumps(each) for key, each in asdict(made()).items() if each}
+    texts |= {"role": f'&r "{"x" * 400_000}"', "name": "*r", "meaning": "*r"}
+    entry = ", ".join(f"{key}: {each}" for key, each in texts.items())
     body = f"entries:\n  - &e {{{entry}}}\n" + "  - *e\n" * 60_000
     record_path(path).write_text(f"{head}{body}")
     assert_ended("verify", path, code=1)
