@@ -7,7 +7,7 @@ Exit codes: 0 adequate (or nothing to judge), 1 a check is not, 2 a fault in wha
 from __future__ import annotations
 
 import gc
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -242,7 +242,7 @@ def sign(
     asked = signing.Asked(
         role, name, meaning, withdraw, superseded_by, reason, certificate, passphrase
     )
-    now = datetime.now().astimezone()
+    now = _now()
     raise typer.Exit(commands.printed(lambda: signing.sign(job, asked, now)))
 
 
@@ -330,6 +330,15 @@ def schema(
     from riskdoc.cli import commands
 
     raise typer.Exit(commands.printed(lambda: commands.schema(of)))
+
+
+def _now() -> datetime:
+    """The moment by the clock of the machine; in UTC where its time zone is none."""
+    now = datetime.now(UTC)
+    try:
+        return now.astimezone()
+    except (ValueError, OSError, OverflowError):
+        return now
 
 
 def _day(text: str | None) -> date:

@@ -226,7 +226,7 @@ JSON: dict[str, dict[str, Callable[[bytes], bytes]]] = {
         "deep": lambda _: DEEP,
         "deep lists": lambda _: b"[" * 1_000_000,
         "half a letter": lambda raw: raw.replace(b'"A"', b'"\\ud800"'),
-        "a number of 5,000": lambda raw: raw.replace(b'"riskdoc":1', b'"riskdoc":' + b"9" * 5000),
+        "a number of 5,000": lambda raw: raw.replace(b'"riskdoc": 1', b'"riskdoc": ' + b"9" * 5000),
         "nan": lambda raw: raw.replace(b"1", b"NaN", 1),
         "1e999": lambda raw: raw.replace(b"1", b"1e999", 1),
         "twice": lambda raw: raw.replace(b"{", b'{"job":1,"job":2,', 1),
@@ -406,7 +406,9 @@ def test_a_job_of_any_make_is_refused_in_a_sentence(raw, tmp_path):
 
 
 @pytest.mark.parametrize(
-    "zone", ["../../etc/passwd", "No/Where", ":", "", "UTC+99:99:99", "/etc/passwd", "\udcff", "A"]
+    "zone",
+    ["../../etc/passwd", "No/Where", ":", "", "UTC+99:99:99", "/etc/passwd", "\udcff", "A"],
+    ids=ascii,
 )
 def test_an_odd_time_zone_is_no_failure(zone, tmp_path):
     path = put(tmp_path)
@@ -445,4 +447,4 @@ def test_pictures_of_too_many_pixels_in_all_are_refused(tmp_path):
     """Twenty of 49 million pixels each: one by one they are within bounds."""
     told = assert_ended("check", pictures(tmp_path, 20, 7000))
     assert "in all" in told
-    assert "K" in told
+    assert "P04" in told
