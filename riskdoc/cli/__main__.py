@@ -1,5 +1,5 @@
 """Lets `python -m riskdoc.cli` do what `riskdoc` does."""
 
-from riskdoc.cli.main import app
+from riskdoc.cli.main import main
 
-app(prog_name="riskdoc")
+main()

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-import contextlib
 import difflib
-import io
 import json
-import os
-import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -15,6 +11,7 @@ from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from riskdoc.cli.saying import complain, printed, tell, tell_json, tell_lines
 from riskdoc.tables.loader import Table
 
 if TYPE_CHECKING:
@@ -24,38 +21,11 @@ if TYPE_CHECKING:
     from riskdoc.signoff.standing import Standing
     from riskdoc.signoff.status import Status
 
+__all__ = ["complain", "printed", "tell", "tell_lines"]
+
 T = TypeVar("T")
 
 ADEQUATE, STOPPED, FAULT, OUTSIDE = 0, 1, 2, 3
-
-
-def printed(command: Callable[[], int]) -> int:
-    """Runs a command, then prints all it said at once; its exit code.
-
-    A reader that hangs up early changes nothing about the job; a full disk is told.
-    """
-    with contextlib.redirect_stdout(io.StringIO()) as said:
-        code = command()
-    try:
-        sys.stdout.write(said.getvalue())
-        sys.stdout.flush()
-    except OSError as error:
-        # What is still buffered would raise again when the interpreter closes the stream.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        if not isinstance(error, BrokenPipeError):
-            complain(f"the output could not be written: {error.strerror}")
-            return OUTSIDE
-    return code
-
-
-def tell(text: str) -> None:
-    """Says a line on standard output."""
-    sys.stdout.write(text + "\n")
-
-
-def complain(text: str) -> None:
-    """Says a line on standard error."""
-    sys.stderr.write(text + "\n")
 
 
 def read_job(path: Path, on: date) -> JobFile | None:
@@ -66,13 +36,17 @@ def read_job(path: Path, on: date) -> JobFile | None:
     for each in (*reading.faults, *reading.warnings):
         complain(str(each))
     if reading.file is None:
-        count = len(reading.faults)
-        codes = ", ".join(dict.fromkeys(each.code for each in reading.faults))
-        complain(
-            f"{count} fault{'s' if count != 1 else ''}; nothing was computed and nothing was "
-            f"written. `riskdoc explain CODE` says more ({codes})."
-        )
+        codes = list(dict.fromkeys(each.code for each in reading.faults))
+        complain(faulty(len(reading.faults), codes))
     return reading.file
+
+
+def faulty(count: int, codes: Sequence[str]) -> str:
+    """What is said after the faults of a job file."""
+    return (
+        f"{count} fault{'s' if count != 1 else ''}; nothing was computed and nothing was "
+        f"written. `riskdoc explain CODE` says more ({', '.join(codes)})."
+    )
 
 
 def _under_its_own_name(file: JobFile, path: Path) -> JobFile:
@@ -81,11 +55,13 @@ def _under_its_own_name(file: JobFile, path: Path) -> JobFile:
     Faults name the path as it was typed, so that an editor can jump there; a document must not
     depend on where the file happens to stand.
     """
+    from riskdoc.job.beside import tidy_name
     from riskdoc.job.reading import read_bytes
 
-    if file.name == path.name:
+    name = tidy_name(path.name)
+    if file.name == name:
         return file
-    return read_bytes(file.raw, path.name, file.on, file.beside, file.pictures).file or file
+    return read_bytes(file.raw, name, file.on, file.beside, file.pictures).file or file
 
 
 def computed(path: Path, work: Callable[[], T]) -> T | None:
@@ -123,7 +99,7 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
     if as_json and isinstance(whole, Dossier):
         from riskdoc.signoff.plain import document_json
 
-        tell(document_json(whole, standing))
+        tell_json(document_json(whole, standing))
     else:
         show(whole, standing, everything=everything)
     return _outcome(standing.status)
@@ -253,7 +229,7 @@ def _pdf_signer(wanted: Wanted) -> Callable[[bytes], bytes] | None:
         return None
     from riskdoc.signoff.pades import sign_pdf
 
-    return lambda pdf: sign_pdf(holder, pdf, reason="Issued as this file")
+    return lambda pdf: sign_pdf(holder, pdf)
 
 
 Makers = dict[str, Callable[[], bytes]]
@@ -407,7 +383,7 @@ def explain(code: str) -> int:
     from riskdoc.job.faults import explain as page
 
     try:
-        tell(page(code))
+        tell_lines(page(code).splitlines())
     except LookupError as error:
         complain(str(error))
         return FAULT
@@ -425,7 +401,7 @@ def tables(name: str | None, *, as_json: bool) -> int:
         return FAULT
     chosen = [table(each) for each in ([name] if name else NAMES)]
     if as_json:
-        tell(json.dumps({each.name: _rows(each) for each in chosen}, ensure_ascii=False))
+        tell_json(json.dumps({each.name: _rows(each) for each in chosen}, ensure_ascii=False))
         return ADEQUATE
     from riskdoc.cli.screen import show_table
 
@@ -456,10 +432,10 @@ def schema(of: str) -> int:
     if of == "job":
         from riskdoc.job.schema import job_schema
 
-        tell(json.dumps(job_schema(), indent=2, ensure_ascii=False))
+        tell_json(json.dumps(job_schema(), indent=2, ensure_ascii=False))
         return ADEQUATE
     if of == "check":
-        tell(resources.files("riskdoc.cli").joinpath("check.schema.json").read_text("utf-8"))
+        tell_json(resources.files("riskdoc.cli").joinpath("check.schema.json").read_text("utf-8"))
         return ADEQUATE
     complain(f"there is no schema {of!r}. There are: job, check.")
     return FAULT

@@ -7,7 +7,7 @@ what was given, 3 something outside failed (disk, fonts).
 from __future__ import annotations
 
 import gc
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -15,6 +15,7 @@ from typing import Annotated
 import typer
 
 from riskdoc import __version__
+from riskdoc.cli.saying import complain, guarded, tell
 
 app = typer.Typer(
     name="riskdoc",
@@ -112,7 +113,7 @@ DIRECTIONS = {Direction.LTR: "left to right", Direction.RTL: "right to left"}
 
 def _version(wanted: bool) -> None:
     if wanted:
-        typer.echo(f"riskdoc {__version__}")
+        tell(f"riskdoc {__version__}")
         raise typer.Exit
 
 
@@ -241,7 +242,7 @@ def sign(
     asked = signing.Asked(
         role, name, meaning, withdraw, superseded_by, reason, certificate, passphrase
     )
-    now = datetime.now().astimezone()
+    now = _now()
     raise typer.Exit(commands.printed(lambda: signing.sign(job, asked, now)))
 
 
@@ -331,13 +332,25 @@ def schema(
     raise typer.Exit(commands.printed(lambda: commands.schema(of)))
 
 
+def _now() -> datetime:
+    """The moment by the clock of the machine; in UTC where its time zone is none."""
+    now = datetime.now(UTC)
+    try:
+        return now.astimezone()
+    except (ValueError, OSError, OverflowError):
+        return now
+
+
 def _day(text: str | None) -> date:
     if text is None:
         return date.today()  # noqa: DTZ011  (the day on the crew's own calendar is meant)
     try:
         return date.fromisoformat(text)
     except ValueError:
-        typer.echo(
-            f"--on: {text!r} is not a day of the calendar. Write it as 2027-03-09.", err=True
-        )
+        complain(f"--on: {text!r} is not a day of the calendar. Write it as 2027-03-09.")
         raise typer.Exit(2) from None
+
+
+def main() -> None:
+    """The program: what it says comes as plain lines, and what fails within is no verdict."""
+    guarded(lambda: app(prog_name="riskdoc"))

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import shutil
-import sys
-import textwrap
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from riskdoc.assess.records import Acceptance, Assessment, Check, Figure, Verdict
+from riskdoc.cli.saying import tell, tell_lines, wrapped
 from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.language.units import Toward, amount, exact, rounded, unit_of, with_unit
 from riskdoc.report.units import nothing, some
@@ -44,13 +43,9 @@ def _width() -> int:
     return max(60, min(shutil.get_terminal_size((100, 24)).columns, 120))
 
 
-def _out(text: str = "") -> None:
-    sys.stdout.write(text + "\n")
-
-
-def _wrapped(text: str, indent: int = 0, first: str = "") -> str:
+def _wrapped(text: str, indent: int = 0, first: str = "") -> list[str]:
     pad = " " * indent
-    return textwrap.fill(text, _width(), initial_indent=first or pad, subsequent_indent=pad)
+    return wrapped(text, _width(), first or pad, pad)
 
 
 def show(whole: Brief | Dossier, standing: Standing, *, everything: bool) -> None:
@@ -61,7 +56,7 @@ def show(whole: Brief | Dossier, standing: Standing, *, everything: bool) -> Non
     """
     with speaking(whole.plan.file.voice):
         for line in _lines(whole, standing, everything=everything):
-            _out(line)
+            tell(line)
 
 
 def summary(standing: Standing) -> Iterator[str]:
@@ -73,7 +68,7 @@ def summary(standing: Standing) -> Iterator[str]:
         state=say(status.state.value),
         digest=standing.content.digest[:12],
     )
-    yield _wrapped(status.headline)
+    yield from _wrapped(status.headline)
 
 
 def _lines(whole: Brief | Dossier, standing: Standing, *, everything: bool) -> Iterator[str]:
@@ -106,13 +101,13 @@ def _lines(whole: Brief | Dossier, standing: Standing, *, everything: bool) -> I
         yield ""
     yield from _key_figures(assessment)
     yield from _findings(assessment)
-    yield _wrapped(
+    yield from _wrapped(
         say(
             "Not judged by this version, whatever the status says: {listed}.",
             listed="; ".join(assessment.not_judged),
         )
     )
-    yield _wrapped(
+    yield from _wrapped(
         say(
             "The permit issuer and the supervisor decide. Local codes, makers' instructions and "
             "licensed practice come first."
@@ -130,16 +125,18 @@ def _check(check: Check, package: Package | None) -> Iterator[str]:
         word = say("{verdict} (accepted)", verdict=word)
     yield f"{say(MARKS[check.verdict])} {word:<12} {check.title}"
     yield f"       {check.id}"
-    yield _wrapped(check.reason, 7)
+    yield from _wrapped(check.reason, 7)
     remedy = check.remedy
     if package is not None and check.id in package.mended:
         remedy = say("Package: {answer}.", answer=answer_words(package, check))
     if remedy:
-        yield _wrapped(remedy, 10, first=" " * 7 + "→  ")
+        yield from _wrapped(remedy, 10, first=" " * 7 + "→  ")
     if check.accepted:
-        yield _wrapped(accepted_words(check.accepted), 7)
+        yield from _wrapped(accepted_words(check.accepted), 7)
         for each in check.accepted.conditions:
-            yield _wrapped(say("on condition: {condition}", condition=each), 11, " " * 9 + "- ")
+            yield from _wrapped(
+                say("on condition: {condition}", condition=each), 11, " " * 9 + "- "
+            )
     yield ""
 
 
@@ -159,39 +156,41 @@ def _package(whole: Dossier) -> Iterator[str]:
     if not whole.plan.stops:
         return
     if found.steps:
-        yield _wrapped(say("package of changes, each with the key and the value to write:"))
+        yield from _wrapped(say("package of changes, each with the key and the value to write:"))
     for n, step in enumerate(found.steps, start=1):
-        yield _wrapped(f"{step_words(step)}: {step.change.asks}.", 5, first=f"  {n}. ")
+        yield from _wrapped(f"{step_words(step)}: {step.change.asks}.", 5, first=f"  {n}. ")
         for each in step.writes:
-            yield _wrapped(each.text, 9, first="     = ")
+            yield from _wrapped(each.text, 9, first="     = ")
     for sentence in package_words(whole):
-        yield _wrapped(sentence, 2)
+        yield from _wrapped(sentence, 2)
     for check in found.missing:
         keys = ", ".join(check.missing)
-        yield _wrapped(say("{id}: state {keys}.", id=check.id, keys=keys), 4, "  ? ")
+        yield from _wrapped(say("{id}: state {keys}.", id=check.id, keys=keys), 4, "  ? ")
     yield ""
 
 
 def _limits(study: Study) -> Iterator[str]:
     """Limits of the plan as written, and with the package where there is one."""
     mended = {each.id: each for each in study.mended}
-    yield _wrapped(
+    yield from _wrapped(
         say(
             "how far each quantity may go, each alone, all else as planned (the plan's own values "
             "are the limits of the crew):"
         )
     )
     for limit in study.limits:
-        yield _wrapped(f"{limit.title}: {_limit(limit)}.", 4, first="  - ")
+        yield from _wrapped(f"{limit.title}: {_limit(limit)}.", 4, first="  - ")
         if limit.id in mended:
-            yield _wrapped(say("with the package: {limit}.", limit=_limit(mended[limit.id])), 6)
+            yield from _wrapped(
+                say("with the package: {limit}.", limit=_limit(mended[limit.id])), 6
+            )
     yield ""
 
 
 def _requirements(judged: Judged) -> Iterator[str]:
-    yield _wrapped(judged.sentence)
+    yield from _wrapped(judged.sentence)
     for each in open_items(judged):
-        yield _wrapped(
+        yield from _wrapped(
             say(
                 "{answer}: {asks} {reason} ({clause})",
                 answer=say(each.answer.value),
@@ -211,9 +210,9 @@ def _hazards(register: Register) -> Iterator[str]:
         count=len(register.hazards),
     )
     for hazard in register.hazards:
-        yield _wrapped(f"{hazard.title} ({_bands(hazard)})", 4, "  - ")
+        yield from _wrapped(f"{hazard.title} ({_bands(hazard)})", 4, "  - ")
     for finding in register.findings:
-        yield _wrapped(f"{finding.place}: {finding.text}", 4, "  • ")
+        yield from _wrapped(f"{finding.place}: {finding.text}", 4, "  • ")
     yield ""
 
 
@@ -301,7 +300,7 @@ def _row(name: str, cells: Sequence[str], left: int, wide: int) -> Iterator[str]
 
 def _findings(assessment: Assessment) -> Iterator[str]:
     for finding in assessment.findings:
-        yield _wrapped(f"{finding.place}: {finding.text}", 4, first="  • ")
+        yield from _wrapped(f"{finding.place}: {finding.text}", 4, first="  • ")
     if assessment.findings:
         yield ""
 
@@ -313,7 +312,7 @@ def show_comparison(found: Comparison) -> None:
     """
     with speaking(found.ways[0].plan.file.voice):
         for line in _compared(found):
-            _out(line)
+            tell(line)
 
 
 def _compared(found: Comparison) -> Iterator[str]:
@@ -324,7 +323,7 @@ def _compared(found: Comparison) -> Iterator[str]:
             verdict=say(way.plan.status.value),
             unmet=_unmet(len(way.plan.stops)),
         )
-        yield _wrapped(way.title, 4)
+        yield from _wrapped(way.title, 4)
     yield ""
     names = tuple(way.name for way in found.ways)
     rows = dict(_differing(found))
@@ -345,7 +344,7 @@ def _compared(found: Comparison) -> Iterator[str]:
     for id, row in verdicts.items():
         yield from _row(id, row, left, wide)
     yield ""
-    yield _wrapped(
+    yield from _wrapped(
         say(
             "A comparison decides nothing by itself: each plan's own report says which checks it "
             "does not meet, and the permit issuer and the supervisor decide."
@@ -377,11 +376,11 @@ def _said(figure: Figure | None, unit: str) -> str:
 
 def show_table(table: Table) -> None:
     """Prints one table of defaults with its sources."""
-    _out(f"{table.title} ({table.name})")
+    tell(f"{table.title} ({table.name})")
     for row, cells in table.rows.items():
-        _out(f"  {row}")
+        tell(f"  {row}")
         for column, cell in cells.items():
             values = " / ".join(rounded(v, "near") for v in (cell.low, cell.expected, cell.high))
             unit = "" if cell.unit == "1" else f" {cell.unit}"
-            _out(_wrapped(f"{column}: {values}{unit}   {cell.provenance}: {cell.source}", 6))
-    _out()
+            tell_lines(_wrapped(f"{column}: {values}{unit}   {cell.provenance}: {cell.source}", 6))
+    tell()

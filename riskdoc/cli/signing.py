@@ -131,17 +131,23 @@ def _plain(text: str, option: str) -> str:
 
 
 def _name(asked: Asked, holder: Certificate | None) -> str:
-    from riskdoc.signoff.certificates import same_name
+    from riskdoc.job.faults import shown
+    from riskdoc.signoff.certificates import bindable, same_name
     from riskdoc.signoff.signing import RefusedError
 
     if holder is None:
         return asked.name or ""
-    if asked.name and not same_name(asked.name, holder.subject):
+    unfit = bindable(holder.name)
+    if unfit:
+        raise RefusedError(
+            f"the name in the certificate, {shown(holder.name)}, cannot stand in a record: {unfit}."
+        )
+    if asked.name and not same_name(asked.name, holder.name):
         raise RefusedError(
             f"the certificate is of {holder.subject!r} and not of {asked.name!r}: sign with your "
             "own."
         )
-    return asked.name or holder.subject
+    return asked.name or holder.name
 
 
 def _certify(holder: Certificate | None) -> Callable[[bytes, datetime], str] | None:
@@ -154,6 +160,7 @@ def _certify(holder: Certificate | None) -> Callable[[bytes, datetime], str] | N
 
 def _successor(asked: Asked, whole: Brief) -> str:
     """Number and revision of what comes after, read from its job file."""
+    from riskdoc.job.alike import alike
     from riskdoc.signoff.signing import RefusedError
 
     if asked.superseded_by is None:
@@ -162,7 +169,7 @@ def _successor(asked: Asked, whole: Brief) -> str:
     if file is None:
         raise RefusedError(f"--superseded-by: {asked.superseded_by} could not be read.")
     job, old = file.job.job, whole.plan.file.job.job
-    if (job.number, job.revision) == (old.number, old.revision):
+    if alike(job.number, old.number) and alike(job.revision, old.revision):
         raise RefusedError(
             f"--superseded-by: {asked.superseded_by} has the same number and revision."
         )
@@ -191,7 +198,12 @@ def _passphrase(path: Path | None) -> str | None:
             return path.read_text("utf-8").split("\n", 1)[0].rstrip("\r")
         except UnicodeDecodeError as error:
             raise CertificateError(f"the passphrase in {path.name} is not UTF-8") from error
-    return getpass("Passphrase of the certificate: ") if stdin.isatty() else None
+    if not stdin.isatty():
+        return None
+    try:
+        return getpass("Passphrase of the certificate: ")
+    except EOFError as error:
+        raise CertificateError("no passphrase was given") from error
 
 
 def _alone(path: Path, whole: Brief, entry: Entry) -> None:

@@ -45,7 +45,8 @@ def numbers_in(raw: bytes) -> frozenset[str] | None:
         named = _NUMBER.findall(raw.decode("utf-8", "replace"))
         if named:
             return frozenset(map(unescape, named))
-    from riskdoc.record.holding import ForeignError, held
+    from riskdoc.record.answers import ForeignError
+    from riskdoc.record.holding import held
 
     try:
         files = held(raw).files
@@ -64,7 +65,9 @@ def _number(name: str, raw: bytes) -> str:
     loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
     try:
         loaded = yaml.load(raw.decode("utf-8-sig"), Loader=loader)  # noqa: S506  (gives text alone)
-    except (yaml.YAMLError, ValueError):
+    except (yaml.YAMLError, ValueError, RecursionError):
         return ""
     job = loaded.get("job") if isinstance(loaded, dict) else None
-    return str(job.get("number", "")).strip() if isinstance(job, dict) else ""
+    number = job.get("number") if isinstance(job, dict) else None
+    # A list of aliases would take all room as text; a number is a text already.
+    return number.strip() if isinstance(number, str) else ""

@@ -14,6 +14,7 @@ from typing import Annotated, TypeAlias, TypeVar
 
 from pydantic import PlainValidator, WithJsonSchema
 
+from riskdoc.job.alike import plain_mark
 from riskdoc.job.faults import Code, Refused, shown
 from riskdoc.job.measures import Measure, scalar, schema
 from riskdoc.job.nodes import Written
@@ -167,6 +168,18 @@ Text: TypeAlias = Annotated[
     _field(plain_text),
     WithJsonSchema(
         {"type": _SCALARS, "minLength": 1, "maxLength": LONGEST_TEXT, "description": "Plain text."}
+    ),
+]
+Mark: TypeAlias = Annotated[
+    str,
+    _field(lambda text: plain_mark(plain_text(text))),
+    WithJsonSchema(
+        {
+            "type": _SCALARS,
+            "minLength": 1,
+            "maxLength": LONGEST_TEXT,
+            "description": "Plain text in letters of one script, that looks like what it is.",
+        }
     ),
 ]
 Caption: TypeAlias = Annotated[

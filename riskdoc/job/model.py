@@ -27,6 +27,7 @@ from riskdoc.job.fields import (
     KitMass,
     Length,
     LineDensity,
+    Mark,
     Mass,
     Modulus,
     Month,
@@ -210,8 +211,8 @@ class Replaced(Part):
 class JobInfo(WithNone):
     """What the job is."""
 
-    number: Text = Field(description="Document number of the assessment.")
-    revision: Text = Field(description="Revision of the document, a letter or a number.")
+    number: Mark = Field(description="Document number of the assessment.")
+    revision: Mark = Field(description="Revision of the document, a letter or a number.")
     title: Text = Field(description="What is to be done, in one line.")
     client: Text = Field(description="For whom.")
     location: Location = Field(description="Where the job is.")

@@ -13,6 +13,7 @@ from functools import cached_property
 from pathlib import Path, PurePosixPath, PureWindowsPath
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
+from riskdoc.job.beside import Beside, NotPlainError, TooLargeError, plain_bytes, why
 from riskdoc.job.draft import UNSOUND
 from riskdoc.job.faults import Code, Refused, nearest, shown
 from riskdoc.job.findings import Found
@@ -25,6 +26,9 @@ MOST_BYTES = 20 * 1024 * 1024
 """Greatest file; judgement: a photograph of 50 megapixels as a telephone writes it takes less."""
 MOST_PIXELS = 60_000_000
 """Most pixels; judgement: more than the cameras of a crew give, and 180 MB when it is decoded."""
+MOST_IN_ALL = 480_000_000
+"""Most pixels of all pictures of a job; judgement: 24 pictures of 20 million each, which takes
+some seconds to be decoded."""
 
 Kind: TypeAlias = Literal["jpeg", "png"]
 _START: dict[Kind, bytes] = {"jpeg": b"\xff\xd8\xff", "png": b"\x89PNG\r\n\x1a\n"}
@@ -63,6 +67,11 @@ class PictureFile:
     exif: bytes = field(default=b"", repr=False)
     spot: tuple[float, float] | None = None
 
+    @property
+    def pixels(self) -> int:
+        """How many there are to decode."""
+        return self.width * self.height
+
     @cached_property
     def prepared(self) -> Prepared:
         """The picture as it is printed; made when it is first asked for."""
@@ -72,12 +81,13 @@ class PictureFile:
 
 
 def pictured(
-    job: Job, beside: Path | None, known: Mapping[str, PictureFile]
+    job: Job, beside: Beside | None, known: Mapping[str, PictureFile], spent: int = 0
 ) -> tuple[dict[str, PictureFile], list[Found]]:
     """The pictures of a job by id, and what is wrong with them.
 
     `beside` is the folder of the job file. `known` are pictures that were read from it a moment
-    before; they are taken as they were.
+    before; they are taken as they were. `spent` are the pixels of pictures that were read for the
+    same job before.
     """
     if beside is None:
         named = job.pictures is not UNSOUND and job.pictures
@@ -90,7 +100,15 @@ def pictured(
             files[id] = before
             continue
         try:
-            files[id] = _read(id, picture.file, beside, keeps=picture.keep_metadata)
+            if not isinstance(beside, Path):
+                raise Refused(
+                    Code.NO_PICTURE,
+                    f"the document holds no picture {shown(picture.file)}",
+                    "It was taken out, or the document is of another make.",
+                )
+            left = MOST_IN_ALL - spent
+            files[id] = _read(id, picture.file, beside, left, keeps=picture.keep_metadata)
+            spent += files[id].pixels
         except Refused as refused:
             wrong.append(
                 Found(refused.code, ("pictures", id, "file"), refused.message, refused.tip)
@@ -115,10 +133,13 @@ def _sound(job: Job) -> Iterator[tuple[str, Picture]]:
         yield id, each
 
 
-def _read(id: str, name: str, beside: Path, *, keeps: bool) -> PictureFile:
+def _read(id: str, name: str, beside: Path, left: int, *, keeps: bool) -> PictureFile:
     raw = _bytes(_located(beside, name))
     kind = _kind(raw)
     width, height = _size(raw, kind)
+    if width * height > left:
+        most = MOST_IN_ALL // 1_000_000
+        raise _too_large(f"the pictures of a job may have {most} million pixels in all")
     _decoded(raw, kind)
     exif, spot = _metadata(raw, kind) if keeps else (b"", None)
     digest = hashlib.sha256(raw).hexdigest()
@@ -174,7 +195,7 @@ def _neighbour(beside: Path, path: Path) -> str:
 
 
 def _unreadable(error: Exception) -> Refused:
-    reason = error.strerror if isinstance(error, OSError) and error.strerror else "bad name"
+    reason = why(error) if isinstance(error, OSError) else "bad name"
     return Refused(
         Code.PICTURE_UNREADABLE,
         f"the picture cannot be read: {reason}",
@@ -184,13 +205,15 @@ def _unreadable(error: Exception) -> Refused:
 
 def _bytes(path: Path) -> bytes:
     try:
-        with path.open("rb") as file:
-            raw = file.read(MOST_BYTES + 1)
+        return plain_bytes(path, MOST_BYTES)
+    except TooLargeError:
+        raise _too_large(f"the file is larger than {MOST_BYTES // 1024**2} MiB") from None
+    except NotPlainError:
+        raise Refused(
+            Code.NO_PICTURE, "this is not a plain file", "Name a JPEG or PNG file."
+        ) from None
     except OSError as error:
         raise _unreadable(error) from None
-    if len(raw) > MOST_BYTES:
-        raise _too_large(f"the file is larger than {MOST_BYTES // 1024**2} MiB")
-    return raw
 
 
 def _kind(raw: bytes) -> Kind:

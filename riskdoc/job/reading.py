@@ -18,12 +18,21 @@ from types import MappingProxyType
 from typing import Any
 
 from riskdoc.job.alternatives import SECTION, merged
+from riskdoc.job.beside import (
+    Beside,
+    NotPlainError,
+    OutsideError,
+    TooLargeError,
+    beside_bytes,
+    plain_bytes,
+    why,
+)
 from riskdoc.job.cautions import cautions
 from riskdoc.job.consistency import contradictions
 from riskdoc.job.events import parse
 from riskdoc.job.faults import Code, Fault, Refused, Severity, nearest, shown
 from riskdoc.job.findings import Found, sound
-from riskdoc.job.model import Job
+from riskdoc.job.model import Form, Job
 from riskdoc.job.nodes import Nodes, nearest_place, where
 from riskdoc.job.pictures import PictureFile, pictured
 from riskdoc.job.quantity import Place
@@ -42,7 +51,8 @@ class JobFile:
     """A job that was read without a fault, with the text and the bytes it came from.
 
     `on` is the day for which dates were judged; `digest` is the SHA-256 of the file's bytes.
-    `beside` is the folder it stands in, None for a text that stands in no file.
+    `beside` is the folder it stands in, or the files of the document that it stands in; None for a
+    text that stands in neither.
     `alternatives` are the same file with the keys of each set, by id. `pictures` are those that
     stand beside it, by id. `earlier` is the revision it replaces, read without its pictures and
     alternatives. `worked` is where later stages keep what they worked out from it; a
@@ -58,7 +68,7 @@ class JobFile:
     warnings: tuple[Fault, ...]
     places: Mapping[tuple[str | int, ...], Place]
     alternatives: Mapping[str, JobFile] = field(default_factory=dict)
-    beside: Path | None = None
+    beside: Beside | None = None
     pictures: Mapping[str, PictureFile] = field(default_factory=dict)
     earlier: JobFile | None = None
     worked: dict[Hashable, Any] = field(init=False, repr=False, compare=False, default_factory=dict)
@@ -74,8 +84,12 @@ class JobFile:
         return self.on > self.job.job.valid.end
 
     def in_form(self, **choices: str) -> JobFile:
-        """The same file with some choices about its report made anew; what is stated stays."""
-        form = self.job.report.model_copy(update=choices)
+        """The same file with some choices about its report made anew; what is stated stays.
+
+        Raises ValueError for what the job file itself could not state.
+        """
+        stated = {key: getattr(self.job.report, key) for key in Form.model_fields}
+        form = Form.model_validate({**stated, **choices})
         return replace(
             self,
             job=self.job.model_copy(update={"report": form}),
@@ -102,16 +116,21 @@ def read(path: Path, on: date) -> Reading:
     try:
         if not path.is_file():
             return _refused(_no_file(path, name))
-        with path.open("rb") as file:
-            raw = file.read(MAX_BYTES + 1)
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else "bad name"
-        message = f"the file cannot be read: {reason}"
+        raw = plain_bytes(path, MAX_BYTES)
+    except NotPlainError:
+        return _refused(_no_file(path, name))
+    except TooLargeError:
+        return _refused(_too_large(name))
+    except OSError as error:
+        message = f"the file cannot be read: {why(error)}"
+        return _refused(_about_file(name, Code.UNREADABLE, message, "Check who may read it."))
+    except ValueError:
+        message = "the file cannot be read: bad name"
         return _refused(_about_file(name, Code.UNREADABLE, message, "Check who may read it."))
     return read_bytes(raw, name, on, path.parent)
 
 
-def read_text(text: str, name: str, on: date, beside: Path | None = None) -> Reading:
+def read_text(text: str, name: str, on: date, beside: Beside | None = None) -> Reading:
     """Read a job from text, as if it stood in a file of that name in a folder."""
     return read_bytes(text.encode("utf-8", "surrogatepass"), name, on, beside)
 
@@ -120,7 +139,7 @@ def read_bytes(
     raw: bytes,
     name: str,
     on: date,
-    beside: Path | None = None,
+    beside: Beside | None = None,
     known: Mapping[str, PictureFile] = _NONE,
 ) -> Reading:
     """Read a job from bytes, as if they were a file of that name in a folder.
@@ -136,8 +155,7 @@ def read_bytes(
 def _parsed(raw: bytes, name: str) -> Nodes | Reading:
     """The tree in the bytes of a file, or a reading of nothing but faults."""
     if len(raw) > MAX_BYTES:
-        message = f"the file is larger than {MAX_BYTES} bytes"
-        return _refused(_about_file(name, Code.TOO_LARGE, message, "Is this the right file?"))
+        return _refused(_too_large(name))
     try:
         nodes = parse(_text(raw), name)
     except UnicodeDecodeError as error:
@@ -155,7 +173,7 @@ def _checked(
     nodes: Nodes,
     raw: bytes,
     on: date,
-    beside: Path | None,
+    beside: Beside | None,
     known: Mapping[str, PictureFile],
 ) -> Reading:
     text, digest = _text(raw), hashlib.sha256(raw).hexdigest()
@@ -168,6 +186,7 @@ def _checked(
         return _refused(*faults)
     before, faults = _earlier(job, nodes, on, beside, (Path(nodes.name).name,))
     others: dict[str, JobFile] = {}
+    spent = sum(each.pixels for each in pictures.values())
     places = MappingProxyType(nodes.places)
     for name in job.alternatives:
         way = merged(nodes, name)
@@ -175,7 +194,8 @@ def _checked(
         faults += [*way.faults, *(_of_alternative(nodes, fault, name) for fault in wrong)]
         if other is not None:
             its = MappingProxyType(way.nodes.places)
-            own, unfit = pictured(other, beside, pictures)
+            own, unfit = pictured(other, beside, pictures, spent)
+            spent += sum(each.pixels for id, each in own.items() if each is not pictures.get(id))
             told = _placed(way.nodes, unfit)
             faults += [_of_alternative(nodes, fault, name) for fault in told]
             others[name] = JobFile(
@@ -195,7 +215,7 @@ def _checked(
 
 
 def _earlier(
-    job: Job, nodes: Nodes, on: date, beside: Path | None, seen: tuple[str, ...]
+    job: Job, nodes: Nodes, on: date, beside: Beside | None, seen: tuple[str, ...]
 ) -> tuple[JobFile | None, list[Fault]]:
     """The revision before a job, and the fault of naming it where there is one."""
 
@@ -209,7 +229,9 @@ def _earlier(
         return None, _placed(nodes, [found])
 
 
-def _alone(raw: bytes, name: str, on: date, beside: Path | None, seen: tuple[str, ...]) -> Reading:
+def _alone(
+    raw: bytes, name: str, on: date, beside: Beside | None, seen: tuple[str, ...]
+) -> Reading:
     """A job file without what stands beside it, but for the revisions before."""
     nodes = _parsed(raw, name)
     if isinstance(nodes, Reading):
@@ -225,18 +247,29 @@ def _alone(raw: bytes, name: str, on: date, beside: Path | None, seen: tuple[str
     return Reading(JobFile(job, name, text, raw, digest, on, (), places, {}, beside, {}, before))
 
 
-def _set_file(job: Job, beside: Path | None) -> Iterator[Found]:
+def _set_file(job: Job, beside: Beside | None) -> Iterator[Found]:
     """A requirement set of the job's own is a plain file in the folder of the job file."""
     name = job.job.requirements
     if not name.endswith((".yaml", ".yml")):
         return
-    if beside is None or Path(name).name != name or not (beside / name).is_file():
-        yield Found(
-            Code.NO_SET_FILE,
-            ("job", "requirements"),
-            f"there is no file {shown(name)} beside the job file",
-            "Put it there, by its plain name, or name a set that is known: general.",
-        )
+    found = f"there is no file {shown(name)} beside the job file"
+    try:
+        if beside is not None:
+            beside_bytes(beside, name, MAX_BYTES)
+            return
+    except FileNotFoundError:
+        pass  # told as where there is no folder
+    except OSError as error:
+        if isinstance(error, OutsideError | NotPlainError | TooLargeError):
+            found = f"{shown(name)} cannot be taken: {why(error)}"
+        else:
+            found = f"{shown(name)} cannot be read: {why(error)}"
+    yield Found(
+        Code.NO_SET_FILE,
+        ("job", "requirements"),
+        found,
+        "Put it there, by its plain name, or name a set that is known: general.",
+    )
 
 
 def _judged(nodes: Nodes, on: date) -> tuple[Job | None, list[Fault]]:
@@ -278,6 +311,11 @@ def _refused(*faults: Fault) -> Reading:
 
 def _about_file(name: str, code: Code, message: str, tip: str) -> Fault:
     return Fault(code, Place(name, 1, 1), "job file", message, tip)
+
+
+def _too_large(name: str) -> Fault:
+    message = f"the file is larger than {MAX_BYTES} bytes"
+    return _about_file(name, Code.TOO_LARGE, message, "Is this the right file?")
 
 
 def _no_file(path: Path, name: str) -> Fault:

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from riskdoc.job.alike import alike
+from riskdoc.job.beside import Beside, beside_bytes, why
 from riskdoc.job.faults import Code, Refused, shown
-from riskdoc.job.model import Job
+from riskdoc.job.model import Job, JobInfo
 
 if TYPE_CHECKING:
     from riskdoc.job.reading import JobFile, Reading
 
+MAX_BYTES = 1024 * 1024
+"""As much as a job file may hold; see `reading`."""
 MOST = 20
 """Revisions that are followed back; judgement: a job with more is another job by now."""
 
 
 def earlier(
-    job: Job, beside: Path | None, seen: tuple[str, ...], read: Callable[[bytes, str], Reading]
+    job: Job, beside: Beside | None, seen: tuple[str, ...], read: Callable[[bytes, str], Reading]
 ) -> JobFile | None:
     """The job file that a job replaces, read; None where it names none.
 
@@ -31,24 +34,38 @@ def earlier(
         raise _refused(f"the revisions lead back to {shown(name)}")
     if len(seen) > MOST:
         raise _refused(f"more than {MOST} revisions are named one by another")
-    if beside is None or Path(name).name != name or not (beside / name).is_file():
-        raise _refused(f"there is no file {shown(name)} beside the job file")
-    try:
-        reading = read((beside / name).read_bytes(), name)
-    except OSError as error:
-        raise _refused(f"{shown(name)} cannot be read: {error.strerror}") from error
+    reading = read(_bytes(beside, name), name)
     if reading.file is None:
         first = reading.faults[0]
         raise _refused(
             f"{shown(name)} at {first.place.line}:{first.place.column}: {first.code} "
             f"{first.where}: {first.message}"
         )
-    before, now = reading.file.job.job, job.job
+    _apart(name, reading.file.job.job, job.job)
+    return reading.file
+
+
+def _bytes(beside: Beside | None, name: str) -> bytes:
+    try:
+        if beside is None:
+            raise FileNotFoundError
+        return beside_bytes(beside, name, MAX_BYTES)
+    except FileNotFoundError as error:
+        raise _refused(f"there is no file {shown(name)} beside the job file") from error
+    except OSError as error:
+        raise _refused(f"{shown(name)} cannot be read: {why(error)}") from error
+
+
+def _apart(name: str, before: JobInfo, now: JobInfo) -> None:
+    """Refuses another number, and a revision that is this one or looks like it."""
     if before.number != now.number:
         raise _refused(f"{shown(name)} has the number {shown(before.number)}")
     if before.revision == now.revision:
         raise _refused(f"{shown(name)} is revision {shown(before.revision)} too")
-    return reading.file
+    if alike(before.revision, now.revision):
+        raise _refused(
+            f"{shown(name)} has the revision {shown(before.revision)}, which looks the same"
+        )
 
 
 def _refused(message: str) -> Refused:

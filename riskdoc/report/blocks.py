@@ -32,6 +32,15 @@ class Column:
     width: str
     css: str = ""
 
+    @property
+    def sized(self) -> str:
+        """The class that has its width: a page that allows no style of an element needs one.
+
+        >>> Column("Check", "16.5%").sized
+        'w16_5'
+        """
+        return f"w{self.width.removesuffix('%').replace('.', '_')}"
+
 
 @dataclass(frozen=True, slots=True)
 class Row:

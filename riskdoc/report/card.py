@@ -12,6 +12,7 @@ from riskdoc.report.facts import line_name
 from riskdoc.report.front import exception, planned, status_words, valid_days
 from riskdoc.report.html import faces_for, meta, page_style, template
 from riskdoc.report.pdf import print_page
+from riskdoc.report.policy import policy
 from riskdoc.report.qr import qr_code
 from riskdoc.report.text import fitted, wrap
 from riskdoc.report.view import sheet_of
@@ -203,7 +204,13 @@ def card_html(card: Card, *, for_print: bool, copies: int = 1) -> str:
     style = Markup("") if for_print else page_style("card.css", "card-screen.css")
     style += faces_for(repr(card), for_print=for_print)
     page = template("card.html")
-    return page.render(card=card, style=style, cards=(card,) * copies, sheet=SHEETS[copies])
+    return page.render(
+        card=card,
+        style=style,
+        cards=(card,) * copies,
+        sheet=SHEETS[copies],
+        policy="" if for_print else policy(style),
+    )
 
 
 def card_pdf(card: Card, attachments: Sequence[Attachment] = (), *, copies: int = 1) -> bytes:

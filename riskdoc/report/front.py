@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riskdoc.job.alike import named
 from riskdoc.language.say import many, say
 from riskdoc.report import signed
 from riskdoc.report.blocks import Block, Cell, Items, Para
@@ -55,7 +56,7 @@ def title_block(facts: Facts) -> tuple[tuple[str, str], ...]:
         facts.job.people[id].name if id else "" for id in (job.author, job.approver)
     )
     return (
-        (say("Number, revision"), f"{job.number}, {job.revision}"),
+        (say("Number, revision"), _marked(job)),
         (say("Owner of the document"), job.owner or say(NOT_DEMONSTRATED)),
         (say("Issued"), job.issued.isoformat() if job.issued else say(NOT_DEMONSTRATED)),
         (say("Author"), author or say(NOT_DEMONSTRATED)),
@@ -73,6 +74,15 @@ def title_block(facts: Facts) -> tuple[tuple[str, str], ...]:
 def status_words(status: Status) -> str:
     """The verdict and the state of a document, a word each."""
     return f"{say(status.verdict.value)}, {say(status.state.value)}"
+
+
+def _marked(info: JobInfo) -> str:
+    """Number and revision; letters that can be taken for Latin ones are named."""
+    marked = f"{info.number}, {info.revision}"
+    scripts = named(marked)
+    if not scripts:
+        return marked
+    return say("{marked} ({scripts} letters)", marked=marked, scripts=scripts)
 
 
 def valid_days(info: JobInfo) -> str:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import base64
+import re
 from functools import cache
 from typing import TYPE_CHECKING
 
 import jinja2
 from markupsafe import Markup
 
+from riskdoc.report.blocks import Table
 from riskdoc.report.folder import template_folder
+from riskdoc.report.policy import policy
 from riskdoc.report.scripts import face, face_of, used_in
 from riskdoc.report.seal import NO_SEAL, sealed_html
 from riskdoc.report.text import FAMILY
@@ -21,7 +24,11 @@ if TYPE_CHECKING:
     from riskdoc.report.blocks import Picture, View
     from riskdoc.signoff.standing import Standing
 
+PAPERS = {"A4": "A4", "Letter": "Letter"}
+"""What CSS calls the papers that a job file may name; there are no others."""
 FONTS = (("400", "Inter-Regular.woff2"), ("600", "Inter-SemiBold.woff2"))
+
+_NOT_IN_CSS = re.compile(r"[^\w .,:()/–-]")
 
 
 def html_file(view: View, inside: Sequence[Attachment]) -> bytes:
@@ -37,11 +44,17 @@ def to_html(view: View, *, for_print: bool, inside: Sequence[Attachment] = ()) -
     pictures stand as addresses that only our own printer answers.
     """
     faces = faces_for(repr(view), for_print=for_print)
-    style = _paper(view) + faces if for_print else _style() + _paper(view) + _edges(view) + faces
+    own = _paper(view) + _widths(view)
+    style = own + faces if for_print else _style() + own + _edges(view) + faces
     sources = {each.address: each.address if for_print else _data(each) for each in view.pictures}
     files = [(each.name, each.text, _carried(each)) for each in inside]
     return template("report.html").render(
-        view=view, style=style, sources=sources, files=files, seal="" if for_print else NO_SEAL
+        view=view,
+        style=style,
+        sources=sources,
+        files=files,
+        seal="" if for_print else NO_SEAL,
+        policy="" if for_print else policy(style),
     )
 
 
@@ -72,22 +85,41 @@ def faces_for(text: str, *, for_print: bool) -> Markup:
 
 
 def _paper(view: View) -> Markup:
-    return Markup(f"<style>@page {{ size: {view.sheet.paper}; }}</style>")  # noqa: S704
+    return Markup(f"<style>@page {{ size: {PAPERS[view.sheet.paper]}; }}</style>")  # noqa: S704
+
+
+def _widths(view: View) -> Markup:
+    """The widths of the columns of its tables."""
+    blocks = (*view.front, *(block for section in view.sections for block in section.blocks))
+    tables = [block for block in blocks if isinstance(block, Table)]
+    widths = {column.sized: column.width for each in tables for column in each.columns}
+    rules = "\n".join(f".{name} {{ width: {width}; }}" for name, width in sorted(widths.items()))
+    return Markup(f"<style>{rules}</style>")  # noqa: S704  (our numbers alone)
 
 
 def _edges(view: View) -> Markup:
     """Status and page at the edges of every page, for a browser that prints the file.
 
-    Only our own words come in here: of a job nothing ever does.
+    Only our own words come in here: of a job nothing ever does, and as text alone.
     """
     look = f'font-family: "{FAMILY}"; font-size: 8pt;'
     words = view.labels
-    count = f'"{words.page} " counter(page) " {words.of} " counter(pages)'
+    page, of = (css_text(f"{each} ") for each in (words.page, f" {words.of}"))
+    count = f"{page} counter(page) {of} counter(pages)"
     rules = (
-        f'@page {{ @top-left {{ content: "{view.status}"; {look} }} '
+        f"@page {{ @top-left {{ content: {css_text(view.status)}; {look} }} "
         f"@bottom-right {{ content: {count}; {look} }} }}"
     )
     return Markup(f"<style>{rules}</style>")  # noqa: S704
+
+
+def css_text(text: str) -> str:
+    r"""A text as a string of CSS in which nothing ends the string, the rule or the style.
+
+    >>> css_text('DRAFT: 1 of 2'), css_text('"}</style>')
+    ('"DRAFT: 1 of 2"', '"\\22 \\7d \\3c /style\\3e "')
+    """
+    return '"' + _NOT_IN_CSS.sub(lambda found: f"\\{ord(found[0]):x} ", text) + '"'
 
 
 @cache

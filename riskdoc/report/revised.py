@@ -17,7 +17,9 @@ if TYPE_CHECKING:
     from riskdoc.controls.compare import Comparison
     from riskdoc.job.reading import JobFile
     from riskdoc.report.facts import Facts
+    from riskdoc.signoff.entries import Record
     from riskdoc.signoff.standing import Before
+    from riskdoc.signoff.status import State
 
 
 def revised(facts: Facts) -> Iterator[Block]:
@@ -29,7 +31,7 @@ def revised(facts: Facts) -> Iterator[Block]:
     now = (
         Cell(job.revision),
         Cell(job.issued.isoformat() if job.issued else say("not demonstrated")),
-        Cell(say(facts.standing.state.value)),
+        Cell(known_of(facts.standing.state, facts.standing.record)),
         Cell(before[0].reason),
     )
     yield table(
@@ -42,10 +44,28 @@ def revised(facts: Facts) -> Iterator[Block]:
                 for each, earlier in zip(before, (*before[1:], None), strict=True)
             ),
         ],
-        note=say("The state of an earlier revision is that of its own sign-offs and days."),
+        note=say(
+            "The state of an earlier revision is that of its own sign-offs and days. Entries that "
+            "its record has later, or that were cut off its end before, do not show here."
+        ),
         css="",
     )
     yield from _moved(facts, before[0].file)
+
+
+def known_of(state: State | None, record: Record) -> str:
+    """The last that is known of a record when the document is made: state, entries, last hash."""
+    if state is None:
+        return say("not demonstrated")
+    if not record.entries:
+        return say("{state}; no entries", state=say(state.value))
+    return many(
+        "{state}; {count} entry, with the hash {hash}",
+        "{state}; {count} entries, the last with the hash {hash}",
+        len(record.entries),
+        state=say(state.value),
+        hash=record.last,
+    )
 
 
 def _first(facts: Facts) -> str:
@@ -63,12 +83,12 @@ def _first(facts: Facts) -> str:
 
 def _row(before: Before, earlier: Before | None) -> Sequence[Cell]:
     job = before.file.job.job
-    state = say(before.state.value) if before.state else say("not demonstrated")
+    known = known_of(before.state, before.record)
     reason = earlier.reason if earlier else say("first revision stated")
     return (
         Cell(job.revision),
         Cell(job.issued.isoformat() if job.issued else say("not demonstrated")),
-        Cell(state, before.trouble),
+        Cell(known, before.trouble),
         Cell(reason, say("job file {name}", name=before.file.name)),
     )
 

@@ -8,7 +8,7 @@ import riskdoc
 from riskdoc.language.say import many, mark, say
 from riskdoc.report.blocks import Block, Cell, Coded, Items, Para, Section, Table
 from riskdoc.report.qr import qr_code
-from riskdoc.report.revised import revised
+from riskdoc.report.revised import known_of, revised
 from riskdoc.report.tables import columns, table
 from riskdoc.report.text import fitted
 from riskdoc.signoff.status import State
@@ -202,6 +202,10 @@ def _made(facts: Facts) -> Block:
             say("{number}, revision {revision}", number=job.number, revision=job.revision),
         ),
         (say("Digest of the content, SHA-256"), facts.standing.content.digest),
+        (
+            say("Record of sign-offs"),
+            known_of(facts.standing.state, facts.standing.record),
+        ),
         (say("Job file"), file.name),
         (say("Digest of the job file, SHA-256"), file.digest),
         (say("Assessed as of"), file.on.isoformat()),

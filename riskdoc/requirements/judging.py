@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 from typing import Any
 
 from riskdoc.assess.records import Assessment
+from riskdoc.job.beside import Beside
 from riskdoc.job.model import SETS
 from riskdoc.language.say import say
 from riskdoc.requirements import ca, gb, general, us
@@ -55,7 +55,7 @@ RESTS_ON: Mapping[str, Mapping[str, Judge]] = {
 """Answers that a question rests on: nobody holds what was not written."""
 
 
-def judged(plan: Assessment, hazards: Sequence[Any], beside: Path | None) -> Judged:
+def judged(plan: Assessment, hazards: Sequence[Any], beside: Beside | None) -> Judged:
     """A plan by its set. `hazards` have title, how, who and controls; `beside` is the job's folder.
 
     Raises `SetError` where a set of the user's own cannot be used.
@@ -80,12 +80,12 @@ def _goes_up(ask: Ask) -> str:
     return say("People also go up on {up}: is rope descent the method?", up=", ".join(up))
 
 
-def _own(name: str, beside: Path | None) -> RequirementSet:
+def _own(name: str, beside: Beside | None) -> RequirementSet:
     if beside is None:
         raise SetError(
             f"{name} is looked for beside the job file, and this job stands in no folder"
         )
-    return own_set(beside / name)
+    return own_set(beside, name)
 
 
 def _reach(ask: Ask, used: RequirementSet) -> Found | None:

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache
 from importlib import resources
-from pathlib import Path
 from typing import Any, get_args
 
 import yaml
 
+from riskdoc.job.beside import Beside, beside_bytes, why
+from riskdoc.job.faults import shown
 from riskdoc.job.model import SETS, Method
 from riskdoc.language.say import mark
 from riskdoc.requirements.records import SCOPE, Answer, Item, RequirementSet
 
 MAX_BYTES = 1024 * 1024
+MAX_DEPTH = 12  # the format itself needs 4
 _TEXTS = ("title", "edition", "about", "scope")
 _OF_SET = {"id", *_TEXTS, "excludes", "left_out", "coverage", "source", "provenance", "items",
            "methods", "signers"}  # fmt: skip
@@ -41,36 +44,36 @@ def requirement_set(name: str) -> RequirementSet:
     return _set(_parsed(text, f"{name}.yaml"), f"{name}.yaml")
 
 
-def own_set(path: Path) -> RequirementSet:
+def own_set(beside: Beside, name: str) -> RequirementSet:
     """A set of the user's own: items that are asked, or decided by checks or by stated keys.
 
-    Raises `SetError` with what is wrong and what would do.
+    It is a plain file in the folder of the job file. Raises `SetError` with what is wrong and what
+    would do.
     """
     try:
-        raw = path.read_bytes()
+        raw = beside_bytes(beside, name, MAX_BYTES)
     except OSError as error:
-        raise SetError(f"{path.name} cannot be read: {error.strerror}") from error
-    if len(raw) > MAX_BYTES:
-        raise SetError(f"{path.name} is larger than {MAX_BYTES} bytes")
+        raise SetError(f"{name} cannot be read: {why(error)}") from error
     try:
         text = raw.decode("utf-8")
     except UnicodeDecodeError as error:
-        raise SetError(f"{path.name} is not UTF-8") from error
-    found = _set(_parsed(text, path.name), path.name)
+        raise SetError(f"{name} is not UTF-8") from error
+    found = _set(_parsed(text, name), name)
     if found.id in SETS:
         # Its items would be judged as those of the set whose name it takes.
         raise SetError(
-            f"{path.name}: the id {found.id!r} is that of a set known here; take another"
+            f"{name}: the id {shown(found.id)} is that of a set known here; take another"
         )
     for item in found.items:
         if item.id == SCOPE:
             continue  # made here, from its methods
-        _own_item(item, path.name)
+        _own_item(item, name)
+        of = f"item {shown(item.id)}"
         ways = {"asked": True, "computed": bool(item.checks), "declared": bool(item.states)}
         if not ways[item.test]:
             key = "checks" if item.test == "computed" else "states"
             raise SetError(
-                f"{path.name}: item {item.id} is {item.test} and has no {key!r}. Write {key}: "
+                f"{name}: {of} is {item.test} and has no {key!r}. Write {key}: "
                 f"[{'line/*/margin/rated' if key == 'checks' else 'sites.*.wind'}], or test: asked."
             )
     return replace(found, raw=raw)
@@ -78,14 +81,15 @@ def own_set(path: Path) -> RequirementSet:
 
 def _own_item(item: Item, name: str) -> None:
     """A crew's own item must not pass for want of a check, nor carry what nobody looks at."""
+    of = f"item {shown(item.id)}"
     if item.none not in (Answer.NOT_APPLICABLE, Answer.NOT_DEMONSTRATED, Answer.NOT_MET):
         raise SetError(
-            f"{name}: item {item.id}: none is {item.none.value!r}; a check that is not there shows "
+            f"{name}: {of}: none is {item.none.value!r}; a check that is not there shows "
             "nothing. Write not demonstrated, not applicable or not met."
         )
     if item.test == "asked" and (item.checks or item.states):
         raise SetError(
-            f"{name}: item {item.id} is asked of a person and names checks or states, which would "
+            f"{name}: {of} is asked of a person and names checks or states, which would "
             "not count. Write test: computed or declared, or take them away."
         )
 
@@ -93,20 +97,42 @@ def _own_item(item: Item, name: str) -> None:
 def _parsed(text: str, name: str) -> dict[str, Any]:
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     try:
+        _written_out(yaml.parse(text, Loader=loader), name)
         _once(yaml.compose(text, Loader=loader), name)
         raw = yaml.load(text, Loader=loader)  # noqa: S506  (a safe loader, the C one if there is one)
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         where = f", line {mark.line + 1}" if mark is not None else ""
-        raise SetError(f"{name}{where} is not YAML: {getattr(error, 'problem', error)}") from error
+        why = shown(str(getattr(error, "problem", error)), 200)[1:-1]
+        raise SetError(f"{name}{where} is not YAML: {why}") from error
     except SetError:
         raise
     except (ValueError, RecursionError) as error:
         # A date of a month that is not there, or a depth that Python cannot follow.
-        raise SetError(f"{name} is not YAML that can be read: {error}") from error
+        why = shown(str(error), 200)[1:-1]
+        raise SetError(f"{name} is not YAML that can be read: {why}") from error
     if not isinstance(raw, dict):
         raise SetError(f"{name} holds no keys. Start with id, title, edition, about, scope, items.")
     return raw
+
+
+def _written_out(events: Iterable[yaml.Event], name: str) -> None:
+    """Refuses what makes a small file large, or a text something else: aliases, tags and depth."""
+    depth = 0
+    for event in events:
+        depth += isinstance(event, yaml.CollectionStartEvent)
+        depth -= isinstance(event, yaml.CollectionEndEvent)
+        tag = getattr(event, "tag", None)
+        if isinstance(event, yaml.AliasEvent):
+            wrong = f"the alias {shown(str(event.anchor))}; write what it stands for"
+        elif tag is not None:
+            wrong = f"the tag {shown(str(tag))}; leave it out"
+        elif depth > MAX_DEPTH:
+            wrong = f"more than {MAX_DEPTH} levels"
+        else:
+            continue
+        line = event.start_mark.line + 1 if event.start_mark else 1
+        raise SetError(f"{name}, line {line}: {wrong}")
 
 
 def _once(node: yaml.Node | None, name: str) -> None:
@@ -131,21 +157,26 @@ def _keys_once(keys: list[yaml.Node], name: str) -> None:
             continue
         if key.value in known:
             line = key.start_mark.line + 1
-            raise SetError(f"{name}, line {line}: the key {key.value!r} stands twice")
+            raise SetError(f"{name}, line {line}: the key {shown(key.value)} stands twice")
         known.add(key.value)
 
 
 def _text(value: Any, name: str, what: str) -> str:  # noqa: ANN401  (whatever stands in the file)
     if value is None or isinstance(value, (bool, dict, list, set)):
         raise SetError(f"{name}: {what} must be text")
-    return str(value)
+    try:
+        text = str(value)
+        text.encode("utf-8")
+    except ValueError as error:  # half a letter, or a number of too many digits
+        raise SetError(f"{name}: {what} is no text that can be printed") from error
+    return text
 
 
 def _texts(value: Any, name: str, what: str) -> tuple[str, ...]:  # noqa: ANN401
     if value is None:
         return ()
     if not isinstance(value, list):
-        raise SetError(f"{name}: {what} must be a list, like [{value}]")
+        raise SetError(f"{name}: {what} must be a list, like [{shown(str(value))[1:-1]}]")
     return tuple(_text(each, name, f"an entry of {what}") for each in value)
 
 
@@ -168,7 +199,7 @@ def _set(raw: dict[str, Any], name: str) -> RequirementSet:
         left_out=_texts(raw.get("left_out"), name, "left_out"),
         items=(
             *((_SCOPE,) if methods else ()),
-            *(_item(str(id), body, name) for id, body in items.items()),
+            *(_item(_text(str(id), name, "an id"), body, name) for id, body in items.items()),
         ),
         methods=methods,
         signers_differ=_signers(raw.get("signers"), name),
@@ -197,40 +228,47 @@ def _methods(value: Any, name: str) -> tuple[str, ...]:  # noqa: ANN401
     found, words = _texts(value, name, "methods"), get_args(Method)
     for each in found:
         if each not in words:
-            raise SetError(f"{name}: methods holds {each!r}; known are {', '.join(words)}")
+            raise SetError(f"{name}: methods holds {shown(each)}; known are {', '.join(words)}")
     return found
 
 
 def _signers(value: Any, name: str) -> bool:  # noqa: ANN401
     if value not in (None, DIFFERENT):
-        raise SetError(f"{name}: signers is {value!r}; write {DIFFERENT}, or leave it out")
+        raise SetError(
+            f"{name}: signers is {shown(str(value))}; write {DIFFERENT}, or leave it out"
+        )
     return value is not None
 
 
 def _item(id: str, body: Any, name: str) -> Item:  # noqa: ANN401  (whatever stands in the file)
+    of = f"item {shown(id)}"
     if not isinstance(body, dict):
-        raise SetError(f"{name}: item {id} holds no keys")
-    _known(body, _OF_ITEM, name, f"item {id}")
+        raise SetError(f"{name}: {of} holds no keys")
+    _known(body, _OF_ITEM, name, of)
     lacking = [key for key in ("clause", "asks", "test", "provenance") if not body.get(key)]
     if lacking:
-        raise SetError(f"{name}: item {id} lacks {', '.join(lacking)}")
+        raise SetError(f"{name}: {of} lacks {', '.join(lacking)}")
     if body["test"] not in ("computed", "declared", "asked"):
         raise SetError(
-            f"{name}: item {id}: test is {body['test']!r}; write computed, declared or asked"
+            f"{name}: {of}: test is {shown(str(body['test']))}; write computed, declared or asked"
         )
     if body.get("lines", "") not in ("", "people", "things"):
-        raise SetError(f"{name}: item {id}: lines is {body['lines']!r}; write people or things")
+        raise SetError(
+            f"{name}: {of}: lines is {shown(str(body['lines']))}; write people or things"
+        )
     words = [answer.value for answer in Answer]
     if body.get("none", "not demonstrated") not in words:
-        raise SetError(f"{name}: item {id}: none is {body['none']!r}; one of {', '.join(words)}")
+        raise SetError(
+            f"{name}: {of}: none is {shown(str(body['none']))}; one of {', '.join(words)}"
+        )
     words = [Answer.AS_STATED.value, Answer.TO_BE_ANSWERED.value]
     if body.get("stated", words[0]) not in words:
         raise SetError(
-            f"{name}: item {id}: stated is {body['stated']!r}; one of {', '.join(words)}"
+            f"{name}: {of}: stated is {shown(str(body['stated']))}; one of {', '.join(words)}"
         )
     if id == SCOPE:
         raise SetError(f"{name}: the id {SCOPE!r} is that of the item which methods makes")
-    what = f"item {id}: "
+    what = f"{of}: "
     texts = {
         key: _text(body.get(key, ""), name, what + key)
         for key in _OF_ITEM - {"checks", "states", "stated", "none"}
@@ -249,6 +287,6 @@ def _known(raw: dict[str, Any], known: set[str], name: str, what: str) -> None:
     strange = [str(key) for key in raw if key not in known]
     if strange:
         raise SetError(
-            f"{name}: {what} has the unknown key {strange[0]!r}; known are "
+            f"{name}: {what} has the unknown key {shown(strange[0])}; known are "
             f"{', '.join(sorted(known))}"
         )

@@ -24,6 +24,8 @@ from dataclasses import dataclass, field
 from datetime import UTC
 from typing import TYPE_CHECKING, Any, Literal
 
+from riskdoc.job.alike import hidden
+from riskdoc.job.beside import TooLargeError, plain_bytes, why
 from riskdoc.job.faults import shown
 from riskdoc.language.say import mark, say
 
@@ -79,7 +81,8 @@ class Signer:
 class Certificate:
     """A certificate with its key.
 
-    `subject` is the common name of whom it was made for, else all of the name. `first` and `last`
+    `subject` is the common name of whom it was made for, else all of the name, fit for print;
+    `name` is the same as it stands there. `first` and `last`
     are the moments between which it is valid. `self_signed` is whether its own key signed it,
     computed and not merely said: such a certificate shows nothing of who somebody is.
     """
@@ -90,6 +93,7 @@ class Certificate:
     last: datetime
     self_signed: bool
     signer: Signer = field(repr=False, compare=False)
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,7 +231,7 @@ def load(path: Path, passphrase: str | None) -> Certificate:
         )
     return Certificate(
         bearer.subject, bearer.issuer, bearer.first, bearer.last, bearer.self_signed,
-        Signer(key, chain),
+        Signer(key, chain), bearer.name,
     )  # fmt: skip
 
 
@@ -246,15 +250,31 @@ def roots_in(path: Path) -> tuple[bytes, ...]:
     return found
 
 
+def bindable(name: str) -> str:
+    """Why the name in a certificate cannot stand in a record, in words; empty where it can.
+
+    >>> bindable("Jo Hale"), bindable(" ")
+    ('', 'it is empty')
+    """
+    if not name.strip():
+        return "it is empty"
+    if len(name) > LONGEST:
+        return f"it has {len(name)} letters, and {LONGEST} are the most that are printed"
+    strange = next((char for char in name if hidden(char)), None)
+    if strange is not None:
+        return f"it holds U+{ord(strange):04X}, which shows nothing"
+    return "" if name == name.strip() else "blanks stand around it"
+
+
 def _read(path: Path) -> bytes:
     try:
-        with path.open("rb") as file:
-            raw = file.read(MAX_BYTES + 1)
+        return plain_bytes(path, MAX_BYTES)
+    except TooLargeError as error:
+        raise CertificateError(
+            f"{path.name} is larger than {MAX_BYTES} bytes: no certificate is"
+        ) from error
     except OSError as error:
-        raise CertificateError(f"{path.name} cannot be read: {error.strerror}") from error
-    if len(raw) > MAX_BYTES:
-        raise CertificateError(f"{path.name} is larger than {MAX_BYTES} bytes: no certificate is")
-    return raw
+        raise CertificateError(f"{path.name} cannot be read: {why(error)}") from error
 
 
 def _shape(raw: bytes, name: str) -> None:

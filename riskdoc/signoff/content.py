@@ -22,12 +22,14 @@ from riskdoc import __version__
 from riskdoc.job.model import SETS, Part
 from riskdoc.job.quantity import Quantity
 from riskdoc.signoff.canonical import canonical, kept, sha256
+from riskdoc.signoff.libraries import packages
 from riskdoc.tables.loader import NAMES
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Check, Figure, Range
     from riskdoc.hazards.records import Listed, Rated
     from riskdoc.job.model import Job
+    from riskdoc.job.pictures import PictureFile
     from riskdoc.job.reading import JobFile
     from riskdoc.requirements.dossier import Brief, Dossier
 
@@ -67,12 +69,13 @@ def _plain(dossier: Brief | Dossier) -> dict[str, Any]:
         "content": FORM,
         "format": file.job.riskdoc,
         "version": __version__,
+        "libraries": dict(packages()),
         "job": resolved(file.job),
         "alternatives": {
             id: {"title": file.job.alternatives[id].title, "job": resolved(each.job)}
             for id, each in file.alternatives.items()
         },
-        "pictures": {id: each.sha256 for id, each in file.pictures.items()},
+        "pictures": {id: pictured(each) for id, each in file.pictures.items()},
         "replaces": _before(file.earlier),
         "data": {
             **shipped(),
@@ -117,12 +120,32 @@ def _value(value: Any) -> Any:  # noqa: ANN401  (a walk over a model)
     return value
 
 
-def _before(earlier: JobFile | None) -> dict[str, str] | None:
-    """The revision that is replaced, by the bytes of its job file."""
+def pictured(file: PictureFile) -> dict[str, Any]:
+    """A picture as it was read and as it is printed, with what is printed of its metadata."""
+    ready = file.prepared
+    return {
+        "sha256": file.sha256,
+        "kind": file.kind,
+        "pixels": [file.width, file.height],
+        "keeps": file.keeps,
+        "exif": file.exif.hex(),
+        "spot": list(file.spot) if file.spot else None,
+        "printed": sha256(ready.content),
+        "printed_pixels": [ready.width, ready.height],
+    }
+
+
+def _before(earlier: JobFile | None) -> dict[str, Any] | None:
+    """The revision that is replaced, by the bytes of its job file, and those before it."""
     if earlier is None:
         return None
     job = earlier.job.job
-    return {"number": job.number, "revision": job.revision, "sha256": earlier.digest}
+    return {
+        "number": job.number,
+        "revision": job.revision,
+        "sha256": earlier.digest,
+        "replaces": _before(earlier.earlier),
+    }
 
 
 @cache

@@ -36,6 +36,8 @@ if TYPE_CHECKING:
 
     from riskdoc.signoff.certificates import Certificate, Kind
 
+REASON = "Issued as this file"
+"""Why a file is signed, as it stands in a signature. `verify` takes no other for one of ours."""
 TRIES = 8
 SPARE = 64
 """Bytes kept free for a signature beside those of a first one; those of a curve differ by a few."""
@@ -52,7 +54,8 @@ class PdfSignature:
     """A signature in a PDF file.
 
     `intact` is whether what it covers is as it was signed, `whole` whether it covers all but itself
-    to the end of its revision, and `last` whether nothing comes after that. `kind` and `trusted`
+    to the end of its revision, and `last` whether nothing comes after that. `name` is that of its
+    certificate as it stands there, `subject` the same fit for print. `kind` and `trusted`
     are as in `Proof`; the time at which the certificate has to be valid is the one that the file
     states, for which nobody vouches.
     """
@@ -64,6 +67,7 @@ class PdfSignature:
     intact: bool
     whole: bool
     last: bool
+    name: str = ""
 
     @property
     def text(self) -> str:
@@ -99,7 +103,7 @@ BROKEN = PdfSignature("broken", "", "", None, intact=False, whole=False, last=Fa
 
 
 def sign_pdf(
-    certificate: Certificate, pdf: bytes, *, reason: str, when: datetime | None = None
+    certificate: Certificate, pdf: bytes, *, reason: str = REASON, when: datetime | None = None
 ) -> bytes:
     """A PDF file with a signature added at its end; its first bytes are the file as it was.
 
@@ -248,7 +252,62 @@ def _one(embedded: Any, pdf: bytes, roots: Sequence[bytes]) -> PdfSignature:  # 
         intact=intact,
         whole=intact and gap and covered,
         last=intact and gap and after + rest == len(pdf),
+        name=bearer.name if intact else "",
     )
+
+
+def later_agree(pdf: bytes) -> bool:
+    """Whether the library that signs, too, finds nothing but signatures after the first one.
+
+    A second opinion, by its own rules for changes after a signature; it has none for what comes
+    before the first. Only for a file whose first bytes are known to be ours. True where there is
+    one signature, or where the extra is not installed.
+    """
+    if not installed() or len(list(_ranges(pdf))) < 2:
+        return True
+    from pyhanko.sign.diff_analysis import (  # noqa: PLC0415
+        DEFAULT_DIFF_POLICY,
+        DiffResult,
+        ModificationLevel,
+    )
+
+    try:
+        with quiet():
+            reader = _quick_reader(pdf)
+            first = reader.embedded_signatures[0]
+            found = DEFAULT_DIFF_POLICY.review_file(reader, first.signed_revision)
+    except Exception:  # what it cannot read it does not take for a signature
+        return False
+    # Where it suspects something, it gives what it suspects in place of a result.
+    return (
+        isinstance(found, DiffResult) and found.modification_level <= ModificationLevel.FORM_FILLING
+    )
+
+
+def _quick_reader(pdf: bytes) -> Any:  # noqa: ANN401  (of the extra)
+    """A reader that knows where the objects of a list stand.
+
+    The library's own looks for each from the start of its list, and an analysis asks for all of
+    them: minutes for a report.
+    """
+    from pyhanko.pdf_utils import generic  # noqa: PLC0415
+    from pyhanko.pdf_utils.reader import PdfFileReader  # noqa: PLC0415
+
+    class Quick(PdfFileReader):
+        def _get_object_from_stream(self, idnum: int, stmnum: int, idx: int) -> Any:  # noqa: ANN401
+            lists = self.__dict__.setdefault("_lists", {})
+            if stmnum not in lists:
+                stream: Any = generic.Reference(stmnum, 0, self).get_object()
+                first = int(stream["/First"])
+                data: bytes = stream.data
+                lists[stmnum] = (data[first:], [int(each) for each in data[:first].split()])
+            data, heads = lists[stmnum]
+            number, start = heads[2 * idx : 2 * idx + 2]
+            if number != idnum:
+                raise ValueError("an object stands in another place of its list")
+            return generic.read_object(io.BytesIO(data[start:]), generic.Reference(idnum, 0, self))
+
+    return Quick(io.BytesIO(pdf))
 
 
 def _fills(contents: bytes, gap: bytes) -> bool:

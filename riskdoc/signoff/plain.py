@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 from riskdoc.requirements.outcome import plain_outcome
 from riskdoc.requirements.plain import plain_dossier
-from riskdoc.signoff.canonical import sha256
+from riskdoc.signoff.content import pictured
 
 if TYPE_CHECKING:
-    from riskdoc.job.pictures import PictureFile
     from riskdoc.requirements.dossier import Dossier
-    from riskdoc.signoff.standing import Signed, Standing
+    from riskdoc.signoff.standing import Before, Signed, Standing
 
 
 def document_json(dossier: Dossier, standing: Standing) -> str:
@@ -33,7 +32,11 @@ def plain_document(dossier: Dossier, standing: Standing) -> dict[str, Any]:
         "exit": 0 if status.passes else 1,
         "outcome": plain_outcome(status.outcome),
         "digest": standing.content.digest,
-        "pictures": [_picture(each) for each in dossier.study.plan.file.pictures.values()],
+        "machine": dict(standing.machine),
+        "pictures": [
+            {"id": each.id, "file": each.name, **pictured(each)}
+            for each in dossier.study.plan.file.pictures.values()
+        ],
         "form": {
             "language": form.language,
             "units": form.units,
@@ -47,24 +50,22 @@ def plain_document(dossier: Dossier, standing: Standing) -> dict[str, Any]:
             "one_person": bool(standing.alone),
             "entries": len(standing.record.entries),
             "last": standing.record.last,
+            "before": [_before(each) for each in standing.before],
         },
     }
 
 
-def _picture(file: PictureFile) -> dict[str, Any]:
-    """What is needed to print a picture again from a document that shows it."""
-    ready = file.prepared
+def _before(before: Before) -> dict[str, Any]:
+    """An earlier revision, with the last that is known of its record."""
+    job = before.file.job.job
     return {
-        "id": file.id,
-        "file": file.name,
-        "sha256": file.sha256,
-        "kind": file.kind,
-        "pixels": [file.width, file.height],
-        "keeps": file.keeps,
-        "exif": file.exif.hex(),
-        "spot": list(file.spot) if file.spot else None,
-        "printed": sha256(ready.content),
-        "printed_pixels": [ready.width, ready.height],
+        "file": before.file.name,
+        "number": job.number,
+        "revision": job.revision,
+        "sha256": before.file.digest,
+        "state": before.state.value if before.state else None,
+        "entries": len(before.record.entries),
+        "last": before.record.last,
     }
 
 

@@ -6,8 +6,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
+from riskdoc.job.beside import plain_bytes, why
 from riskdoc.signoff.entries import MAX_BYTES, Entry, Record, RecordError, record_from
 from riskdoc.signoff.files import write_whole
+from riskdoc.signoff.locks import HeldError, locked
 
 TAIL = ".signoff.yaml"
 PATIENCE = 30.0
@@ -35,12 +37,11 @@ def record_of(job: Path) -> Record:
 
 def _bytes(path: Path) -> bytes | None:
     try:
-        with path.open("rb") as file:
-            return file.read(MAX_BYTES + 1)
+        return plain_bytes(path, MAX_BYTES)
     except FileNotFoundError:
         return None
     except OSError as error:
-        raise RecordError(f"{path.name} cannot be read: {error.strerror}") from error
+        raise RecordError(f"{path.name} cannot be read: {why(error)}") from error
 
 
 def add(job: Path, make: Callable[[Record], Entry]) -> Entry:
@@ -49,12 +50,9 @@ def add(job: Path, make: Callable[[Record], Entry]) -> Entry:
     One process at a time; the file holds the record with the entry or without it, never half.
     Raises `RecordError`, whatever `make` raises, and OSError where nothing can be written.
     """
-    from filelock import FileLock, Timeout  # noqa: PLC0415  (only who signs needs it)
-
     path = record_path(job)
-    lock = FileLock(path.with_name(f".{path.name}.lock"), timeout=PATIENCE)
     try:
-        with lock:
+        with locked(path.with_name(f".{path.name}.lock"), PATIENCE):
             record = record_of(job)
             made = make(record)
             entry = replace(made, hash=made.computed)
@@ -63,7 +61,7 @@ def add(job: Path, make: Callable[[Record], Entry]) -> Entry:
             record_from(raw, path.name)  # what cannot be read again is not written
             write_whole(path, raw)
             return entry
-    except Timeout as error:
+    except HeldError as error:
         raise RecordError(
             f"{path.name} is held by another process for more than {PATIENCE:g} s; try again"
         ) from error
@@ -71,6 +69,19 @@ def add(job: Path, make: Callable[[Record], Entry]) -> Entry:
 
 def others(job: Path) -> Iterator[tuple[str, Record]]:
     """The other records in the folder of a job file that can be read, by name."""
+    for name, found in _others(job):
+        if isinstance(found, Record):
+            yield name, found
+
+
+def unread(job: Path) -> Iterator[str]:
+    """Why the other records in the folder that cannot be relied on cannot."""
+    for _, found in _others(job):
+        if isinstance(found, RecordError):
+            yield str(found)
+
+
+def _others(job: Path) -> Iterator[tuple[str, Record | RecordError]]:
     own = record_path(job)
     for path in sorted(own.parent.glob(f"*{TAIL}")):
         if path.name == own.name or path.name.startswith("."):
@@ -79,5 +90,5 @@ def others(job: Path) -> Iterator[tuple[str, Record]]:
             raw = _bytes(path)
             if raw is not None:
                 yield path.name, record_from(raw, path.name)
-        except RecordError:
-            continue  # it is told when its own job is asked for
+        except RecordError as error:
+            yield path.name, error

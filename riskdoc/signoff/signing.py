@@ -8,7 +8,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from riskdoc.job.faults import shown
 from riskdoc.language.say import mark, say
+from riskdoc.signoff.certificates import proof_of
 from riskdoc.signoff.entries import Act, Entry, Record
 from riskdoc.signoff.records import add, others
 from riskdoc.signoff.rules import Terms, against, terms_of
@@ -104,8 +106,13 @@ def _entry(job: Path, terms: Terms, deed: Deed, now: datetime, record: Record) -
     if why:
         only_stops = not against(entry, counted_of(record, terms), replace(terms, stops=()))
         raise RefusedError(why, stops=only_stops)
-    if deed.certify is not None:
-        entry = replace(entry, certificate=deed.certify(entry.statement, entry.when))
+    if deed.certify is None:
+        return entry
+    entry = replace(entry, certificate=deed.certify(entry.statement, entry.when))
+    proof = proof_of(entry)
+    if proof is not None and proof.trouble:
+        # A reader would set the entry aside, and nothing is ever taken out of a record.
+        raise RefusedError(f"the certificate cannot be bound to the name: {proof.trouble}")
     return entry
 
 
@@ -125,9 +132,24 @@ def _same_document(entry: Entry, record: Record) -> None:
 
 def _one_content(entry: Entry, record: Record, where: str) -> None:
     for each in record.of(*entry.document):
+        if each.act == "sign" and each.document != entry.document:
+            raise RefusedError(
+                f"{_codes(', '.join(each.document))} was signed by {each.name} on {each.time}"
+                f"{where} and looks the same as {_codes(', '.join(entry.document))}: two documents "
+                "cannot have one number and revision to the eye. Give this one another"
+            )
         if each.act == "sign" and each.digest != entry.digest:
             raise RefusedError(
                 f"revision {entry.revision!r} was signed by {each.name} on {each.time}{where} with "
                 f"another content (digest {each.digest[:12]}; now {entry.digest[:12]}). Two "
                 "contents cannot share number and revision: give what was changed a new revision"
             )
+
+
+def _codes(text: str) -> str:
+    """A text in quotes, with the code of each letter that is not one of the keyboard.
+
+    >>> _codes("T-\u0410")
+    "'T-\u0410 (U+0410)'"
+    """
+    return shown("".join(f"{each} (U+{ord(each):04X})" if each > "~" else each for each in text))

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from riskdoc.job.alike import alike
 from riskdoc.language.say import many, say, speaking
 from riskdoc.signoff.certificates import Proof, proof_of
 from riskdoc.signoff.content import Content, content_of
 from riskdoc.signoff.entries import Entry, Record, RecordError
+from riskdoc.signoff.libraries import machine
+from riskdoc.signoff.records import record_path
 from riskdoc.signoff.rules import Terms, against, same_person, terms_of
 from riskdoc.signoff.status import State, Status
 
@@ -44,13 +48,26 @@ class Before:
     trouble: str
 
 
+def _here() -> Mapping[str, str]:
+    return machine()
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """The content of a document, and the machine on which it was made: this one if left out."""
+
+    content: Content
+    machine: Mapping[str, str] = field(default_factory=_here)
+
+
 @dataclass(frozen=True, slots=True)
 class Standing:
     """How a document stands on the day `on`.
 
     `signed` has every role in order. `ended` is the entry that withdrew or superseded it.
     `aside` are entries that do not count, each with the reason. `outcome` is that of its plan.
-    `before` are the earlier revisions, the latest first.
+    `before` are the earlier revisions, the latest first. `machine` has the versions of what the
+    machine brought along on which the document was made.
     """
 
     state: State
@@ -64,6 +81,7 @@ class Standing:
     start: date
     end: date
     before: tuple[Before, ...] = ()
+    machine: Mapping[str, str] = field(default_factory=_here)
 
     @property
     def count(self) -> int:
@@ -101,15 +119,17 @@ def stand(
     record: Record | None = None,
     others: Iterable[Record] = (),
     record_of: Callable[[str], Record] | None = None,
+    made: Made | None = None,
 ) -> Standing:
     """How a document stands on the day its job file was read for.
 
     `record` are its sign-offs. `others` are those of other job files: a sign-off in one of them
     for the same number and revision and another content counts against this one. `record_of`
-    gives the sign-offs of an earlier revision by the name of its job file.
+    gives the sign-offs of an earlier revision by the name of its job file. `made` is what a
+    document holds that was made before: sign-offs are held to its content, as they were then.
     """
     with speaking(dossier.plan.file.voice):
-        return _stand(dossier, record, others, record_of)
+        return _stand(dossier, record, others, record_of, made or Made(content_of(dossier)))
 
 
 def _stand(
@@ -117,9 +137,10 @@ def _stand(
     record: Record | None,
     others: Iterable[Record],
     record_of: Callable[[str], Record] | None,
+    made: Made,
 ) -> Standing:
     plan = dossier.plan
-    terms, mine = terms_of(dossier), record or Record()
+    terms, mine = replace(terms_of(dossier), digest=made.content.digest), record or Record()
     entries = _on(mine, terms)
     counted, aside = _sorted(entries, terms)
     elsewhere = [each for other in others for each in other.of(terms.number, terms.revision)]
@@ -130,7 +151,7 @@ def _stand(
     )
     return Standing(
         state=_state(signed, ended, plan.file, strange=strange or bool(aside)),
-        content=content_of(dossier),
+        content=made.content,
         record=mine,
         signed=signed,
         ended=ended,
@@ -140,6 +161,7 @@ def _stand(
         start=plan.file.job.job.valid.start,
         end=plan.file.job.job.valid.end,
         before=tuple(_before(plan.file, record_of)),
+        machine=made.machine,
     )
 
 
@@ -149,11 +171,14 @@ def counted_of(record: Record, terms: Terms) -> tuple[Entry, ...]:
 
 
 def _on(record: Record, terms: Terms) -> tuple[Entry, ...]:
-    """The entries of one revision, and those of other documents, which have no place there."""
+    """The entries of one revision, and those of other documents, which have no place there.
+
+    One of a revision that only looks like this one is of another document.
+    """
     return tuple(
         each
         for each in record.entries
-        if each.number != terms.number or each.revision == terms.revision
+        if each.number != terms.number or alike(each.revision, terms.revision)
     )
 
 
@@ -206,8 +231,12 @@ def _one_before(file: JobFile, reason: str, record_of: Callable[[str], Record] |
         return Before(file, None, Record(), reason, say("Its sign-offs are not here."))
     try:
         found = record_of(file.name)
-    except RecordError as error:
-        return Before(file, None, Record(), reason, str(error))
+    except RecordError:
+        # What is wrong with it is told where its own job is asked for; a document says no more
+        # than it can say again.
+        name = record_path(Path(file.name)).name
+        trouble = say("The record of sign-offs {name} cannot be relied on.", name=name)
+        return Before(file, None, Record(), reason, trouble)
     info = file.job.job
     state = _state_before(file, found.of(info.number, info.revision))
     return Before(file, state, found, reason, "")
@@ -220,5 +249,6 @@ def _state_before(file: JobFile, entries: tuple[Entry, ...]) -> State:
         return State.WITHDRAWN if "withdraw" in acts else State.SUPERSEDED
     if file.expired:
         return State.EXPIRED
-    roles = {each.role for each in entries}
+    info = file.job.job
+    roles = {each.role for each in entries if each.document == (info.number, info.revision)}
     return State.ISSUED if set(file.job.signoff.roles) <= roles else State.DRAFT

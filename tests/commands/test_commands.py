@@ -161,7 +161,7 @@ def test_json_has_the_digests_of_content_and_file_its_form_and_how_it_stands(job
     assert data["document"] == {
         "from": "2027-06-01", "to": "2027-06-02",
         "signed": [{"role": role, **unsigned} for role in ("prepared", "authorised")],
-        "one_person": False, "entries": 0, "last": "none",
+        "one_person": False, "entries": 0, "last": "none", "before": [],
     }  # fmt: skip
 
 

@@ -137,7 +137,7 @@ def test_what_the_system_refuses_is_a_fault(tmp_path, monkeypatch):
     def refuse(*_, **__):
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(Path, "open", refuse)
+    monkeypatch.setattr(os, "open", refuse)
     fault = only_fault(read(tmp_path / "job.yaml", ON))
     assert (fault.code, fault.message) == (
         Code.UNREADABLE,
@@ -176,7 +176,7 @@ def test_a_picture_the_system_refuses_is_a_fault(beside, monkeypatch):
     def refuse(*_, **__):
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(Path, "open", refuse)
+    monkeypatch.setattr(os, "open", refuse)
     fault = only_fault(read_text(with_picture(), "job.yaml", ON, beside))
     assert (fault.code, fault.message) == (
         Code.PICTURE_UNREADABLE,

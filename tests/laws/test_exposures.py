@@ -18,7 +18,7 @@ from riskdoc.assess.exposures import EdgeExposure
 from riskdoc.assess.records import Input, Range
 from riskdoc.assess.rig import rig_of
 from riskdoc.assess.spread import Spread, combine, given, total
-from riskdoc.controls.buys import bought, by_plan_id
+from riskdoc.controls.effects import by_plan_id, result_of
 from riskdoc.controls.on_lines import line_changes
 from riskdoc.controls.variants import Variants
 
@@ -235,7 +235,7 @@ def test_half_the_passes_are_half_the_sideways_way_in_every_draw():
     change = next(each for each in line_changes(plan) if each.id == "passes/working")
     variants = Variants(plan.file)
     before = by_plan_id(variants.checks(plan.file.job))
-    buy = bought(plan, variants, [change], before)
+    buy = result_of(plan, variants, [change], before)
     assert buy is not None
     effect = next(each for each in buy.effects if each.id == f"{EDGE}/exposure")
 

@@ -227,7 +227,7 @@ def test_a_bad_set_is_refused_with_a_clear_word(tmp_path, old, new, told):
     path.write_text(OWN.replace(old, new))
 
     with pytest.raises(SetError, match=r"rules\.yaml") as refused:
-        own_set(path)
+        own_set(path.parent, path.name)
     assert told in str(refused.value)
 
 
@@ -353,10 +353,10 @@ def test_a_set_that_cannot_be_read_is_refused(tmp_path):
     odd.write_bytes(b"\xff\xfe")
 
     with pytest.raises(SetError, match="cannot be read"):
-        own_set(tmp_path / "none.yaml")
+        own_set(tmp_path, "none.yaml")
     with pytest.raises(SetError, match="larger"):
-        own_set(big)
+        own_set(big.parent, big.name)
     with pytest.raises(SetError, match="UTF-8"):
-        own_set(odd)
+        own_set(odd.parent, odd.name)
     with pytest.raises(SetError, match="no requirement set"):
         requirement_set("strict")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 import time
@@ -12,6 +13,8 @@ from support.signing import around_today, as_text, chained, environment, made, w
 from support.signing import written as written_to
 
 from riskdoc.signoff.entries import Entry, Record
+from riskdoc.signoff.files import _part, write_whole
+from riskdoc.signoff.locks import HeldError, locked
 from riskdoc.signoff.records import add, others, record_of, record_path
 
 SIGKILL = -9
@@ -57,11 +60,11 @@ def test_processes_that_write_at_once_lose_no_entry(hand, job, tmp_path, process
         assert own == [f"hand {each} {number}" for number in range(count)]
 
 
-def test_nothing_is_left_beside_the_record_but_its_lock(hand, job, tmp_path):
+def test_nothing_is_left_beside_the_record(hand, job, tmp_path):
     hand.ask(do="together", job=str(job), acks=str(tmp_path / "acks"), who="hand",
              processes=4, count=2)  # fmt: skip
 
-    left = {path.name for path in tmp_path.iterdir()} - {"acks", f".{record_path(job).name}.lock"}
+    left = {path.name for path in tmp_path.iterdir()} - {"acks"}
     assert left == {record_path(job).name}
 
 
@@ -130,6 +133,38 @@ def test_what_a_killed_process_left_does_not_count_as_a_record(hand, job, tmp_pa
         )
 
     assert list(others(tmp_path / "another.yaml")) == [(record_path(job).name, record_of(job))]
+
+
+def test_what_killed_processes_left_is_taken_away_by_the_next(hand, job, tmp_path):
+    added(job, "first")
+    kinds = set()
+    for line in range(1, 60):
+        who = f"hand {line}"
+        hand.ask(do="line", job=str(job), acks=str(tmp_path / "acks"), who=who, line=line)
+        kinds |= {path.suffix for path in tmp_path.glob(".*")}
+    assert kinds == {".lock", ".part"}  # both were left at some line
+
+    added(job, "last")
+    assert list(tmp_path.glob(".*")) == []
+
+
+def test_a_part_that_another_process_writes_now_is_left_alone(tmp_path):
+    path = tmp_path / "report.pdf"
+    number, part = _part(path)
+    write_whole(path, b"whole")
+
+    assert part.exists()
+    os.close(number)
+    write_whole(path, b"whole again")
+    assert [each.name for each in tmp_path.iterdir()] == [path.name]
+
+
+def test_a_lock_that_was_left_holds_nobody_up_and_one_that_is_held_does(tmp_path):
+    path = tmp_path / ".lock"
+    path.touch()
+    with locked(path, 1), pytest.raises(HeldError), locked(path, 0.1):
+        pass
+    assert not path.exists()
 
 
 def test_of_two_people_who_sign_for_one_role_at_once_one_is_refused(tmp_path):

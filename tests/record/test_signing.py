@@ -8,12 +8,15 @@ from datetime import date, datetime, timedelta, timezone
 from functools import cache
 
 import pytest
+from support.certificates import SECRET
+from support.certificates import made as certificate
 from support.plan import BASE, COMPLETE, COPING, DAY, job_of, merged, over_edges
 from support.signing import WHEN, as_text, chained, made, written
 
 from riskdoc.job.reading import read
 from riskdoc.language.say import Voice, speaking
 from riskdoc.requirements.dossier import Dossier, dossier
+from riskdoc.signoff.certificates import load, signed
 from riskdoc.signoff.content import content_of
 from riskdoc.signoff.entries import NONE, Record, RecordError
 from riskdoc.signoff.records import others, record_of, record_path
@@ -579,19 +582,27 @@ def test_the_usual_german_roles_have_usual_german_words(role):
         assert re.match(r"Ich\b|Nach .* ich\b", meaning_of(role, None))
 
 
-def test_a_certificate_is_asked_for_over_the_statement_at_the_time_of_the_entry(job):
-    asked = []
+def test_a_certificate_is_asked_for_over_the_statement_at_the_time_of_the_entry(job, tmp_path):
+    asked, given = [], []
+    holder = load(certificate(FIRST).file(tmp_path), SECRET)
 
     def certify(statement: bytes, when: datetime) -> str:
         asked.append((statement, when))
-        return "AAAA"
+        given.append(signed(holder, statement, when))
+        return given[-1]
 
     entry = act(job, of("plain"), Deed("sign", "prepared", FIRST, "I.", "", certify), WHEN)
 
     assert asked == [(entry.statement, WHEN)]
-    assert entry.certificate == "AAAA"
+    assert [entry.certificate] == given
     assert entry.hash == made(NONE, **{
         key: getattr(entry, key) for key in ("digest", "meaning", "certificate")}).hash  # fmt: skip
+
+
+def test_an_entry_whose_certificate_would_be_found_broken_is_not_written(job):
+    deed = Deed("sign", "prepared", FIRST, "I.", "", lambda *_: "AAAA")
+    assert_refused(lambda: act(job, of("plain"), deed, WHEN), "damaged")
+    assert record_of(job).entries == ()
 
 
 def test_a_certificate_is_not_asked_for_where_the_entry_may_not_stand(job):

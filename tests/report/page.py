@@ -15,7 +15,7 @@ ALLOWED = {
 }
 ATTRIBUTES = {
     *("lang", "dir", "charset", "name", "content", "class", "id", "href", "aria-label", "role"),
-    *("aria-labelledby", "aria-hidden", "tabindex", "style", "scope", "xmlns", "viewbox"),
+    *("aria-labelledby", "aria-hidden", "tabindex", "http-equiv", "scope", "xmlns", "viewbox"),
     *("data-head", "download"),
     *(
         "alt",

@@ -403,7 +403,7 @@ def test_what_is_too_long_for_the_code_is_cut_and_the_digest_never(tmp_path):
 
 
 def test_a_long_strange_number_is_in_the_code_of_the_document(tmp_path):
-    number = ("Ж\"'</svg></title>№ " * 200)[:2000]
+    number = ("縄\"'</svg></title>№ " * 200)[:2000]
     whole = dossier(job_of({"job": {"number": number}}))
     view = build(whole)
     short = replace(view, sections=view.sections[-1:])
@@ -522,8 +522,10 @@ def test_the_history_says_why_each_revision_came_and_how_the_last_one_stands(rev
     found = rows(build(now, standing), "Revisions, the latest first")
 
     assert list(found) == ["B", "A"]
-    assert found["B"] == ["not demonstrated", "draft", "New ladder."]
-    assert found["A"] == ["not demonstrated", "issued", "first revision stated job file first.yaml"]
+    assert found["B"] == ["not demonstrated", "draft; no entries", "New ladder."]
+    (before,) = standing.before
+    known = f"issued; 2 entries, the last with the hash {before.record.last}"
+    assert found["A"] == ["not demonstrated", known, "first revision stated job file first.yaml"]
 
 
 def test_what_moved_stands_side_by_side(revised):
@@ -552,6 +554,8 @@ def test_a_verdict_that_moved_stands_with_both_words(revised):
 
 
 def test_why_a_revision_came_is_text_whatever_is_in_it(revised):
+    plainly = {"file": "first.yaml", "reason": "so"}
+    other = to_html(build(*revised({"job": {"replaces": plainly}}, signed=False)), for_print=False)
     replaces = {"file": "first.yaml", "reason": PAYLOAD}
     now, standing = revised({"job": {"replaces": replaces}}, signed=False)
     view = build(now, standing)
@@ -559,7 +563,7 @@ def test_why_a_revision_came_is_text_whatever_is_in_it(revised):
 
     assert_ours_only(Page(page))
     assert plain(Page(page).words).count(" ".join(PAYLOAD.split())) >= 1
-    assert styles(page) == styles(to_html(stood("draft").view, for_print=False))
+    assert styles(page) == styles(other)
 
 
 def test_nothing_that_moved_is_said_too(revised):

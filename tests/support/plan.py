@@ -189,9 +189,9 @@ BASE: dict[str, Any] = {
 
 COMPLETE: dict[str, Any] = {
     "job": {"permits": ["P-1"]},
+    "work": {"isolations": []},
     "sites": {
         "wall": {
-            "chemicals": [],
             "wind": {
                 "stop_at": "3 m/s",
                 "measured_as": "mean",

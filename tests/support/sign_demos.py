@@ -33,11 +33,12 @@ STEPS: tuple[Step, ...] = (
 """Job, act, role, name, reason, what comes after, time in UTC."""
 
 
-def sign(folder: Path = JOBS) -> None:
-    """Writes the records of the demos in a folder, in place of those that are there."""
-    for name in dict.fromkeys(step[0] for step in STEPS):
+def sign(folder: Path = JOBS, *only: str) -> None:
+    """Writes the records of the demos in a folder, in place of those there; all or some."""
+    steps = [step for step in STEPS if not only or step[0] in only]
+    for name in dict.fromkeys(step[0] for step in steps):
         record_path(folder / f"{name}.yaml").unlink(missing_ok=True)
-    for name, what, role, who, reason, successor, time in STEPS:
+    for name, what, role, who, reason, successor, time in steps:
         now = datetime.fromisoformat(time).replace(tzinfo=UTC)
         path = folder / f"{name}.yaml"
         file = read(path, now.date()).file

@@ -1,0 +1,116 @@
+"""The records of sign-offs in a document against what it states of them.
+
+A record whose end was cut off is whole by itself. The document states how many entries there were
+when it was made, the hash of the last one, and what state they made; so a record that was cut off,
+exchanged, added to or taken out is told apart. Whoever changes all of it alike is not found here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from riskdoc.record.answers import Answer, Point
+from riskdoc.record.stated import StatedBefore
+from riskdoc.record.taking import Taken
+from riskdoc.signoff.entries import NONE, Record, RecordError, record_from
+from riskdoc.signoff.records import record_path
+from riskdoc.signoff.standing import Before, Standing
+
+RECORD, EARLIER = "Record of sign-offs", "Earlier revisions"
+
+
+def held_record(taken: Taken, job: str) -> Record:
+    """The record of a job file among the files in a document; none where there is no record.
+
+    Raises `RecordError` where it cannot be relied on.
+    """
+    name = record_path(Path(job)).name
+    raw = taken.holding.files.get(name)
+    return Record() if raw is None else record_from(raw, name)
+
+
+def earlier_record(taken: Taken, job: str) -> Record:
+    """The same for an earlier revision, as it was when the document was made: broken, or whole."""
+    if any(each.file == job and each.state is None for each in taken.stated.before):
+        raise RecordError("it could not be relied on when the document was made")
+    return held_record(taken, job)
+
+
+def own_record(taken: Taken) -> tuple[Record, Point]:
+    """The record of the document itself, and whether it is the one that the document states."""
+    stated = taken.stated
+    try:
+        found = held_record(taken, taken.file.name)
+    except RecordError as error:
+        return Record(), Point(RECORD, Answer.BROKEN, str(error))
+    trouble = _differs(found, stated.entries, stated.last)
+    if trouble:
+        text = f"{trouble} When the document was made its state was: {stated.state}."
+        return found, Point(RECORD, Answer.BROKEN, text)
+    if not found.entries:
+        return found, Point(RECORD, Answer.HOLDS, "Nobody had signed, and the document says so.")
+    text = f"The chain of {len(found.entries)} entries is whole."
+    return found, Point(RECORD, Answer.HOLDS, text)
+
+
+def _differs(found: Record, entries: int, last: str) -> str:
+    """What became of a record that had so many entries and this last hash; empty for nothing."""
+    if (len(found.entries), found.last) == (entries, last):
+        return ""
+    made = f"the document was made with {entries} entries, the last with the hash {last}"
+    if not found.entries:
+        return f"The record is missing: {made}."
+    hashes = [each.hash for each in found.entries]
+    if last == NONE or (last in hashes and hashes.index(last) + 1 == entries):
+        return f"To the record entries were added: it has {len(hashes)}, and {made}."
+    if len(hashes) < entries:
+        return f"The end of the record was cut off: it has {len(hashes)} entries, and {made}."
+    return f"It is another record: it has {len(hashes)} entries, and {made}."
+
+
+def earlier_revisions(taken: Taken, standing: Standing) -> Iterator[Point]:
+    """Each earlier revision: its job file as it was signed, its record as the document states."""
+    signed = _signed(taken.plain.get("replaces"))
+    for n, before in enumerate(standing.before):
+        stated = taken.stated.before[n] if n < len(taken.stated.before) else None
+        digest = signed[n] if n < len(signed) else None
+        yield _earlier(before, stated, digest)
+    for missing in taken.stated.before[len(standing.before) :]:
+        yield Point(EARLIER, Answer.BROKEN, f"Revision {missing.revision} is missing.")
+
+
+def _signed(replaces: Any) -> list[str]:  # noqa: ANN401  (of the content, which is plain data)
+    """The hashes of the job files of earlier revisions, as they were signed."""
+    found: list[str] = []
+    while isinstance(replaces, Mapping):
+        found.append(str(replaces.get("sha256")))
+        replaces = replaces.get("replaces")
+    return found
+
+
+def _earlier(before: Before, stated: StatedBefore | None, digest: str | None) -> Point:
+    name, revision = before.file.name, before.file.job.job.revision
+    if stated is None:
+        text = f"Of revision {revision}, in {name}, the document states nothing."
+        return Point(EARLIER, Answer.BROKEN, text)
+    if before.file.digest != digest:
+        text = f"The job file {name} of revision {revision} was changed after this one was signed."
+        return Point(EARLIER, Answer.BROKEN, text)
+    trouble = _differs(before.record, stated.entries, stated.last)
+    if trouble and before.state is not None:
+        text = f"Revision {revision}, in {name}: {trouble} Its state was: {stated.state}."
+        return Point(EARLIER, Answer.BROKEN, text)
+    state = before.state.value if before.state else None
+    if state != stated.state:
+        text = f"Revision {revision} is stated as {stated.state}, and by its record it is {state}."
+        return Point(EARLIER, Answer.BROKEN, text)
+    if before.state is None:
+        text = f"The record of revision {revision} could not be relied on when this was made."
+        return Point(EARLIER, Answer.NOT_DEMONSTRATED, text)
+    text = (
+        f"Revision {revision}, in {name}: its job file is as it was signed, its record as it was "
+        f"when this was made: {before.state.value}, {len(before.record.entries)} entries."
+    )
+    return Point(EARLIER, Answer.HOLDS, text)

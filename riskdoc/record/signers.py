@@ -1,0 +1,86 @@
+"""Who signed, as far as it can be shown: sign-offs of the record, and signatures of the PDF file.
+
+A typed name is recorded and shows nobody. A certificate shows who signed only where somebody said
+whom to trust. Then nothing less counts: what is typed, not listed, or signed by another than those
+who signed the content is not demonstrated.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from riskdoc.record.answers import Answer, Point
+from riskdoc.signoff.certificates import CertificateError, proof_of, same_name
+from riskdoc.signoff.pades import signatures_in
+
+if TYPE_CHECKING:
+    from riskdoc.signoff.entries import Entry
+    from riskdoc.signoff.pades import PdfSignature
+    from riskdoc.signoff.standing import Standing
+
+FILE = "Signature of the PDF file"
+
+
+def sign_offs(standing: Standing, roots: Sequence[bytes]) -> Iterator[Point]:
+    """Each entry of this revision: does it count, and what does it show?"""
+    for entry, why in standing.aside:
+        yield Point(_who(entry), Answer.BROKEN, f"The entry does not count: {why}")
+    for each in standing.signed:
+        if each.entry is not None:
+            yield _sign_off(each.entry, roots)
+
+
+def _sign_off(entry: Entry, roots: Sequence[bytes]) -> Point:
+    what, bound = _who(entry), f"It is bound to this content, {entry.time}."
+    proof = proof_of(entry, roots)
+    if proof is None:
+        typed = f"{bound} A recorded name, not a verified signature."
+        return Point(what, Answer.NOT_DEMONSTRATED if roots else Answer.RECORDED, typed)
+    if proof.kind == "broken":
+        return Point(what, Answer.BROKEN, proof.text)
+    if proof.kind == "unchecked":
+        return Point(what, Answer.NOT_DEMONSTRATED, proof.text)
+    return Point(what, _shown(roots, trusted=bool(proof.trusted)), f"{bound} {proof.text}")
+
+
+def _shown(roots: Sequence[bytes], *, trusted: bool) -> Answer:
+    """What a sound certificate shows of who signed."""
+    if not roots:
+        return Answer.RECORDED
+    return Answer.HOLDS if trusted else Answer.NOT_DEMONSTRATED
+
+
+def _who(entry: Entry) -> str:
+    return f"Sign-off of {entry.name} as {entry.role}"
+
+
+def file_signatures(pdf: bytes, standing: Standing, roots: Sequence[bytes]) -> Iterator[Point]:
+    """Each signature of a PDF file, the oldest first."""
+    try:
+        found = signatures_in(pdf, roots)
+    except CertificateError as error:
+        yield Point(FILE, Answer.NOT_DEMONSTRATED, str(error))
+        return
+    for n, each in enumerate(found, start=1):
+        yield _file_signature(each, standing, roots, last=n == len(found))
+
+
+def _file_signature(
+    it: PdfSignature, standing: Standing, roots: Sequence[bytes], *, last: bool
+) -> Point:
+    if not it.intact or not it.whole or it.kind == "broken" or (last and not it.last):
+        return Point(FILE, Answer.BROKEN, it.text)
+    answer = _shown(roots, trusted=bool(it.trusted))
+    if answer is Answer.HOLDS and not _signed_too(it, standing, roots):
+        text = f"{it.text}. Nobody of that name signed the content by a certificate trusted here."
+        return Point(FILE, Answer.NOT_DEMONSTRATED, text)
+    return Point(FILE, answer, it.text)
+
+
+def _signed_too(it: PdfSignature, standing: Standing, roots: Sequence[bytes]) -> bool:
+    """Whether who signed the file signed the content too, by a certificate that is trusted."""
+    entries = [each.entry for each in standing.signed if each.entry is not None]
+    named = [each for each in entries if same_name(it.name, each.name)]
+    proofs = [proof_of(each, roots) for each in named]
+    return any(each is not None and each.trusted for each in proofs)
