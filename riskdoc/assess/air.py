@@ -143,8 +143,15 @@ def _swings(file: JobFile, line: RigLine) -> bool:
 
 
 def fits(file: JobFile, line: RigLine) -> bool:
-    """Whether reach and wind together stay within the rope below the pivot."""
-    return reach_of(file, line).range.high < below_pivot(file, line).range.low
+    """Whether reach and wind together stay within the rope below the pivot.
+
+    Where one of them is not stated nothing is known to go beyond it; the swing is not demonstrated.
+    """
+    try:
+        reach = reach_of(file, line)
+    except Missing:
+        return True
+    return reach.range.high < below_pivot(file, line).range.low
 
 
 def swing_check(file: JobFile, line: RigLine) -> Check:

@@ -28,7 +28,7 @@ STEPS: tuple[Step, ...] = (
      "", "2027-03-12T07:50"),
     ("wasserturm", "sign", "erstellt", "T. Ostby", "", "", "2027-04-06T10:00"),
     ("wasserturm", "sign", "geprüft", "I. Falk", "", "", "2027-04-07T08:15"),
-    ("wasserturm", "sign", "freigegeben", "H. Ravn", "", "", "2027-04-08T12:20"),
+    ("wasserturm", "sign", "genehmigt", "H. Ravn", "", "", "2027-04-08T12:20"),
 )  # fmt: skip
 """Job, act, role, name, reason, what comes after, time in UTC."""
 
