@@ -42,6 +42,7 @@ WHOLE: dict[str, Any] = merged(
     BASE,
     {
         "job": {"permits": {"none": "an empty hall of our own"}},
+        "work": {"tools": ["hand tools"], "isolations": []},
         "rescue": {
             "steps": ["stop the work", "drive the platform up"],
             "time_to_contact": "3 min",
