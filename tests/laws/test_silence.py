@@ -71,7 +71,10 @@ BY_DESIGN: dict[str, tuple[str, ...]] = {
     # Without `who` the load itself is not demonstrated, and nobody is known to hang on two.
     "loads.*.who": ("people/*/lines",),
     # What is gone pulls no more; that redirects are not stated is a check of its own.
-    "lines.*": ("anchor/**", "line/*/devices", "load/**", "people/*/lines"),
+    "lines.*": ("anchor/**", "line/*/devices", "load/**", "people/*/lines", "*/*/common"),
+    # Nothing is common to two lines where one of them runs elsewhere, or nobody says where.
+    "lines.*.over": ("*/*/common",),
+    "lines.*.over.*": ("*/*/common",),
     "lines.*.redirects": ("anchor/**", "line/**"),
     "lines.*.redirects.*": ("anchor/**", "line/**"),
     # Three legs that slide, their lengths not said, count as pulled in any direction; lengths with
