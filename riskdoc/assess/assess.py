@@ -25,7 +25,15 @@ from riskdoc.assess.findings import (
     warning_finding,
 )
 from riskdoc.assess.hanging import hanging_checks
-from riskdoc.assess.hauls import Hauling, haul_figures, hauling, jam, no_team, team_check
+from riskdoc.assess.hauls import (
+    Hauling,
+    haul_figures,
+    haul_missing,
+    hauling,
+    jam,
+    no_team,
+    team_check,
+)
 from riskdoc.assess.heights import sink_check, sink_figures
 from riskdoc.assess.inputs import Missing
 from riskdoc.assess.judge import worst
@@ -144,7 +152,7 @@ def rigged_line(file: JobFile, line: RigLine) -> Rigged:
         acting[mark("jam")] = jam(file, line, system)
     found = tensions(file, line, acting)
     exposed = {edge.id: _exposed(file, line, edge, found) for edge in line.edges}
-    missing = (*fall.missing, *swing_missing(file, line))
+    missing = (*fall.missing, *swing_missing(file, line), *haul_missing(line))
     return Rigged(line, found, fall, system, exposed, missing)
 
 

@@ -205,14 +205,19 @@ def _remedy(edge: RigEdge) -> str:
 def _shifted(line: RigLine, edge: RigEdge) -> Iterator[Check]:
     """A cover that a fall would shift; on a blade the rule of the blade stands instead."""
     name = f"line/{line.id}/edge/{edge.id}"
-    if line.no_fall is not None or edge.protector is None or edge.held_in_fall:
+    id, title = f"{name}/rule/cover", say("Cover that a fall would shift")
+    if line.no_fall is not None or edge.held_in_fall:
+        return
+    if edge.protector is None:
+        if edge.edge.why_not("protection") is None:
+            yield _not_stated(id, name, title, f"edges.{edge.id}.protection")
         return
     if edge.blade and edge.stays:
         return
     yield rule(
-        f"{name}/rule/cover",
+        id,
         name,
-        say("Cover that a fall would shift"),
+        title,
         Verdict.INADEQUATE,
         say(
             "Only protector ‘{protector}’ ({kind}) lies between line ‘{line}’ and edge ‘{edge}’; "

@@ -173,6 +173,14 @@ def _hauled(found: Tensions) -> str:
     return max(cases, key=lambda case: found.free[case]["anchor"].expected)
 
 
+def haul_missing(line: RigLine) -> tuple[str, ...]:
+    """The hauling system that a raised line needs and does not state: its jam may load it most."""
+    by_hand = line.line.role == "safety" and line.line.why_not("haul") is not None
+    if not line.raised or line.line.haul is not None or by_hand:
+        return ()
+    return (f"lines.{line.id}.haul",)
+
+
 def no_team(line: RigLine) -> Check:
     """The check of the team on a line that is raised and states no hauling system.
 
@@ -180,10 +188,10 @@ def no_team(line: RigLine) -> Check:
     """
     id, subject = f"line/{line.id}/haul/team", f"line/{line.id}"
     title, why = say("Team on the haul"), line.line.why_not("haul")
-    if why is not None and line.line.role == "safety":
+    if why is not None and not haul_missing(line):
         return does_not_apply(id, subject, title, why)
     question = Question(id, subject, title, "", "", "N", "")
-    return not_demonstrated(question, (f"lines.{line.id}.haul",), None)
+    return not_demonstrated(question, haul_missing(line), None)
 
 
 def team_check(line: RigLine, system: Hauling, found: Tensions) -> Check:

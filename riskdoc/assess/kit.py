@@ -372,7 +372,7 @@ def _strength(file: JobFile, rope: str) -> Iterator[Check]:
 
 def _stretch(file: JobFile, rope: str) -> Iterator[Check]:
     standard = file.job.ropes[rope].standard
-    if file.job.ropes[rope].stretch is None or find("standards", standard, "stretch") is None:
+    if find("standards", standard, "stretch") is None:
         return
     most = default("standards", standard, "e most", "stretch")
     question = Question(
@@ -384,5 +384,8 @@ def _stretch(file: JobFile, rope: str) -> Iterator[Check]:
         unit="1",
         remedy=say("Look at the marking of the rope: it may not be of this standard."),
     )
+    if file.job.ropes[rope].stretch is None:
+        yield not_demonstrated(question, (f"ropes.{rope}.stretch",), exact(1.0), most)
+        return
     stretch = stated(file, ("ropes", rope, "stretch"), "e", say("stretch of {rope}", rope=rope))
     yield judge(question, [Pair("", stretch, most)], exact(1.0), most)

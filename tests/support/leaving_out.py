@@ -31,6 +31,13 @@ def without(tree: Any, path: Path) -> Any:
     return done
 
 
+def at(tree: Any, path: Path) -> Any:
+    """What stands at a path of a tree."""
+    for key in path:
+        tree = tree[key]
+    return tree
+
+
 def dotted(path: Path) -> str:
     """A path as a reader says it."""
     return ".".join(str(each) for each in path)

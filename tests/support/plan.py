@@ -284,14 +284,20 @@ def over_edges(
     return change
 
 
-def job_of(
-    *changes: dict[str, Any], day: datetime.date = DAY, base: dict[str, Any] = BASE
-) -> JobFile:
-    """The base plan with changes, read as a job file; it must read without a fault."""
+def tree_of(*changes: dict[str, Any], base: dict[str, Any] = BASE) -> dict[str, Any]:
+    """The base plan with changes, as it would be written."""
     whole = merged(base, {})
     for change in changes:
         whole = merged(whole, change)
     _in_keeping(whole)
+    return whole
+
+
+def job_of(
+    *changes: dict[str, Any], day: datetime.date = DAY, base: dict[str, Any] = BASE
+) -> JobFile:
+    """The base plan with changes, read as a job file; it must read without a fault."""
+    whole = tree_of(*changes, base=base)
     text = yaml.safe_dump(whole, sort_keys=False, default_style='"')
     reading = read_text(text, "plan.yaml", day)
     assert not reading.faults, "\n".join(map(str, reading.faults))
