@@ -79,10 +79,10 @@ def job_with(change: dict[str, Any]) -> JobFile:
 
 def of_plan(file: JobFile, items: str | None) -> dict[str, Verdict]:
     """Every check by id with its verdict; of items only those asked for, as `item/…`."""
-    assessment, answered, _ = brief_dossier(file)
-    found = {check.id: check.verdict for check in assessment.checks}
+    brief = brief_dossier(file)
+    found = {check.id: check.verdict for check in brief.plan.checks}
     if items is not None:
-        asked = [each for each in answered.answers if fnmatchcase(each.item.id, items)]
+        asked = [each for each in brief.judged.answers if fnmatchcase(each.item.id, items)]
         assert asked, f"no item {items}"
         found |= {f"item/{e.item.id}": OF_ITEM.get(e.answer, Verdict.ADEQUATE) for e in asked}
     return found
