@@ -158,6 +158,12 @@ class RigLine:
         return "raise" in self.line.cases or (rescue is not None and rescue.how == "raise")
 
     @property
+    def lowers(self) -> bool:
+        """Whether a load is lowered on it, in the work or in a rescue."""
+        rescue = self.line.rescue
+        return "lower" in self.line.cases or (rescue is not None and rescue.how == "lower")
+
+    @property
     def person(self) -> bool:
         """Whether people hang on it."""
         return self.load.people > 0
