@@ -59,6 +59,7 @@ from riskdoc.assess.room import clearance_checks, clearance_figures, stretch_fig
 from riskdoc.assess.rules import common_rules
 from riskdoc.assess.site import site_checks
 from riskdoc.assess.stiffness import modulus_figures
+from riskdoc.assess.strands import strands_check
 from riskdoc.assess.tension import Tensions, tensions, working
 from riskdoc.assess.warmth import heat_checks, heat_figures
 from riskdoc.job.model import Deviation
@@ -165,7 +166,7 @@ def line_checks(file: JobFile, rigged: Rigged) -> list[Check]:
     checks += [*clearance_checks(file, line, fall), *device_checks(file, line, fall)]
     if line.person:
         checks.append(sink_check(file, line))
-    checks += [*heat_checks(file, line), *line_kit_checks(file, line)]
+    checks += [*heat_checks(file, line), *line_kit_checks(file, line), strands_check(file, line)]
     if line.person:
         checks.append(swing_check(file, line))
     if rigged.system is not None:

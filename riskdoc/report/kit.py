@@ -32,7 +32,7 @@ def kit(facts: Facts) -> Section:
     return Section("kit", "11", say("Rigging and kit"), blocks)
 
 
-_FITS = ("devices", "device", "tail", "paired", "rope_length", "chemicals")
+_FITS = ("devices", "device", "tail", "strands", "paired", "rope_length", "chemicals")
 """Checks of a line that ask whether its kit goes together and is made for what it must do."""
 
 

@@ -104,6 +104,10 @@ SOUND = {
         working(strands="2"),
         descender(mass_at_most="60 kg", each_strand="true"),
     ),
+    "two strands and no device on them": (
+        working(strands="2", devices={"none": "held by a second team"}, cases=["hold"]),
+        {"devices": {"descender": None}},
+    ),
     "a working line that states a fall, with a device made for it": (
         working(fall={"free": "0.3 m", "clear": "8 m", "ledges": {"none": "a plain wall"}}),
     ),
@@ -208,6 +212,21 @@ UNSOUND = {
         (working(strands="2"), descender(mass_at_most="50 kg", each_strand="true")),
         "line/working/device/descender/mass",
         "borderline",
+    ),
+    "two strands with a device on one of them": (
+        (working(strands="2"),),
+        "line/working/strands",
+        "not demonstrated",
+    ),
+    "two strands with a device that is stated to stand on one": (
+        (working(strands="2"), descender(each_strand="false")),
+        "line/working/strands",
+        "not demonstrated",
+    ),
+    "two strands and nothing said of devices": (
+        (working(strands="2", devices=None), {"devices": {"descender": None}}),
+        "line/working/strands",
+        "not demonstrated",
     ),
     # slip
     "a slip of 1.4 m through a device whose maker names none": (
