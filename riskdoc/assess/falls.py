@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from riskdoc.assess.course import lengths
@@ -153,9 +153,18 @@ def drop_peak(file: JobFile, line: RigLine, free: Spread) -> Spread:
     The load is that of the line or of its rescue, the worse. Raises `Missing` where the job says
     nothing of how stiff the rope is.
     """
+    loads = [line.line.load, *([line.line.rescue.load] if line.line.rescue else [])]
+    return _dropped(file, line, free, loads)
+
+
+def drop_on_body(file: JobFile, line: RigLine, free: Spread) -> Spread:
+    """The same with the load of the line alone, as the arrest force on a body is judged."""
+    return _dropped(file, line, free, [line.line.load])
+
+
+def _dropped(file: JobFile, line: RigLine, free: Spread, loads: Sequence[str]) -> Spread:
     stiffness, strands = modulus_of_force(file, line.line.rope), _strands(file, line)
     loading = _effective(file, line, lambda b: friction_worst(file, line, b, "high"))
-    loads = [line.line.load, *([line.line.rescue.load] if line.line.rescue else [])]
     slip = slip_force(file, line)
     return greatest(
         *(
