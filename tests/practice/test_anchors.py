@@ -347,6 +347,24 @@ def test_a_redirect_is_added_to_the_pull_of_the_line():
     assert any("sizes of all pulls are added" in f["text"] for f in data["findings"])
 
 
+@pytest.mark.parametrize(
+    ("changes", "verdict"),
+    [
+        ((hanging("two", "59.9 deg"),), "borderline"),
+        ((hanging("two", "60 deg"),), "inadequate"),  # 2 T sin 30° = T: all of it
+        ((hanging("one", "60 deg", "safety"),), "inadequate"),
+        ((hanging("two", "50 to 60 deg"),), "inadequate"),
+        ((hanging("side", "60 deg"), SIDE), "adequate"),
+    ],
+)
+def test_lines_are_separate_until_one_is_led_over_the_anchor_of_the_other(changes, verdict):
+    data = as_json(*changes)
+
+    assert check(data, "load/worker/lines")["verdict"] == verdict
+    by_name = check(data, "people/second/lines")["verdict"]
+    assert by_name == ("inadequate" if verdict == "inadequate" else "adequate")
+
+
 def test_a_redirect_on_a_sliding_pair_drops_too():
     """0.3 m along its pull sets 2 · 0.3 · sin 45° of rope free, which the line catches.
 
