@@ -170,7 +170,7 @@ def line_checks(file: JobFile, rigged: Rigged) -> list[Check]:
     if line.person:
         checks.append(swing_check(file, line))
     if rigged.system is not None:
-        checks.append(team_check(line, rigged.system, found))
+        checks.append(team_check(file, line, rigged.system))
     elif line.raised:
         checks.append(no_team(line))
     checks.append(line_edges(line))
@@ -221,7 +221,7 @@ def _line_figures(file: JobFile, rigged: Rigged) -> Iterator[Figure]:
     ):
         yield from _where_known(numbers)
     if rigged.system is not None:
-        yield from haul_figures(line, rigged.system, found)
+        yield from haul_figures(file, line, rigged.system, found)
     for edge in line.edges:
         exposed = rigged.exposed[edge.id]
         if isinstance(exposed, EdgeExposure):

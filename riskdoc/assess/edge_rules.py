@@ -141,8 +141,9 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
     if edge.edge.radius.low >= least.expected:
         return
     if bare is Bare.NONE:
-        if not edge.replaced:
-            yield _padded(line, edge, least)
+        pressed = cell("general", "padded radius fall")
+        if not edge.replaced and edge.edge.radius.low < pressed.expected:
+            yield _padded(line, edge, pressed)
         return
     subject = f"line/{line.id}/edge/{edge.id}"
     id, title = f"{subject}/rule/sharp", say("Fall or swing over a sharp edge")
@@ -225,7 +226,8 @@ def _remedy(edge: RigEdge) -> str:
             "edge. A pad, a sleeve or a cover counts for nothing on so sharp an edge."
         )
     return say(
-        "A secured plate, tube or roller set as wide as the sweep, or an anchor below this edge."
+        "A secured plate, tube, roller set or thick pad as wide as the sweep, or an anchor below "
+        "this edge."
     )
 
 

@@ -158,6 +158,11 @@ class RigLine:
         return "raise" in self.line.cases or (rescue is not None and rescue.how == "raise")
 
     @property
+    def by_hand(self) -> bool:
+        """Whether a safety line is only taken in by hand, while another line raises the load."""
+        return self.line.role == "safety" and self.line.why_not("haul") is not None
+
+    @property
     def lowers(self) -> bool:
         """Whether a load is lowered on it, in the work or in a rescue."""
         rescue = self.line.rescue
