@@ -57,7 +57,7 @@ def rope_figures(file: JobFile, rope: str) -> Iterator[Figure]:
 def kit_figures(file: JobFile, rig: Rig) -> Iterator[Figure]:
     """Mass of everything on the lines and packed volume of the ropes, each piece once."""
     ropes = dict.fromkeys(line.line.rope for line in rig.lines)
-    devices = dict.fromkeys(name for line in rig.lines for name in line.line.devices)
+    devices = dict.fromkeys(name for line in rig.lines for name in line.all_devices)
     unknown = [name for name in devices if file.job.devices[name].mass is None]
     masses = [
         stated(file, ("devices", name, "mass"), "m", say("mass of {name}", name=name)).on_axis(
@@ -119,7 +119,7 @@ def _packed(file: JobFile, rope: str) -> Spread:
 
 def line_kit_checks(file: JobFile, line: RigLine) -> Iterator[Check]:
     """Device fit, rope length against the drop, and chemicals against the fibres, of one line."""
-    for device in line.line.devices:
+    for device in line.all_devices:
         yield from _fit(file, line, device)
     yield from _paired(line)
     yield length_check(file, line)

@@ -24,12 +24,12 @@ def strands_check(file: JobFile, line: RigLine) -> Check:
         unit="1",
         remedy=say("Devices made to stand on each strand, or a plan for one strand."),
     )
-    devices, why = line.line.devices, line.line.why_not("devices")
+    devices, why = line.all_devices, line.line.why_not("devices")
     if line.line.strands == 1:
         return _met(question, say("Line ‘{line}’ has one strand.", line=line.id))
-    if why is not None:
+    if why is not None and not devices:
         return does_not_apply(question.id, question.subject, question.title, why)
-    if not devices:
+    if not line.line.devices and why is None:
         return not_demonstrated(question, (f"lines.{line.id}.devices",), None)
     lacking = [name for name in devices if not file.job.devices[name].each_strand]
     if lacking:

@@ -131,7 +131,10 @@ def _devices_on(line: Line) -> str:
         return say("no devices: {why}", why=why)
     if not line.devices:
         return say("devices not demonstrated")
-    return say("devices {devices}", devices=", ".join(line.devices))
+    own = say("devices {devices}", devices=", ".join(line.devices))
+    if line.rescue is None or not line.rescue.devices:
+        return own
+    return say("{own}; in a rescue {devices}", own=own, devices=", ".join(line.rescue.devices))
 
 
 def _ropes(facts: Facts) -> Table:
