@@ -12,7 +12,7 @@ from riskdoc.assess.judge import Question, graded, not_demonstrated, rule
 from riskdoc.assess.loads import Acting, mass_of, weight_of
 from riskdoc.assess.records import Check, Figure, Input, Range, Verdict
 from riskdoc.assess.rig import RigLine
-from riskdoc.assess.spread import Spread, combine, exact, given, total
+from riskdoc.assess.spread import Spread, combine, exact, given, greatest
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount
@@ -39,13 +39,15 @@ BEAUFORT = (
 
 @once
 def reach_of(file: JobFile, line: RigLine) -> Spread:
-    """How far the load stands off the fall line: the worker's reach and the wind together.
+    """How far the load stands off the fall line: the reach, or the wind where that is more.
 
-    Raises `Missing` where the job says nothing of the reach, or nothing of the wind.
+    The reach is stated as the most that the worker stands aside, holding on against the wind, so
+    no wind carries him past it; where he does not reach that far the wind does. Raises `Missing`
+    where the job says nothing of the reach, or nothing of the wind.
     """
     own = stated(file, ("sites", line.site_id, "reach_sideways"), "x", say("sideways reach"))
     offset = offset_of(file, line)
-    return own if offset is None else total(own, offset)
+    return own if offset is None else greatest(own, offset)
 
 
 def _blows(line: RigLine) -> bool:
@@ -143,7 +145,7 @@ def _swings(file: JobFile, line: RigLine) -> bool:
 
 
 def fits(file: JobFile, line: RigLine) -> bool:
-    """Whether reach and wind together stay within the rope below the pivot.
+    """Whether reach, or the wind where that is more, stays within the rope below the pivot.
 
     Where one of them is not stated nothing is known to go beyond it; the swing is not demonstrated.
     """
@@ -188,8 +190,8 @@ def swing_check(file: JobFile, line: RigLine) -> Check:
 
 def _too_far(file: JobFile, line: RigLine) -> str:
     return say(
-        "Reach and wind together come to {reach} at site ‘{site}’. Line ‘{line}’ has {below} of "
-        "rope below its pivot: nobody can stand there.",
+        "Reach, or the wind where that is more, comes to {reach} at site ‘{site}’. Line ‘{line}’ "
+        "has {below} of rope below its pivot: nobody can stand there.",
         reach=amount(reach_of(file, line).range.high, "m", "up"),
         site=line.site_id,
         line=line.id,

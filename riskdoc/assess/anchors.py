@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from riskdoc.assess.anchor_drop import drop_checks
 from riskdoc.assess.course import redirect_turn
 from riskdoc.assess.extension import extension_of
 from riskdoc.assess.falls import drop_peak
@@ -30,6 +31,7 @@ def anchor_checks(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Iterat
     if len(legs) > 1:
         for n in legs:
             yield _leg_lost(file, anchor, n, pulls)
+    yield from drop_checks(file, anchor, pulls)
 
 
 def forces_for_one(

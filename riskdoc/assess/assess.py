@@ -67,6 +67,7 @@ from riskdoc.assess.room import clearance_checks, clearance_figures, stretch_fig
 from riskdoc.assess.rules import common_rules
 from riskdoc.assess.site import site_checks
 from riskdoc.assess.stiffness import modulus_figures
+from riskdoc.assess.strands import strands_check
 from riskdoc.assess.tension import Tensions, tensions, working
 from riskdoc.assess.warmth import heat_checks, heat_figures
 from riskdoc.job.model import Deviation
@@ -173,11 +174,11 @@ def line_checks(file: JobFile, rigged: Rigged) -> list[Check]:
     checks += [*clearance_checks(file, line, fall), *device_checks(file, line, fall)]
     if line.person:
         checks.append(sink_check(file, line))
-    checks += [*heat_checks(file, line), *line_kit_checks(file, line)]
+    checks += [*heat_checks(file, line), *line_kit_checks(file, line), strands_check(file, line)]
     if line.person:
         checks.append(swing_check(file, line))
     if rigged.system is not None:
-        checks.append(team_check(line, rigged.system, found))
+        checks.append(team_check(file, line, rigged.system))
     elif line.raised:
         checks.append(no_team(line))
     checks.append(line_edges(line))
@@ -228,7 +229,7 @@ def _line_figures(file: JobFile, rigged: Rigged) -> Iterator[Figure]:
     ):
         yield from _where_known(numbers)
     if rigged.system is not None:
-        yield from haul_figures(line, rigged.system, found)
+        yield from haul_figures(file, line, rigged.system, found)
     for edge in line.edges:
         exposed = rigged.exposed[edge.id]
         if isinstance(exposed, EdgeExposure):

@@ -32,9 +32,9 @@ from riskdoc.language.say import mark, say
 
 def device_checks(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Check]:
     """What hangs on each device, falls onto it and slips through it, and the rope below it."""
-    for device in line.line.devices:
+    for device in line.all_devices:
         yield _mass(file, line, device)
-        if line.no_fall is None:
+        if line.no_fall is None and device in line.line.devices:
             yield _fall(file, line, device, fall)
             yield _slip(file, line, device, fall)
     if line.no_fall is None:
@@ -48,10 +48,11 @@ def _asked(line: RigLine, device: str, what: str) -> tuple[str, str]:
 # What hangs on a device.
 
 
-def _hanging(line: RigLine) -> Iterator[tuple[str, str]]:
-    """The loads that come to hang on the line, with words for the rescue load."""
-    yield line.line.load, ""
-    if line.line.rescue is not None:
+def _hanging(line: RigLine, device: str) -> Iterator[tuple[str, str]]:
+    """The loads that come to hang on a device, with words for the rescue load."""
+    if device in line.line.devices:
+        yield line.line.load, ""
+    if line.line.rescue is not None and device in line.rescue_devices:
         yield line.line.rescue.load, say("with the rescue load")
 
 
@@ -79,7 +80,10 @@ def _mass(file: JobFile, line: RigLine, device: str) -> Check:
     except Missing as gap:
         return not_demonstrated(question, (gap.key,), None)
     share = _carried(file, line, device)
-    pairs = [Pair(also, product(mass_of(file, load), share), most) for load, also in _hanging(line)]
+    pairs = [
+        Pair(also, product(mass_of(file, load), share), most)
+        for load, also in _hanging(line, device)
+    ]
     return judge(question, pairs, exact(1.0), most)
 
 
@@ -100,7 +104,12 @@ def _strength(file: JobFile, line: RigLine, device: str) -> Check:
         unit="N",
         remedy=say("A stronger device or one whose maker names the mass, or less on it."),
     )
-    ratios = {case: _ratio(line, case) for case in static(file, line)}
+    tensions = {
+        case: profile
+        for case, profile in static(file, line).items()
+        if device in (line.rescue_devices if case == "rescue" else line.line.devices)
+    }
+    ratios = {case: _ratio(line, case) for case in tensions}
     rows = combine(lambda *each: each[0], *ratios.values())
     key = ("devices", device, "strength")
     try:
@@ -110,7 +119,7 @@ def _strength(file: JobFile, line: RigLine, device: str) -> Check:
     share = _carried(file, line, device)
     pairs = [
         Pair(f"({say(case)})", product(tension, share, ratios[case]), strength)
-        for case, profile in static(file, line).items()
+        for case, profile in tensions.items()
         for tension in profile.values()
     ]
     return judge(question, pairs, exact(1.0), rows)

@@ -138,7 +138,12 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
     if edge.replaced and _radius(edge) < least.expected:
         yield _sharp_protector(line, edge, least)
         return
-    if bare is Bare.NONE or edge.edge.radius.low >= least.expected:
+    if edge.edge.radius.low >= least.expected:
+        return
+    if bare is Bare.NONE:
+        pressed = cell("general", "padded radius fall")
+        if not edge.replaced and edge.edge.radius.low < pressed.expected:
+            yield _padded(line, edge, pressed)
         return
     subject = f"line/{line.id}/edge/{edge.id}"
     id, title = f"{subject}/rule/sharp", say("Fall or swing over a sharp edge")
@@ -159,6 +164,30 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
             least=amount(least.expected, "mm", "near"),
         ),
         _remedy(edge),
+        sourced(least),
+    )
+
+
+def _padded(line: RigLine, edge: RigEdge, least: Cell) -> Check:
+    """A pad stays in place, but the rope of an arrest is pressed through it onto the edge."""
+    subject = f"line/{line.id}/edge/{edge.id}"
+    return rule(
+        f"{subject}/rule/sharp",
+        subject,
+        say("Fall or swing over a sharp edge"),
+        Verdict.BORDERLINE,
+        say(
+            "Line ‘{line}’ may have to arrest a fall, or can swing, over edge ‘{edge}’ of radius "
+            "{radius}, and only protector ‘{protector}’ ({kind}) lies between; under {least} a "
+            "loaded rope can be pressed through it.",
+            line=line.id,
+            edge=edge.id,
+            radius=amount(edge.edge.radius.low, "mm", "down"),
+            protector=edge.protector_id,
+            kind=_kind(edge.protector) if edge.protector is not None else "",
+            least=amount(least.expected, "mm", "near"),
+        ),
+        say("A secured plate, tube or roller set as wide as the sweep."),
         sourced(least),
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from riskdoc.assess.course import lengths
@@ -96,10 +96,12 @@ def slip_of(file: JobFile, line: RigLine, device: str) -> Spread | None:
 @once
 def slip_force(file: JobFile, line: RigLine) -> Spread | None:
     """The least slip force of the devices on the line; None where none is stated."""
-    stated_slips = [
-        force for name in line.line.devices if (force := slip_of(file, line, name)) is not None
-    ]
-    return least(*stated_slips) if stated_slips else None
+    return _least_slip(file, line, line.line.devices)
+
+
+def _least_slip(file: JobFile, line: RigLine, devices: Sequence[str]) -> Spread | None:
+    slips = [force for name in devices if (force := slip_of(file, line, name)) is not None]
+    return least(*slips) if slips else None
 
 
 def slip_gaps(file: JobFile, line: RigLine) -> tuple[str, ...]:
@@ -153,16 +155,25 @@ def drop_peak(file: JobFile, line: RigLine, free: Spread) -> Spread:
     The load is that of the line or of its rescue, the worse. Raises `Missing` where the job says
     nothing of how stiff the rope is.
     """
+    found = _dropped(file, line, free, line.line.load, line.line.devices)
+    if line.line.rescue is None:
+        return found
+    rescue = line.line.rescue.load
+    return greatest(found, _dropped(file, line, free, rescue, line.rescue_devices))
+
+
+def drop_on_body(file: JobFile, line: RigLine, free: Spread) -> Spread:
+    """The same with the load of the line alone, as the arrest force on a body is judged."""
+    return _dropped(file, line, free, line.line.load, line.line.devices)
+
+
+def _dropped(
+    file: JobFile, line: RigLine, free: Spread, load: str, devices: Sequence[str]
+) -> Spread:
     stiffness, strands = modulus_of_force(file, line.line.rope), _strands(file, line)
     loading = _effective(file, line, lambda b: friction_worst(file, line, b, "high"))
-    loads = [line.line.load, *([line.line.rescue.load] if line.line.rescue else [])]
-    slip = slip_force(file, line)
-    return greatest(
-        *(
-            FallNumbers(mass_of(file, load), free, stiffness, strands, slip).peak(loading)[0]
-            for load in dict.fromkeys(loads)
-        )
-    )
+    slip = _least_slip(file, line, devices)
+    return FallNumbers(mass_of(file, load), free, stiffness, strands, slip).peak(loading)[0]
 
 
 def _strands(file: JobFile, line: RigLine) -> Spread:

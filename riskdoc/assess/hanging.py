@@ -13,6 +13,7 @@ from riskdoc.assess.inputs import rests_on, sourced
 from riskdoc.assess.judge import does_not_apply, rule
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import Rig, RigLine
+from riskdoc.assess.separate import PairOfLines, crossed, pair_of
 from riskdoc.job.model import Job, Load, Person
 from riskdoc.language.say import many, mark, say
 from riskdoc.language.units import amount
@@ -54,27 +55,16 @@ def answered(id: str, subject: str, title: str, key: str, why: str | None, asks:
     return replace(open_one, missing=(key,))
 
 
-def pair_of(lines: Sequence[RigLine]) -> tuple[RigLine, RigLine] | None:
-    """A working line and a line that can arrest a fall, on anchors of their own; None if none."""
-    for working in lines:
-        for arresting in lines:
-            if (
-                working is not arresting
-                and working.line.role == "working"
-                and arresting.arrests
-                and working.line.anchor != arresting.line.anchor
-            ):
-                return working, arresting
-    return None
-
-
 def _lines_of_people(load: str, lines: tuple[RigLine, ...]) -> Check:
     """Two lines, separately anchored, for people, one of them judged for an arrest."""
     wanted, part = cell("general", "lines for a person"), lines[0].load
     id, subject = f"load/{load}/lines", f"load/{load}"
     title = say("Two lines, separately anchored")
-    if pair_of(lines) is not None and len(lines) > wanted.expected * part.people:
-        return answered(
+    pair = pair_of(lines)
+    if pair is not None and pair.verdict is Verdict.INADEQUATE:
+        return _not_separate(load, pair)
+    if pair is not None and len(lines) > wanted.expected * part.people:
+        asked = answered(
             id,
             subject,
             title,
@@ -88,7 +78,17 @@ def _lines_of_people(load: str, lines: tuple[RigLine, ...]) -> Check:
                 lines=len(lines),
             ),
         )
+        if asked.verdict is not Verdict.ADEQUATE or pair.redirect is None:
+            return asked
+    if pair is not None and pair.redirect is not None:
+        return _not_separate(load, pair)
     return _pair_check(load, lines)
+
+
+def _not_separate(load: str, pair: PairOfLines) -> Check:
+    title, who = say("Two lines, separately anchored"), say("Load ‘{load}’", load=load)
+    source = sourced(cell("general", "redirect on the other anchor"))
+    return crossed(f"load/{load}/lines", f"load/{load}", title, who, pair, source)
 
 
 def _pair_check(load: str, lines: tuple[RigLine, ...]) -> Check:
@@ -215,7 +215,11 @@ def _by_name(rig: Rig, id: str, person: Person) -> Check:
     mine = [load for load in loads if id in job.loads[load].who]
     source = rests_on(say(BY_NAME), "published")
     for load in mine:
-        if pair_of(loads[load]) is None:
+        pair = pair_of(loads[load])
+        if pair is not None and pair.verdict is Verdict.INADEQUATE:
+            row = sourced(cell("general", "redirect on the other anchor"))
+            return crossed(name, f"people/{id}", title, person.name, pair, row)
+        if pair is None:
             return rule(
                 name, f"people/{id}", title, Verdict.INADEQUATE,
                 say(

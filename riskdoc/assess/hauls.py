@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from riskdoc.assess.figures import figure
@@ -12,7 +12,7 @@ from riskdoc.assess.loads import Acting
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, greatest, product
-from riskdoc.assess.tension import Tensions, ratio_free
+from riskdoc.assess.tension import Tensions, ratio_free, static, steady
 from riskdoc.job.model import Haul
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
@@ -110,7 +110,9 @@ def anchor_pull(system: Hauling, case: str, tension: Spread) -> Spread:
     return greatest(tension, both)
 
 
-def haul_figures(line: RigLine, system: Hauling, found: Tensions) -> Iterator[Figure]:
+def haul_figures(
+    file: JobFile, line: RigLine, system: Hauling, found: Tensions
+) -> Iterator[Figure]:
     """Advantage, effort, haulers needed and the jam."""
     name = f"line/{line.id}/haul"
     yield figure(
@@ -124,12 +126,13 @@ def haul_figures(line: RigLine, system: Hauling, found: Tensions) -> Iterator[Fi
         say("strand by strand; OpenStax and Spon's Workshop Receipts agree in shape"),
         ideal=system.ideal,
     )
-    case = _hauled(found)
-    tension = found.free[case]["anchor"]
+    hauled = steady(file, line)
+    case = _hauled(hauled)
+    tension = hauled[case]
     pull = combine(effort, tension, system.actual)
     yield figure(
         f"{name}/effort",
-        say("Effort of the team ({case})", case=say(case)),
+        say("Steady effort of the team ({case})", case=say(case)),
         pull,
         "N",
         "P",
@@ -167,10 +170,10 @@ def haul_figures(line: RigLine, system: Hauling, found: Tensions) -> Iterator[Fi
     )
 
 
-def _hauled(found: Tensions) -> str:
+def _hauled(hauled: Mapping[str, Spread]) -> str:
     """The case in which the team pulls most."""
-    cases = [case for case in ("raise", "rescue") if case in found.free]
-    return max(cases, key=lambda case: found.free[case]["anchor"].expected)
+    cases = [case for case in ("raise", "rescue") if case in hauled]
+    return max(cases, key=lambda case: hauled[case].expected)
 
 
 def haul_missing(line: RigLine) -> tuple[str, ...]:
@@ -194,8 +197,11 @@ def no_team(line: RigLine) -> Check:
     return not_demonstrated(question, haul_missing(line), None)
 
 
-def team_check(line: RigLine, system: Hauling, found: Tensions) -> Check:
-    """Whether the team can move the load, friction against it."""
+def team_check(file: JobFile, line: RigLine, system: Hauling) -> Check:
+    """Whether the team can move the load, friction against it, with what it can keep up.
+
+    The dynamic factor of a raise is of starts and stops: the tension has it, the steady effort not.
+    """
     question = Question(
         id=f"line/{line.id}/haul/team",
         subject=f"line/{line.id}",
@@ -206,6 +212,6 @@ def team_check(line: RigLine, system: Hauling, found: Tensions) -> Check:
         remedy=say("More haulers, more advantage, better sheaves, or a roller at the edge."),
         figures=(f"line/{line.id}/haul/effort", f"line/{line.id}/haul/team"),
     )
-    case = _hauled(found)
-    pull = combine(effort, found.against[case]["anchor"], system.actual)
+    case = _hauled(steady(file, line))
+    pull = combine(effort, static(file, line)[case]["anchor"], system.actual)
     return judge(question, [Pair(f"({say(case)})", pull, system.team)], exact(1.0), system.each)

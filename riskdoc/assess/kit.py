@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 from riskdoc.assess.age import age_check
 from riskdoc.assess.figures import figure
-from riskdoc.assess.inputs import counted, default, sourced, stated
+from riskdoc.assess.inputs import default, sourced, stated
 from riskdoc.assess.judge import Pair, Question, does_not_apply, judge, not_demonstrated, rule
 from riskdoc.assess.records import Check, Figure, Verdict
 from riskdoc.assess.rig import Rig, RigLine
+from riskdoc.assess.rope_length import length_check
 from riskdoc.assess.spread import Spread, combine, exact, product, total
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
@@ -56,7 +57,7 @@ def rope_figures(file: JobFile, rope: str) -> Iterator[Figure]:
 def kit_figures(file: JobFile, rig: Rig) -> Iterator[Figure]:
     """Mass of everything on the lines and packed volume of the ropes, each piece once."""
     ropes = dict.fromkeys(line.line.rope for line in rig.lines)
-    devices = dict.fromkeys(name for line in rig.lines for name in line.line.devices)
+    devices = dict.fromkeys(name for line in rig.lines for name in line.all_devices)
     unknown = [name for name in devices if file.job.devices[name].mass is None]
     masses = [
         stated(file, ("devices", name, "mass"), "m", say("mass of {name}", name=name)).on_axis(
@@ -118,10 +119,10 @@ def _packed(file: JobFile, rope: str) -> Spread:
 
 def line_kit_checks(file: JobFile, line: RigLine) -> Iterator[Check]:
     """Device fit, rope length against the drop, and chemicals against the fibres, of one line."""
-    for device in line.line.devices:
+    for device in line.all_devices:
         yield from _fit(file, line, device)
     yield from _paired(line)
-    yield _reaches(file, line)
+    yield length_check(file, line)
     yield _chemicals(line)
 
 
@@ -184,47 +185,6 @@ def _paired(line: RigLine) -> Iterator[Check]:
             say("A second strand, or a rope made for single use."),
             say("EN 892 (from memory)"),
         )
-
-
-def _reaches(file: JobFile, line: RigLine) -> Check:
-    """Rope against the drop plan: the edge, the whole drop and a tail; or a stopper in its end."""
-    question = Question(
-        id=f"line/{line.id}/rope_length",
-        subject=f"line/{line.id}",
-        title=say("Rope long enough for the drop"),
-        demanded=mark("a way to the ground, tail included, of {amount}"),
-        held=mark("A rope of {amount}"),
-        unit="m",
-        remedy=say("A longer rope, or a stopper tied in its end and a way off stated."),
-    )
-    drop = stated(file, ("sites", line.site_id, "drop"), "H", say("drop"))
-    afters = [
-        stated(
-            file,
-            ("lines", line.id, "over", e.position, "after"),
-            "a",
-            say("rope before {edge}", edge=e.id),
-        )
-        for e in line.edges
-    ]
-    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands"))
-    tail = default("work", "tail", "tail")
-    needed = product(total(drop, tail, *afters), strands)
-    length = stated(file, ("ropes", line.line.rope, "length"), "L", say("length of the rope"))
-    check = judge(question, [Pair("", needed, length)], exact(1.0), tail)
-    if check.verdict is Verdict.ADEQUATE or line.line.stopper:
-        return rule(
-            question.id,
-            question.subject,
-            question.title,
-            Verdict.ADEQUATE,
-            check.reason
-            if check.verdict is Verdict.ADEQUATE
-            else say("The rope does not reach the ground; a stopper is stated in its end."),
-            "",
-            check.source,
-        )
-    return check
 
 
 ATTACKED = {

@@ -118,7 +118,7 @@ def _greatest_of(cases: Mapping[str, Spread]) -> str:
 
 @once
 def reach_over_rope(file: JobFile, line: RigLine) -> tuple[Spread, Spread]:
-    """What turns the pull at the anchor: the reach, wind counted in, and all the rope to the load.
+    """What turns the pull at the anchor: the reach, or a greater wind, and the rope to the load.
 
     Raises `Missing` where the reach is not stated, or a free rope is too short for it.
     """

@@ -139,7 +139,10 @@ def _call(plan: RescuePlan) -> Check:
 
 
 def _time(job: Job, line: RigLine) -> Check:
-    """Time until a casualty on this line is on the ground; a long one needs its reason."""
+    """Time until a casualty on this line is on the ground; a long one needs its reason.
+
+    With its reason it is borderline, for a named person to accept: no reason makes it short.
+    """
     plan = job.rescue.of_line(line.id)
     id, subject = f"line/{line.id}/rescue/time", f"line/{line.id}"
     title, limit = say("Time until a casualty is on the ground"), cell("general", "rescue time")
@@ -151,10 +154,12 @@ def _time(job: Job, line: RigLine) -> Check:
         id,
         subject,
         title,
-        Verdict.ADEQUATE if short or why else Verdict.INADEQUATE,
+        Verdict.ADEQUATE if short else Verdict.BORDERLINE if why else Verdict.INADEQUATE,
         _time_words(line.id, time.written, None if short else limit.expected / 60, why),
         ""
-        if short or why
+        if short
+        else say("A faster way down.")
+        if why
         else say("A faster way down, or the reason in {key}.", key=f"{start}.why_longer"),
         sourced(limit),
     )

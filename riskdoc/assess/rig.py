@@ -158,6 +158,30 @@ class RigLine:
         return "raise" in self.line.cases or (rescue is not None and rescue.how == "raise")
 
     @property
+    def rescue_devices(self) -> tuple[str, ...]:
+        """Devices that carry the rescue load: those stated for it, else every one of the line."""
+        rescue = self.line.rescue
+        if rescue is None:
+            return ()
+        return rescue.devices or self.line.devices
+
+    @property
+    def all_devices(self) -> tuple[str, ...]:
+        """Devices of the line, then those that only its rescue uses."""
+        return tuple(dict.fromkeys((*self.line.devices, *self.rescue_devices)))
+
+    @property
+    def by_hand(self) -> bool:
+        """Whether a safety line is only taken in by hand, while another line raises the load."""
+        return self.line.role == "safety" and self.line.why_not("haul") is not None
+
+    @property
+    def lowers(self) -> bool:
+        """Whether a load is lowered on it, in the work or in a rescue."""
+        rescue = self.line.rescue
+        return "lower" in self.line.cases or (rescue is not None and rescue.how == "lower")
+
+    @property
     def person(self) -> bool:
         """Whether people hang on it."""
         return self.load.people > 0

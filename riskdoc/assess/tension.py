@@ -213,28 +213,51 @@ def profile_against(file: JobFile, line: RigLine, acting: Acting) -> dict[str, S
 
 def working(file: JobFile, line: RigLine) -> dict[str, Acting]:
     """What is done with the line, and the rescue with it: weight times dynamic factor."""
-    hanging = weight_of(file, line.line.load)
-    found = {case: Acting(product(hanging, dynamic_of(case)), SENSE[case]) for case in line.cases}
+    found = {case: _acting(file, line, line.line.load, case) for case in line.cases}
     if line.line.rescue is not None:
-        how = line.line.rescue.how
-        two = weight_of(file, line.line.rescue.load)
-        found[mark("rescue")] = Acting(product(two, dynamic_of(how)), SENSE[how])
+        rescue = line.line.rescue
+        found[mark("rescue")] = _acting(file, line, rescue.load, rescue.how)
     return found
+
+
+def _acting(file: JobFile, line: RigLine, load: str, case: str) -> Acting:
+    way = moved(line, case)
+    return Acting(product(weight_of(file, load), dynamic_of(way)), SENSE[way])
+
+
+def moved(line: RigLine, case: str) -> str:
+    """What a case does to the line: one that is taken in by hand holds at most, never raises."""
+    return "hold" if case == "raise" and line.by_hand else case
+
+
+@once
+def steady(file: JobFile, line: RigLine) -> dict[str, Spread]:
+    """Tension at the anchor by case without dynamic factor, friction ranging as it may."""
+    return {
+        case: profile_free(file, line, case, acting)["anchor"]
+        for case, acting in _still(file, line).items()
+    }
 
 
 @once
 def static(file: JobFile, line: RigLine) -> dict[str, dict[str, Spread]]:
     """Profiles without dynamic factor, as the rated margin takes them."""
+    return {
+        case: profile_against(file, line, acting) for case, acting in _still(file, line).items()
+    }
+
+
+def _still(file: JobFile, line: RigLine) -> dict[str, Acting]:
     hanging = weight_of(file, line.line.load)
     found = {
-        case: Acting(hanging, SENSE[case])
+        case: Acting(hanging, SENSE[moved(line, case)])
         for case in line.cases
         if case in ("hold", "lower", "raise")
     }
     if line.line.rescue is not None:
         two = weight_of(file, line.line.rescue.load)
-        found["rescue"] = Acting(two, SENSE[line.line.rescue.how])
-    return {case: profile_against(file, line, acting) for case, acting in found.items()}
+        found["rescue"] = Acting(two, SENSE[moved(line, line.line.rescue.how)])
+    return found
 
 
 def tensions(file: JobFile, line: RigLine, acting: Mapping[str, Acting]) -> Tensions:

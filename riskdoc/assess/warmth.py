@@ -34,15 +34,21 @@ def _lowers(line: RigLine) -> bool:
     return line.line.rescue is not None and line.line.rescue.how == "lower"
 
 
+def _warms(line: RigLine, device: str) -> bool:
+    """Whether a device takes the heat of going down, at work or in a rescue."""
+    work = _goes_down(line) and device in line.line.devices
+    return work or (_lowers(line) and device in line.rescue_devices)
+
+
 def warmed(file: JobFile, line: RigLine) -> tuple[str, ...]:
     """Devices of the line that take the heat of going down, at work or in a rescue.
 
     A device that is stated to travel along with the user moves without a load.
     """
-    if not (_goes_down(line) or _lowers(line)):
-        return ()
     return tuple(
-        name for name in line.line.devices if "travels" not in (file.job.devices[name].acts or ())
+        name
+        for name in line.all_devices
+        if _warms(line, name) and "travels" not in (file.job.devices[name].acts or ())
     )
 
 
@@ -61,21 +67,22 @@ class _WayDown:
         return combine(descent_energy, self.mass, self.height)
 
 
-def _ways_down(file: JobFile, line: RigLine) -> Iterator[_WayDown]:
+def _ways_down(file: JobFile, line: RigLine, device: str | None = None) -> Iterator[_WayDown]:
     """At work as far down as the load hangs, in a rescue down the whole drop."""
-    if _goes_down(line):
+    if _goes_down(line) and (device is None or device in line.line.devices):
         below = stated(file, ("lines", line.id, "below"), "h", say("height of the descent"))
         mass = mass_of(file, line.line.load)
         yield _WayDown("energy", say("Energy of one descent"), mass, below)
-    if line.line.rescue is not None and _lowers(line):
+    rescued = device is None or device in line.rescue_devices
+    if line.line.rescue is not None and _lowers(line) and rescued:
         drop = stated(file, ("sites", line.site_id, "drop"), "h", say("drop"))
         mass = mass_of(file, line.line.rescue.load)
         title = say("Energy of lowering the rescue load down the whole drop")
         yield _WayDown("energy_rescue", title, mass, drop)
 
 
-def _energy(file: JobFile, line: RigLine) -> Spread:
-    return greatest(*(way.energy for way in _ways_down(file, line)))
+def _energy(file: JobFile, line: RigLine, device: str) -> Spread:
+    return greatest(*(way.energy for way in _ways_down(file, line, device)))
 
 
 def _rise(file: JobFile, line: RigLine, device: str) -> Spread:
@@ -85,7 +92,7 @@ def _rise(file: JobFile, line: RigLine, device: str) -> Spread:
         raise Missing(f"devices.{device}.material")
     capacity = default("work", f"heat capacity {material}", "c")
     share = default("work", "heat share", "share")
-    return combine(temperature_rise, _energy(file, line), share, mass, capacity)
+    return combine(temperature_rise, _energy(file, line, device), share, mass, capacity)
 
 
 def _ambient(file: JobFile, line: RigLine) -> Spread:
@@ -115,7 +122,7 @@ def heat_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figu
                 say("Temperature rise of {device}", device=device),
                 _rise(file, line, device), "K", "ΔT", "share · E / (M c)", "{s} · {E} / (M c)",
                 say("OpenStax University Physics vol. 2 §1.4; rope and air take the rest"),
-                E=_energy(file, line), s=default("work", "heat share", "share"),
+                E=_energy(file, line, device), s=default("work", "heat share", "share"),
             )  # fmt: skip
     for case in (case for case in line.cases if case in RUNNING):
         for edge in line.edges:

@@ -350,7 +350,7 @@ class _Scale:
                 return Point(
                     {},
                     say(
-                        "reach and wind go beyond the rope below the pivot of {line}", line=line.id
+                        "reach or wind goes beyond the rope below the pivot of {line}", line=line.id
                     ),
                 )
         try:

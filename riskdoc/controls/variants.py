@@ -87,7 +87,7 @@ def _parts(job: Job, line: RigLine) -> tuple[object, ...]:
     return (
         *(it, line.rope, line.anchor, line.load, line.site),
         *(each for edge in line.edges for each in (edge.edge, edge.protector)),
-        *(job.devices[name] for name in it.devices),
+        *(job.devices[name] for name in line.all_devices),
         *(job.anchors[each.anchor] for each in it.redirects),
         None if it.rescue is None else job.loads[it.rescue.load],
     )
@@ -98,7 +98,7 @@ def _rests_on(job: Job, line: RigLine) -> Hashable:
     it = line.line
     return (
         line,
-        tuple(job.devices[name] for name in it.devices),
+        tuple(job.devices[name] for name in line.all_devices),
         tuple(job.anchors[each.anchor] for each in it.redirects),
         None if it.rescue is None else job.loads[it.rescue.load],
     )

@@ -38,7 +38,7 @@ CHECKS: Mapping[str, tuple[str, ...]] = {
     "anchor_pulls_out": ("anchor/*/strength", "anchor/*/leg/*"),
     "lines_share_anchor": ("load/*/lines", "people/*/lines"),
     "wide_bridle": ("anchor/*/angle", "anchor/*/leg/*"),
-    "anchor_leg_lost": ("anchor/*/leg_lost/*",),
+    "anchor_leg_lost": ("anchor/*/leg_lost/*", "anchor/*/drop", "anchor/*/drop_force"),
     "arrest_hits_below": ("line/*/clearance", "line/*/clearance/*", "line/*/sink"),
     "arrest_force_injures": ("line/*/fall/peak",),
     "no_timely_rescue": ("rescue/*", "line/*/rescue/*"),

@@ -694,6 +694,12 @@ class LineRescue(Part):
 
     load: Ref = Field(description="The load then.", json_schema_extra={"ref": "loads"})
     how: Literal["lower", "raise"] = Field(description="Lowered or raised.")
+    devices: tuple[Ref, ...] = Field(
+        (),
+        description="Devices that carry the rescue load, like a lowering device at the anchor; "
+        "left out it hangs on every device of the line.",
+        json_schema_extra={"ref": "devices"},
+    )
 
 
 class Redirect(Part):

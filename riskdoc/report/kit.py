@@ -32,7 +32,7 @@ def kit(facts: Facts) -> Section:
     return Section("kit", "11", say("Rigging and kit"), blocks)
 
 
-_FITS = ("devices", "device", "tail", "paired", "rope_length", "chemicals")
+_FITS = ("devices", "device", "tail", "strands", "paired", "rope_length", "chemicals")
 """Checks of a line that ask whether its kit goes together and is made for what it must do."""
 
 
@@ -131,7 +131,10 @@ def _devices_on(line: Line) -> str:
         return say("no devices: {why}", why=why)
     if not line.devices:
         return say("devices not demonstrated")
-    return say("devices {devices}", devices=", ".join(line.devices))
+    own = say("devices {devices}", devices=", ".join(line.devices))
+    if line.rescue is None or not line.rescue.devices:
+        return own
+    return say("{own}; in a rescue {devices}", own=own, devices=", ".join(line.rescue.devices))
 
 
 def _ropes(facts: Facts) -> Table:

@@ -202,7 +202,7 @@ def _carrying(ask: Ask, *, people: bool) -> Iterator[tuple[str, Rope | Device]]:
     lines = [line for line in ask.lines if line.person is people]
     for name in dict.fromkeys(line.line.rope for line in lines):
         yield f"ropes.{name}", ask.job.ropes[name]
-    for name in dict.fromkeys(each for line in lines for each in line.line.devices):
+    for name in dict.fromkeys(each for line in lines for each in line.all_devices):
         yield f"devices.{name}", ask.job.devices[name]
 
 

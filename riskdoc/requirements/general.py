@@ -60,7 +60,7 @@ def rescue_load(ask: Ask) -> Found:
 
 
 def rescue_time(ask: Ask) -> Found:
-    """Both times from every line; that more than ten minutes are accepted a person answers."""
+    """Both times from every line; more than ten minutes are for a named person to accept."""
     if not ask.manned:
         return Found(Answer.NOT_APPLICABLE, say("nobody hangs on a rope"))
     plan, found = ask.job.rescue, [ask.worst(ask.matching("line/*/rescue/time"))]
@@ -72,11 +72,6 @@ def rescue_time(ask: Ask) -> Found:
             found.append(
                 Found(Answer.NOT_DEMONSTRATED, say("{key} is not stated", key=key), (), (key,))
             )
-        ground = own.time_to_ground
-        if ground is not None and ground.high > cell("general", "rescue time").expected:
-            said = say("{time} to the ground from {line}: who accepts it?",
-                       time=ground.written, line=line.id)  # fmt: skip
-            found.append(Found(Answer.TO_BE_ANSWERED, said))
     return together(found)
 
 

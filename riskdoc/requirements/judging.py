@@ -42,6 +42,8 @@ GUARDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
             "anchor/*/angle",
             "anchor/*/leg/*",
             "anchor/*/leg_lost/*",
+            "anchor/*/drop",
+            "anchor/*/drop_force",
             "line/*/redirect/*",
         ),
         "ropes_kept_from_heat_and_chemicals": ("line/*/chemicals", "line/*/heat/*"),

@@ -347,6 +347,24 @@ def test_a_redirect_is_added_to_the_pull_of_the_line():
     assert any("sizes of all pulls are added" in f["text"] for f in data["findings"])
 
 
+@pytest.mark.parametrize(
+    ("changes", "verdict"),
+    [
+        ((hanging("two", "59.9 deg"),), "borderline"),
+        ((hanging("two", "60 deg"),), "inadequate"),  # 2 T sin 30° = T: all of it
+        ((hanging("one", "60 deg", "safety"),), "inadequate"),
+        ((hanging("two", "50 to 60 deg"),), "inadequate"),
+        ((hanging("side", "60 deg"), SIDE), "adequate"),
+    ],
+)
+def test_lines_are_separate_until_one_is_led_over_the_anchor_of_the_other(changes, verdict):
+    data = as_json(*changes)
+
+    assert check(data, "load/worker/lines")["verdict"] == verdict
+    by_name = check(data, "people/second/lines")["verdict"]
+    assert by_name == ("inadequate" if verdict == "inadequate" else "adequate")
+
+
 def test_a_redirect_on_a_sliding_pair_drops_too():
     """0.3 m along its pull sets 2 · 0.3 · sin 45° of rope free, which the line catches.
 
@@ -455,3 +473,53 @@ def test_most_of_what_is_left_out_is_noticed():
     for key in ("strength", "length", "direction"):
         after = judged(without(tree, ("anchors", "one", "legs", 0, key)))
         assert after is None or "not demonstrated" in after.values(), key
+
+
+# --- the drop of a sliding joint ---------------------------------------------------------------
+
+ALLOWED = {"devices": {"descender": {"fall_at_most": {"none": "the maker names none"}}}}
+
+
+@pytest.mark.parametrize(
+    ("drop", "changes", "verdict"),
+    [
+        ("0.3 m", (ALLOWED,), "adequate"),
+        ("0.31 m", (ALLOWED,), "borderline"),
+        ("0.6 m", (ALLOWED,), "borderline"),
+        ("0.61 m", (ALLOWED,), "inadequate"),
+        # never past what a device of the line is made for
+        ("0.2 m", ({"devices": {"descender": {"fall_at_most": "0.2 m"}}},), "adequate"),
+        ("0.21 m", ({"devices": {"descender": {"fall_at_most": "0.2 m"}}},), "inadequate"),
+        ("0.2 m", ({"devices": {"descender": {"fall_at_most": None}}},), "not demonstrated"),
+        (None, (ALLOWED,), "not demonstrated"),
+        (KNOTS, (ALLOWED,), "adequate"),
+    ],
+)
+def test_how_far_a_sliding_joint_may_drop(drop, changes, verdict):
+    plan = pair("30 deg", "30 deg", "self")
+    if drop is None:
+        plan["anchors"]["one"].pop("extension")
+    else:
+        plan["anchors"]["one"]["extension"] = drop
+
+    assert check(as_json(plan, *changes), "anchor/one/drop")["verdict"] == verdict
+
+
+@pytest.mark.parametrize(("below", "verdict"), [("1.5 m", "adequate"), ("1.2 m", "inadequate")])
+def test_how_hard_a_sliding_joint_may_drop(below, verdict):
+    """0.6 m onto so much rope, 98 kg, 961 N; the drop test of 4.5 kN is softer than the rope is
+    slowly, so K is that of the static stretch, 100 kg · g / 3.5 % = 28.0 kN.
+
+    961 + √(961² + 2 · 961 · 28 020 · 0.6/1.5) = 5.7 kN, and onto 1.2 m 6.2 kN.
+    """
+    tested = {"ropes": {"main": {"peak": {"force": "4.5 kN", "mass": "100 kg", "factor": "0.3"}}}}
+    hung = {"lines": {"working": {"below": below}}}
+    data = as_json(pair("30 deg", "30 deg", "self", extension="0.6 m"), tested, hung)
+
+    assert check(data, "anchor/one/drop_force")["verdict"] == verdict
+
+
+def test_tied_legs_do_not_drop():
+    ids = {c["id"] for c in as_json(pair("30 deg", "30 deg"))["checks"]}
+
+    assert not {"anchor/one/drop", "anchor/one/drop_force"} & ids

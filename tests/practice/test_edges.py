@@ -75,7 +75,10 @@ SOUND: dict[str, tuple[Plan, str]] = {
         (day(), wind("8 m/s")),
         "Gusts push the worker about; the rope stays where it lies on the pad.",
     ),
-    "a day over a secured pad on two strands": ((day(), strands(2)), "Better than on one."),
+    "a day over a secured pad on two strands": (
+        (day(), strands(2), {"devices": {"descender": {"each_strand": "true"}}}),
+        "Better than on one.",
+    ),
     "a day over a plate wider than the sweep": ((day(PLATE),), "Better than a pad."),
     "a plate over a blade, straight down": (
         (over_edges(radius("0.5 mm"), PLATE),),
@@ -92,6 +95,10 @@ SOUND: dict[str, tuple[Plan, str]] = {
     "a secured pad over an edge of 3 mm, straight down": (
         (over_edges(radius("3 mm"), PAD),),
         "Sharp, but no blade: a thick pad may lie on it.",
+    ),
+    "a secured plate over an edge of 2.9 mm, straight down": (
+        (over_edges(radius("2.9 mm"), PLATE),),
+        "The plate takes the place of the edge.",
     ),
     "a rope that hangs free, and says so": ((), "No edge, and the plan says why."),
 }
@@ -146,6 +153,18 @@ UNSOUND: dict[str, tuple[Plan, str, str, str]] = {
         f"{SAFE}/rule/sharp",
         "not demonstrated",
         "Without the reach the sweep is not known.",
+    ),
+    "a secured pad over an edge of 2.9 mm": (
+        (over_edges(radius("2.9 mm"), PAD),),
+        f"{SAFE}/rule/sharp",
+        "borderline",
+        "An arrest presses the rope through the pad.",
+    ),
+    "a secured pad over an edge of 2.9 mm that the worker swings over": (
+        (day(PAD, radius("2.9 mm")),),
+        f"{EDGE}/rule/sharp",
+        "borderline",
+        "So does a swing.",
     ),
     "a secured pad over a blade": (
         (over_edges(radius("0.5 mm"), PAD),),

@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from support.plan import as_json, both_ropes, check, figure
+from support.plan import DESCENDER, as_json, both_ropes, check, figure
 
 G = 9.80665  # standard gravity, CGPM 1901
 NONE = {"none": "the maker names none"}
@@ -60,7 +60,21 @@ DROP_TEST = {"force": "4.5 kN", "mass": "100 kg", "factor": "0.3"}
 # test at factor 0.3 it is 6.36 kN at factor 0.35.
 LONG_FALL = safety(below="10 m", fall={"free": "3.5 m", "clear": "18 m"})
 
+LOWERING = {**DESCENDER, "kind": "lowering device", "mass_at_most": "190 kg"}
+"""Made for the 190 kg of `RESCUE`, and no more."""
+
+
+def lowered_on(**device: str) -> dict[str, Any]:
+    """The rescue load on a device of its own, the descender made for one person."""
+    return {
+        "loads": RESCUE["loads"],
+        "devices": {"lowering": {**LOWERING, **device}, "descender": {"mass_at_most": "100 kg"}},
+        **working(rescue={"load": "both", "how": "lower", "devices": ["lowering"]}),
+    }
+
+
 SOUND = {
+    "a rescue of 190 kg on a lowering device, the descender made for 100 kg": (lowered_on(),),
     "11 mm type A of 27 kN, figures-of-eight, a back-up that slips at 4 to 5 kN": (
         both_ropes(strength="27 kN"),
         SLIPS,
@@ -103,6 +117,10 @@ SOUND = {
     "two strands with a device on each, made for 60 kg: at most 0.6 of 98 kg": (
         working(strands="2"),
         descender(mass_at_most="60 kg", each_strand="true"),
+    ),
+    "two strands and no device on them": (
+        working(strands="2", devices={"none": "held by a second team"}, cases=["hold"]),
+        {"devices": {"descender": None}},
     ),
     "a working line that states a fall, with a device made for it": (
         working(fall={"free": "0.3 m", "clear": "8 m", "ledges": {"none": "a plain wall"}}),
@@ -199,6 +217,31 @@ UNSOUND = {
         "line/working/device/descender/mass",
         "inadequate",
     ),
+    "a lowering device for 189 kg under 190 kg": (
+        (lowered_on(mass_at_most="189 kg"),),
+        "line/working/device/lowering/mass",
+        "inadequate",
+    ),
+    "a lowering device whose rated mass nobody states": (
+        (lowered_on(), {"devices": {"lowering": {"mass_at_most": None}}}),
+        "line/working/device/lowering/mass",
+        "not demonstrated",
+    ),
+    "a lowering device for thicker ropes": (
+        (lowered_on(diameter_from="12 mm"),),
+        "line/working/device/lowering",
+        "inadequate",
+    ),
+    "a descender for 97 kg under 98 kg, whatever the rescue hangs on": (
+        (lowered_on(), {"devices": {"descender": {"mass_at_most": "97 kg"}}}),
+        "line/working/device/descender/mass",
+        "inadequate",
+    ),
+    "a rescue on a line of which nobody says on what device": (
+        (lowered_on(), working(rescue={"load": "both", "how": "lower", "devices": None})),
+        "line/working/device/descender/mass",
+        "inadequate",
+    ),
     "one device for 60 kg on two strands carries all 98 kg": (
         (working(strands="2"), descender(mass_at_most="60 kg")),
         "line/working/device/descender/mass",
@@ -208,6 +251,21 @@ UNSOUND = {
         (working(strands="2"), descender(mass_at_most="50 kg", each_strand="true")),
         "line/working/device/descender/mass",
         "borderline",
+    ),
+    "two strands with a device on one of them": (
+        (working(strands="2"),),
+        "line/working/strands",
+        "not demonstrated",
+    ),
+    "two strands with a device that is stated to stand on one": (
+        (working(strands="2"), descender(each_strand="false")),
+        "line/working/strands",
+        "not demonstrated",
+    ),
+    "two strands and nothing said of devices": (
+        (working(strands="2", devices=None), {"devices": {"descender": None}}),
+        "line/working/strands",
+        "not demonstrated",
     ),
     # slip
     "a slip of 1.4 m through a device whose maker names none": (

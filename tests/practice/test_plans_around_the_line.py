@@ -109,8 +109,8 @@ SAID: dict[str, tuple[Plan, str, str]] = {
     "7.7 m aside: bones break": (site(reach_sideways="7.7 m"), SWING, BAD),
     "25 m aside on 20 m of rope: nobody can be there": (
         site(reach_sideways="25 m"), SWING, BAD),
-    "4.8 m aside, and the wind pushes": (
-        merged(wind("8 m/s"), site(reach_sideways="4.8 m")), SWING, NEAR),
+    "4.8 m aside, and the wind pushes: we hold on where we are": (
+        merged(wind("8 m/s"), site(reach_sideways="4.8 m")), SWING, GOOD),
     "straight down": (site(reach_sideways="0 m"), SWING, GOOD),
     "no word of how far aside": (site(reach_sideways=None), SWING, SILENT),
     "aside, and no word of wind": (site(reach_sideways="2 m", wind=None), SWING, SILENT),

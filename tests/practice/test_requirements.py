@@ -88,7 +88,7 @@ RESTS_ON_WHAT_IS_THERE = {
     "cover_holds_in_fall", "bare_edge_one_strand", "one_cause", "rope_in_pairs", "never_alone",
     "first_aider", "in_force", "height", "one_per_lifeline", "arrest_anchor_independent",
     "heavy_users", "stopper", "plan_hazards", "plan_controls", "workers_assessed", "edges_stated",
-    "scope", "supervised", "people_counted",
+    "scope", "supervised", "people_counted", "strands_share",
 }  # fmt: skip
 """Items that a job with almost nothing in it can still show: they ask for what every job has."""
 

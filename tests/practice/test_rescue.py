@@ -162,9 +162,12 @@ def test_a_long_time_needs_a_reason_of_its_own():
     reasoned = merged(own, entry(time_to_ground="12 min", why_longer="two ladders"))
     id = "line/working/rescue/time"
 
-    assert check(as_json(general), id)["verdict"] == "adequate"
+    assert check(as_json(general), id)["verdict"] == "borderline"  # no reason makes it short
     assert check(as_json(own), id)["verdict"] == "inadequate"
-    assert check(as_json(reasoned), id)["verdict"] == "adequate"
+    assert check(as_json(reasoned), id)["verdict"] == "borderline"
+    for line, other in (("10 min", "adequate"), ("10.1 min", "borderline")):
+        timed = merged(own, entry(time_to_ground=line, why_longer="two ladders"))
+        assert check(as_json(timed), id)["verdict"] == other
 
 
 def test_leaving_out_what_the_rescue_needs_is_never_adequate():

@@ -164,7 +164,7 @@ def test_a_reason_in_words_is_for_a_person(item):
     [
         ("10 min", None, "met"),
         ("12 min", None, "not met"),
-        ("12 min", "the gondola is slow", "to be answered"),  # who accepts it?
+        ("12 min", "the gondola is slow", "not demonstrated"),  # borderline: who accepts it?
         (None, None, "not demonstrated"),
     ],
 )

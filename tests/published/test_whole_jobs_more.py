@@ -369,8 +369,24 @@ def test_a_rope_that_ends_above_the_ground():
     high = {"sites": {"wall": {"drop": "120 m"}}}
     knotted = {"lines": {line: {"stopper": "true"} for line in ("working", "safety")}}
 
-    assert check(as_json(high), "line/working/rope_length")["verdict"] == "inadequate"
-    assert check(as_json(high, knotted), "line/working/rope_length")["verdict"] == "adequate"
+    def said(*more):
+        return check(as_json(high, *more), "line/working/rope_length")["verdict"]
+
+    def clear(height):
+        return {"sites": {"wall": {"clear_below": height}}}
+
+    assert said() == "inadequate"  # 120 m and a tail of 2 m, of 100 m
+    # with a stopper down to the lowest place of work: 120 - 22 + 2 = 100 m, 120 - 21.9 + 2 > 100 m
+    assert said(knotted, clear("22 m")) == "adequate"
+    assert said(knotted, clear("21.9 m")) == "inadequate"
+    assert said(knotted, clear(None)) == "not demonstrated"
+    # a stopper ends what is lowered on the rope above the ground
+    lowered = {"lines": {"working": {"rescue": {"load": "worker", "how": "lower"}}}}
+    assert said(knotted, clear("22 m"), lowered) == "inadequate"
+    work = {"lines": {"working": {"cases": ["lower"]}}}
+    assert said(knotted, clear("22 m"), work) == "inadequate"
+    enough = {"sites": {"wall": {"drop": "98 m"}}}
+    assert said(knotted, clear("22 m"), lowered, enough) == "adequate"  # 98 + 2 = 100 m
 
 
 def test_packed_volume():
