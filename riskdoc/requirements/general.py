@@ -158,7 +158,12 @@ def _near(ask: Ask, words: Sequence[str]) -> list[str]:
 
 
 def _silent_sites(ask: Ask) -> list[str]:
-    return [f"sites.{name}.near" for name, site in ask.job.sites.items() if site.near is None]
+    """Sites that say neither what is near nor why nothing is."""
+    return [
+        f"sites.{name}.near"
+        for name, site in ask.job.sites.items()
+        if site.near is None and site.why_not("near") is None
+    ]
 
 
 def _tools(ask: Ask) -> Sequence[str] | None:
