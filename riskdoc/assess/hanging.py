@@ -14,6 +14,7 @@ from riskdoc.assess.judge import does_not_apply, rule
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.job.model import Job, Load, Person
+from riskdoc.job.words import denies
 from riskdoc.language.say import many, mark, say
 from riskdoc.language.units import amount
 from riskdoc.tables.loader import cell
@@ -68,6 +69,26 @@ def pair_of(lines: Sequence[RigLine]) -> tuple[RigLine, RigLine] | None:
     return None
 
 
+def alone(lines: Sequence[RigLine]) -> str | None:
+    """Why one person hangs on one line alone, and what is done instead; None unless both stand.
+
+    It makes a check borderline and never adequate: a named person accepts it. It stands for one
+    person alone. Lines that are no pair are no worse than the one, so it counts there too.
+    """
+    part = lines[0].load
+    why = part.single_line
+    if part.people != 1 or why is None:
+        return None
+    measures = [each for each in why.measures if not denies(each)]
+    if denies(why.second_line_riskier) or not measures:
+        return None
+    return say(
+        "One line alone, as stated: {why}; instead: {measures}.",
+        why=why.second_line_riskier.rstrip("."),
+        measures=", ".join(measures).rstrip("."),
+    )
+
+
 def _lines_of_people(load: str, lines: tuple[RigLine, ...]) -> Check:
     """Two lines, separately anchored, for people, one of them judged for an arrest."""
     wanted, part = cell("general", "lines for a person"), lines[0].load
@@ -115,11 +136,15 @@ def _pair_check(load: str, lines: tuple[RigLine, ...]) -> Check:
             "them able to arrest a fall.",
             **parts,
         )
+    verdict = Verdict.ADEQUATE if enough else Verdict.INADEQUATE
+    why = None if enough else alone(lines)
+    if why is not None:
+        verdict, reason = Verdict.BORDERLINE, f"{reason} {why}"
     return rule(
         f"load/{load}/lines",
         f"load/{load}",
         say("Two lines, separately anchored"),
-        Verdict.ADEQUATE if enough else Verdict.INADEQUATE,
+        verdict,
         reason,
         "" if enough else say("A working and a safety line, each from an anchor of its own."),
         sourced(wanted),
@@ -214,19 +239,15 @@ def _by_name(rig: Rig, id: str, person: Person) -> Check:
     loads = {load: lines for load, lines in rig.by_load.items() if lines[0].person}
     mine = [load for load in loads if id in job.loads[load].who]
     source = rests_on(say(BY_NAME), "published")
-    for load in mine:
-        if pair_of(loads[load]) is None:
-            return rule(
-                name, f"people/{id}", title, Verdict.INADEQUATE,
-                say(
-                    "{person} hangs on load ‘{load}’ ({lines}): {gap}.",
-                    person=person.name,
-                    load=load,
-                    lines=", ".join(line.id for line in loads[load]),
-                    gap=_gap(loads[load]),
-                ),
-                say("A working and a safety line, each from an anchor of its own."), source,
-            )  # fmt: skip
+    gaps = [
+        _unpaired(rule_id=name, person=person, load=load, lines=loads[load], source=source)
+        for load in mine
+        if pair_of(loads[load]) is None
+    ]
+    if gaps:
+        # Two loads at one time may be worse than one line with its reason.
+        asked = [*gaps, _once(job, id, person, mine, source)]
+        return max(asked, key=lambda check: check.verdict.rank)
     unnamed = tuple(f"loads.{load}.who" for load in loads if not job.loads[load].who)
     if not mine and unnamed:
         reason = say("It is not stated whether {person} hangs on a line.", person=person.name)
@@ -238,6 +259,29 @@ def _by_name(rig: Rig, id: str, person: Person) -> Check:
             name, f"people/{id}", title, say("no load of a line names {person}", person=person.name)
         )
     return _once(job, id, person, mine, source)
+
+
+def _unpaired(
+    *, rule_id: str, person: Person, load: str, lines: Sequence[RigLine], source: str
+) -> Check:
+    """A person on a load without a working and an arresting line."""
+    why = alone(lines)
+    reason = say(
+        "{person} hangs on load ‘{load}’ ({lines}): {gap}.",
+        person=person.name,
+        load=load,
+        lines=", ".join(line.id for line in lines),
+        gap=_gap(lines),
+    )
+    return rule(
+        rule_id,
+        rule_id.removesuffix("/lines"),
+        say("Two lines for {person}", person=person.name),
+        Verdict.INADEQUATE if why is None else Verdict.BORDERLINE,
+        reason if why is None else f"{reason} {why}",
+        say("A working and a safety line, each from an anchor of its own."),
+        source,
+    )
 
 
 def _once(job: Job, id: str, person: Person, mine: Sequence[str], source: str) -> Check:
