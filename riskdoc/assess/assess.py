@@ -65,7 +65,7 @@ from riskdoc.assess.redirects import pulls_of_redirects, redirect_checks, redire
 from riskdoc.assess.rig import Rig, RigEdge, RigLine, grouped, rig_of
 from riskdoc.assess.room import clearance_checks, clearance_figures, stretch_figures
 from riskdoc.assess.rules import common_rules
-from riskdoc.assess.site import site_checks
+from riskdoc.assess.site import site_checks, wet_check
 from riskdoc.assess.stiffness import modulus_figures
 from riskdoc.assess.strands import strands_check
 from riskdoc.assess.tension import Tensions, tensions, working
@@ -181,7 +181,7 @@ def line_checks(file: JobFile, rigged: Rigged) -> list[Check]:
         checks.append(team_check(file, line, rigged.system))
     elif line.raised:
         checks.append(no_team(line))
-    checks.append(line_edges(line))
+    checks += [wet_check(line), line_edges(line)]
     for edge in line.edges:
         checks.append(exposure_check(line, edge, rigged.exposed[edge.id]))
         checks += edge_rules(line, edge, _covered(file, line, edge))

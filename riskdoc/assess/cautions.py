@@ -66,7 +66,8 @@ def _called_for(rig: Rig, checks: tuple[Check, ...]) -> Iterator[Caution]:
                 say("Nothing backs up the single line or single anchor: if it is cut or fails, the "
                     "person on it falls."), check.reason,
             )  # fmt: skip
-        if check.id.endswith(("/rule/sharp", "/rule/cover")):
+        cut = check.id.endswith(("/rule/sharp", "/rule/cover"))
+        if cut and check.verdict is not Verdict.ADEQUATE:
             yield Caution(
                 f"job/{check.id}", "WARNING",
                 say("A rope under a falling load can be cut through at this edge in one blow."),

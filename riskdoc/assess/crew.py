@@ -41,13 +41,19 @@ def crew_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
 def _rescuers_left(job: Job, load: str, manned: Sequence[RigLine]) -> Check:
     """Trained rescuers left on the worst of the lines that a load hangs on."""
     teams = [job.rescue.of_line(line.id).who for line in manned if line.line.load == load]
+    title = say("Rescuers left besides the casualty")
     found = [
         _left(
             job,
             load,
             "rescue/team",
-            say("Rescuers left besides the casualty"),
+            title,
             {id for id in team if job.people[id].rescue},
+        )
+        # Nobody named is no rescuer too few: who rescues is what is missing.
+        if team
+        else not_demonstrated(
+            asked(f"rescue/team/{load}", f"load/{load}", title), ("rescue.who",), None
         )
         for team in dict.fromkeys(teams)
     ]

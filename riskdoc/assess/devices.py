@@ -20,7 +20,8 @@ from riskdoc.assess.judge import (
     not_demonstrated,
     rule,
 )
-from riskdoc.assess.loads import mass_of
+from riskdoc.assess.loads import mass_of, weight_of
+from riskdoc.assess.margins import arrest_limit
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import MOVING, RUNNING, Rig, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, product, total
@@ -34,6 +35,7 @@ def device_checks(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Check]
     """What hangs on each device, falls onto it and slips through it, and the rope below it."""
     for device in line.all_devices:
         yield _mass(file, line, device)
+        yield _holds(file, line, device)
         if line.no_fall is None and device in line.line.devices:
             yield _fall(file, line, device, fall)
             yield _slip(file, line, device, fall)
@@ -65,7 +67,7 @@ def _mass(file: JobFile, line: RigLine, device: str) -> Check:
     """The mass that hangs on a device against the one its maker names; else its strength."""
     part = file.job.devices[device]
     if part.mass_at_most is None and part.why_not("mass_at_most") is not None:
-        return _strength(file, line, device)
+        return _without_mass(file, line, device)
     question = Question(
         *_asked(line, device, "mass"),
         title=say("Mass on {device}", device=device),
@@ -95,7 +97,8 @@ def _ratio(line: RigLine, case: str) -> Spread:
     return default("general", f"margin rated {who}", "required")
 
 
-def _strength(file: JobFile, line: RigLine, device: str) -> Check:
+def _without_mass(file: JobFile, line: RigLine, device: str) -> Check:
+    """The strength of a device of which the maker names no mass, in place of the mass."""
     question = Question(
         *_asked(line, device, "mass"),
         title=say("Strength of {device}, whose maker names no mass", device=device),
@@ -123,6 +126,58 @@ def _strength(file: JobFile, line: RigLine, device: str) -> Check:
         for tension in profile.values()
     ]
     return judge(question, pairs, exact(1.0), rows)
+
+
+def _holds(file: JobFile, line: RigLine, device: str) -> Check:
+    """The strength of a device against what hangs on it and what it may have to arrest.
+
+    Where the maker names a mass, that is judged apart, and the ratio is that of a rescue whoever
+    hangs there: it finds the device that cannot be made for such a mass.
+    """
+    question = Question(
+        *_asked(line, device, "strength"),
+        title=say("Strength of {device}", device=device),
+        demanded=mark("a required strength, the ratio times the force, of {amount}"),
+        held=mark("A strength of {amount}"),
+        unit="N",
+        remedy=say("A stronger device, or less load on it."),
+    )
+    part = file.job.devices[device]
+    why, named = part.why_not("strength"), part.mass_at_most is not None
+    if why is not None and named:
+        return does_not_apply(question.id, question.subject, question.title, why)
+    demands = _demands(file, line, device, named=named)
+    rows = combine(lambda *each: each[0], *(ratio for _, _, ratio in demands))
+    try:
+        key = ("devices", device, "strength")
+        strength = stated(file, key, "S", say("strength of {name}", name=device))
+    except Missing as gap:
+        return not_demonstrated(question, (gap.key,), exact(1.0), rows)
+    share = _carried(file, line, device)
+    pairs = [
+        Pair(f"({words})", product(force, share, ratio), strength)
+        for words, force, ratio in demands
+    ]
+    return judge(question, pairs, exact(1.0), rows)
+
+
+def _demands(
+    file: JobFile, line: RigLine, device: str, *, named: bool
+) -> list[tuple[str, Spread, Spread]]:
+    """What pulls on a device, in words, as a force, and with the ratio asked of its strength.
+
+    In an arrest it is the limit on the body, or the slip force where that is less.
+    """
+    least = default("general", "device ratio rescue", "required")
+    cases = [("rescue" if also else "hold", load) for load, also in _hanging(line, device)]
+    found = [
+        (say(case), weight_of(file, load), least if named else _ratio(line, case))
+        for case, load in cases
+    ]
+    if line.no_fall is None and device in line.line.devices:
+        twice = default("general", "margin arrest", "required")
+        found.append((say("fall"), arrest_limit(file, line), twice))
+    return found
 
 
 # What falls onto a device and slips through it.

@@ -231,8 +231,28 @@ def _remedy(edge: RigEdge) -> str:
     )
 
 
+SHIFTED = {
+    Verdict.INADEQUATE: mark(
+        "Only protector ‘{protector}’ ({kind}) lies between line ‘{line}’ and edge ‘{edge}’; it "
+        "cannot be relied on in a fall. The edge is bare then, and sharp."
+    ),
+    Verdict.BORDERLINE: mark(
+        "Only protector ‘{protector}’ ({kind}) lies between line ‘{line}’ and edge ‘{edge}’; it "
+        "cannot be relied on in a fall. The edge is bare then, and rough or not well rounded."
+    ),
+    Verdict.ADEQUATE: mark(
+        "Only protector ‘{protector}’ ({kind}) lies between line ‘{line}’ and edge ‘{edge}’; it "
+        "cannot be relied on in a fall. The edge is bare then, and none of its rules bites."
+    ),
+}
+"""A cover that counts for nothing in a fall, by what the bare edge is."""
+
+
 def _shifted(line: RigLine, edge: RigEdge) -> Iterator[Check]:
-    """A cover that a fall would shift; on a blade the rule of the blade stands instead."""
+    """A cover that a fall would shift leaves the bare edge: no better and no worse.
+
+    On a blade the rule of the blade stands instead.
+    """
     name = f"line/{line.id}/edge/{edge.id}"
     id, title = f"{name}/rule/cover", say("Cover that a fall would shift")
     if line.no_fall is not None or edge.held_in_fall:
@@ -243,22 +263,33 @@ def _shifted(line: RigLine, edge: RigEdge) -> Iterator[Check]:
         return
     if edge.blade and edge.stays:
         return
+    least = cell("general", "bare radius fall")
+    verdict = Verdict.BORDERLINE if _hard(line, edge) else Verdict.ADEQUATE
+    if edge.edge.radius.low < least.expected:
+        verdict = Verdict.INADEQUATE
     yield rule(
         id,
         name,
         title,
-        Verdict.INADEQUATE,
+        verdict,
         say(
-            "Only protector ‘{protector}’ ({kind}) lies between line ‘{line}’ and edge ‘{edge}’; "
-            "it cannot be relied on in a fall.",
+            SHIFTED[verdict],
             protector=edge.protector_id,
             kind=_kind(edge.protector),
             line=line.id,
             edge=edge.id,
         ),
-        say("A secured plate, tube, roller set or thick pad."),
+        ""
+        if verdict is Verdict.ADEQUATE
+        else say("A secured plate, tube, roller set or thick pad."),
         say(JUDGED),
     )
+
+
+def _hard(line: RigLine, edge: RigEdge) -> bool:
+    """Whether a person on one strand hangs there over an edge that is rough or not well rounded."""
+    rounded = edge.edge.radius.low >= cell("general", "bare radius person").expected
+    return line.person and line.line.strands == 1 and (edge.rough or not rounded)
 
 
 BLADE = {
@@ -333,9 +364,8 @@ BARE = {
 def _bare(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check]:
     """A person on one strand over a bare edge that is rough or not well rounded."""
     least = cell("general", "bare radius person")
-    hard = edge.rough or edge.edge.radius.low < least.expected
     bare = bare_of(edge, covered, counts=edge.protected)
-    if not line.person or line.line.strands > 1 or not hard or bare is Bare.NONE:
+    if not _hard(line, edge) or bare is Bare.NONE:
         return
     subject = f"line/{line.id}/edge/{edge.id}"
     id, title = f"{subject}/rule/bare", say("Person on one strand over a bare edge")

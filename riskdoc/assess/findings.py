@@ -37,16 +37,6 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
             ),
             str(file.place("ropes", line.line.rope)),
         )
-    if line.site.wet is None:
-        yield Finding(
-            f"{subject}/wet",
-            subject,
-            say(
-                "Nothing is stated on whether {line} can get wet; it is counted as wet.",
-                line=line.id,
-            ),
-            place,
-        )
     if line.line.strands > 1:
         yield Finding(
             f"{subject}/strands",

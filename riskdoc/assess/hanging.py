@@ -15,6 +15,7 @@ from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.assess.separate import PairOfLines, crossed, pair_of
 from riskdoc.job.model import Job, Load, Person
+from riskdoc.job.words import denies
 from riskdoc.language.say import many, mark, say
 from riskdoc.language.units import amount
 from riskdoc.tables.loader import cell
@@ -53,6 +54,26 @@ def answered(id: str, subject: str, title: str, key: str, why: str | None, asks:
     remedy = say("State {keys}.", keys=key)
     open_one = rule(id, subject, title, Verdict.NOT_DEMONSTRATED, asks, remedy, say(JUDGED))
     return replace(open_one, missing=(key,))
+
+
+def alone(lines: Sequence[RigLine]) -> str | None:
+    """Why one person hangs on one line alone, and what is done instead; None unless both stand.
+
+    It makes a check borderline and never adequate: a named person accepts it. It stands for one
+    person alone. Lines that are no pair are no worse than the one, so it counts there too.
+    """
+    part = lines[0].load
+    why = part.single_line
+    if part.people != 1 or why is None:
+        return None
+    measures = [each for each in why.measures if not denies(each)]
+    if denies(why.second_line_riskier) or not measures:
+        return None
+    return say(
+        "One line alone, as stated: {why}; instead: {measures}.",
+        why=why.second_line_riskier.rstrip("."),
+        measures=", ".join(measures).rstrip("."),
+    )
 
 
 def _lines_of_people(load: str, lines: tuple[RigLine, ...]) -> Check:
@@ -115,11 +136,15 @@ def _pair_check(load: str, lines: tuple[RigLine, ...]) -> Check:
             "them able to arrest a fall.",
             **parts,
         )
+    verdict = Verdict.ADEQUATE if enough else Verdict.INADEQUATE
+    why = None if enough else alone(lines)
+    if why is not None:
+        verdict, reason = Verdict.BORDERLINE, f"{reason} {why}"
     return rule(
         f"load/{load}/lines",
         f"load/{load}",
         say("Two lines, separately anchored"),
-        Verdict.ADEQUATE if enough else Verdict.INADEQUATE,
+        verdict,
         reason,
         "" if enough else say("A working and a safety line, each from an anchor of its own."),
         sourced(wanted),
@@ -214,23 +239,15 @@ def _by_name(rig: Rig, id: str, person: Person) -> Check:
     loads = {load: lines for load, lines in rig.by_load.items() if lines[0].person}
     mine = [load for load in loads if id in job.loads[load].who]
     source = rests_on(say(BY_NAME), "published")
-    for load in mine:
-        pair = pair_of(loads[load])
-        if pair is not None and pair.verdict is Verdict.INADEQUATE:
-            row = sourced(cell("general", "redirect on the other anchor"))
-            return crossed(name, f"people/{id}", title, person.name, pair, row)
-        if pair is None:
-            return rule(
-                name, f"people/{id}", title, Verdict.INADEQUATE,
-                say(
-                    "{person} hangs on load ‘{load}’ ({lines}): {gap}.",
-                    person=person.name,
-                    load=load,
-                    lines=", ".join(line.id for line in loads[load]),
-                    gap=_gap(loads[load]),
-                ),
-                say("A working and a safety line, each from an anchor of its own."), source,
-            )  # fmt: skip
+    gaps = [
+        found
+        for load in mine
+        if (found := _unpaired(name, person, load, loads[load], source)) is not None
+    ]
+    if gaps:
+        # Two loads at one time may be worse than one line with its reason.
+        asked = [*gaps, _once(job, id, person, mine, source)]
+        return max(asked, key=lambda check: check.verdict.rank)
     unnamed = tuple(f"loads.{load}.who" for load in loads if not job.loads[load].who)
     if not mine and unnamed:
         reason = say("It is not stated whether {person} hangs on a line.", person=person.name)
@@ -242,6 +259,35 @@ def _by_name(rig: Rig, id: str, person: Person) -> Check:
             name, f"people/{id}", title, say("no load of a line names {person}", person=person.name)
         )
     return _once(job, id, person, mine, source)
+
+
+def _unpaired(
+    id: str, person: Person, load: str, lines: Sequence[RigLine], source: str
+) -> Check | None:
+    """A person on a load without a working and an arresting line that are separate; else None."""
+    title, pair = say("Two lines for {person}", person=person.name), pair_of(lines)
+    if pair is not None:
+        row = sourced(cell("general", "redirect on the other anchor"))
+        subject = id.removesuffix("/lines")
+        apart = pair.verdict is not Verdict.INADEQUATE
+        return None if apart else crossed(id, subject, title, person.name, pair, row)
+    why = alone(lines)
+    reason = say(
+        "{person} hangs on load ‘{load}’ ({lines}): {gap}.",
+        person=person.name,
+        load=load,
+        lines=", ".join(line.id for line in lines),
+        gap=_gap(lines),
+    )
+    return rule(
+        id,
+        id.removesuffix("/lines"),
+        title,
+        Verdict.INADEQUATE if why is None else Verdict.BORDERLINE,
+        reason if why is None else f"{reason} {why}",
+        say("A working and a safety line, each from an anchor of its own."),
+        source,
+    )
 
 
 def _once(job: Job, id: str, person: Person, mine: Sequence[str], source: str) -> Check:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from riskdoc.assess.judge import Question, not_demonstrated, rule
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.job.model import Job, Work
+from riskdoc.job.words import names_nothing
 from riskdoc.language.say import many, mark, say
 
 POINTS = {
@@ -21,12 +23,18 @@ POINTS = {
 
 
 def work_checks(job: Job) -> Iterator[Check]:
-    """A check for every point; left out, alone or with the whole section, it does not pass."""
+    """A check for every point; left out, alone or with the whole section, it does not pass.
+
+    Communications that only deny, like no radio, name no way to talk.
+    """
     for key, title in POINTS.items():
         question = Question(f"work/{key}", "work", say(title), "", "", "1", "")
         said = _said(job.work, key)
         if not said:
             yield not_demonstrated(question, (f"work.{key}",), None)
+        elif key == "communications" and names_nothing(said):
+            lacking = not_demonstrated(question, ("work.communications",), None)
+            yield replace(lacking, reason=say("‘{said}’ names no way to talk.", said=said))
         elif key == "light" and _dark(job.work) and not _lit(job.work):
             yield not_demonstrated(question, ("work.lighting",), None)
         else:

@@ -14,6 +14,7 @@ from riskdoc.assess.judge import Question, does_not_apply, not_demonstrated, rul
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.job.model import Job, RescuePlan
+from riskdoc.job.words import names_nothing
 from riskdoc.language.say import mark, say
 from riskdoc.tables.loader import cell
 
@@ -117,7 +118,10 @@ CALLS = {
     "patchy": (Verdict.ADEQUATE, Verdict.NOT_DEMONSTRATED),
     "none": (Verdict.ADEQUATE, Verdict.INADEQUATE),
 }
-"""The verdict by telephone signal: with another way to call help stated, and without."""
+"""The verdict by telephone signal: with another way to call help named, and without.
+
+A text that only says what there is not names none.
+"""
 
 
 def _call(plan: RescuePlan) -> Check:
@@ -125,11 +129,12 @@ def _call(plan: RescuePlan) -> Check:
     id, subject, title = "rescue/call", "rescue", say("Help can be called")
     if plan.phone_signal is None:
         return not_demonstrated(asked(id, subject, title), ("rescue.phone_signal",), None)
-    verdict = CALLS[plan.phone_signal][plan.call is None]
-    parts = {"signal": say(plan.phone_signal), "call": plan.call}
+    call = None if plan.call is None or names_nothing(plan.call) else plan.call
+    verdict = CALLS[plan.phone_signal][call is None]
+    parts = {"signal": say(plan.phone_signal), "call": call}
     reason = (
         say("Telephone signal: {signal}; help is called by: {call}", **parts)
-        if plan.call is not None
+        if call is not None
         else say("Telephone signal: {signal}; no other way to call help is stated.", **parts)
     )
     good = verdict is Verdict.ADEQUATE

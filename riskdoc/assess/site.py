@@ -13,7 +13,7 @@ from riskdoc.assess.air import beaufort_words, mean_wind
 from riskdoc.assess.inputs import default, sourced, stated
 from riskdoc.assess.judge import Question, does_not_apply, graded, not_demonstrated, rule
 from riskdoc.assess.records import Check, Verdict
-from riskdoc.assess.rig import Rig
+from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.assess.spread import Spread, combine, exact
 from riskdoc.job.model import Site
 from riskdoc.job.reading import JobFile
@@ -30,6 +30,22 @@ def site_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
         yield _wind(file, name, site)
         yield _zone(file, name, site)
         yield _near(name, site)
+
+
+def wet_check(line: RigLine) -> Check:
+    """Whether the job says that the rope can get wet; it counts as wet meanwhile."""
+    id, subject, title = f"line/{line.id}/wet", f"line/{line.id}", say("Wet or dry stated")
+    if line.line.wet is None and line.site.wet is None:
+        question = Question(id, subject, title, "", "", "1", "")
+        found = not_demonstrated(question, (f"sites.{line.site_id}.wet",), None)
+        reason = say("{reason} It is counted as wet meanwhile.", reason=found.reason)
+        return replace(found, reason=reason)
+    reason = (
+        say("Line ‘{line}’ can get wet.", line=line.id)
+        if line.wet
+        else say("Line ‘{line}’ stays dry.", line=line.id)
+    )
+    return rule(id, subject, title, Verdict.ADEQUATE, reason, "", say("stated in the job"))
 
 
 def _question(site: str, key: str, title: str, remedy: str = "", **texts: str) -> Question:

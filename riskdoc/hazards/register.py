@@ -42,7 +42,12 @@ CHECKS: Mapping[str, tuple[str, ...]] = {
     "arrest_hits_below": ("line/*/clearance", "line/*/clearance/*", "line/*/sink"),
     "arrest_force_injures": ("line/*/fall/peak",),
     "no_timely_rescue": ("rescue/*", "line/*/rescue/*"),
-    "rescue_load_too_great": ("line/*/margin/rated", "line/*/rescue/load", "line/*/device/*/mass"),
+    "rescue_load_too_great": (
+        "line/*/margin/rated",
+        "line/*/rescue/load",
+        "line/*/device/*/mass",
+        "line/*/device/*/strength",
+    ),
     "haul_jam": ("line/*/haul/team", "line/*/margin/derated"),
     "manual_handling": ("line/*/haul/team", "line/*/haul/crew"),
     "chemical_on_rope": ("line/*/chemicals",),

@@ -581,7 +581,10 @@ class Device(WithNone):
     )
     standards: tuple[RopeStandard, ...] = Field((), description="Rope standards it takes.")
     strength: Annotated[Force, within("1 kN", "300 kN")] | None = Field(
-        None, description="Strength of the device on the rope."
+        None,
+        description="Strength of the device on the rope, or none with the reason where the maker "
+        "names a greatest mass and no strength.",
+        json_schema_extra=NONE,
     )
     slip: Annotated[Force, within("0.5 kN", "30 kN")] | None = Field(
         None,

@@ -533,3 +533,19 @@ def test_a_pad_is_not_proposed_for_a_blade():
     assert "thick pad" not in kinds("0.5 mm")
     assert "thick pad" in kinds("2 mm")
     assert "rigid plate" in kinds("0.5 mm")
+
+
+@pytest.mark.parametrize(
+    ("edge", "verdict", "why"),
+    [
+        (radius("4.9 mm"), "inadequate", "sharp without the cover"),
+        (radius("5 mm"), "borderline", "hardly rounded without it"),
+        (radius("50 mm", surface="brick"), "borderline", "brick is rough without it"),
+        (radius("50 mm", surface="smooth concrete"), "adequate", "round and smooth without it"),
+        (radius("19 mm", surface="smooth concrete"), "borderline", "under 20 mm without it"),
+    ],
+)
+def test_a_cover_that_shifts_in_a_fall_leaves_the_bare_edge(edge, verdict, why):
+    data = as_json(over_edges(edge, COVER))
+
+    assert check(data, f"{SAFE}/rule/cover")["verdict"] == verdict, why

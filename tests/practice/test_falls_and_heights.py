@@ -267,6 +267,33 @@ UNSOUND = {
         "line/working/strands",
         "not demonstrated",
     ),
+    # the strength of a device: 5 · 0.961 = 4.81 kN hang on it, and an arrest asks for 2 · 6 kN, or
+    # for 2 · 5 kN where it slips at 5 kN at most
+    "98 kg on a 4.8 kN device for 250 kg": (
+        (descender(strength="4.8 kN"),),
+        "line/working/device/descender/strength",
+        "inadequate",
+    ),
+    "a device of which nobody says how strong it is": (
+        (descender(strength=None),),
+        "line/working/device/descender/strength",
+        "not demonstrated",
+    ),
+    "a device whose maker names neither": (
+        (descender(strength=NONE, mass_at_most=NONE),),
+        "line/working/device/descender/strength",
+        "not demonstrated",
+    ),
+    "a back-up of 11.9 kN that does not slip": (
+        (backup(strength="11.9 kN"),),
+        "line/safety/device/backup/strength",
+        "inadequate",
+    ),
+    "a back-up of 9.9 kN that slips at 5 kN": (
+        (SLIPS, backup(strength="9.9 kN")),
+        "line/safety/device/backup/strength",
+        "inadequate",
+    ),
     # slip
     "a slip of 1.4 m through a device whose maker names none": (
         (HARD, backup(slip_at_most=NONE)),
@@ -422,6 +449,10 @@ def test_a_careful_supervisor_stops_it_for_this(changes, id, verdict):
     [
         ((wall(clear_below="2.5 m"),), "line/working/sink"),  # 0.944 + 0.010 + 1.5 m
         ((RESCUE, wall(clear_below="3.4 m")), "line/working/sink"),  # 1.769 + 0.009 + 1.5 m
+        ((descender(strength="4.9 kN"),), "line/working/device/descender/strength"),
+        ((descender(strength=NONE),), "line/working/device/descender/strength"),
+        ((backup(strength="12 kN"),), "line/safety/device/backup/strength"),
+        ((SLIPS, backup(strength="10 kN")), "line/safety/device/backup/strength"),
         ((HARD, backup(slip_at_most="2 m")), "line/safety/device/backup/slip"),
         ((SLIPS, {"ropes": {"second": {"length": "24.1 m"}}}), "line/safety/tail"),
         (
@@ -430,7 +461,18 @@ def test_a_careful_supervisor_stops_it_for_this(changes, id, verdict):
         ),
         ((both_ropes(standard="EN 1891 type B", strength="18 kN"),), "line/safety/margin/arrest"),
     ],
-    ids=["sink", "sink of a rescue", "slip", "tail", "drop-tested", "type B, dry"],
+    ids=[
+        "sink",
+        "sink of a rescue",
+        "4.9 kN device",
+        "device of no named strength",
+        "12 kN back-up",
+        "10 kN back-up that slips at 5 kN",
+        "slip",
+        "tail",
+        "drop-tested",
+        "type B, dry",
+    ],
 )
 def test_on_the_other_side_of_the_boundary_it_stands(changes, id):
     assert check(as_json(*changes), id)["verdict"] == "adequate"

@@ -32,6 +32,7 @@ from support.plan import merged
 from riskdoc.assess.records import Verdict
 from riskdoc.job.reading import JobFile, Reading, read_text
 from riskdoc.requirements.dossier import brief_dossier
+from riskdoc.requirements.outcome import open_items
 from riskdoc.requirements.records import Answer
 
 FOLDER = Path(__file__).parent / "supervisor"
@@ -145,3 +146,18 @@ def test_a_plan_states_what_it_must(id: str, plan: dict[str, Any]) -> None:
 def test_the_plain_plan_is_adequate() -> None:
     found = of_plan(job_with({}), None)
     assert {id: verdict for id, verdict in found.items() if verdict.rank} == {}
+
+
+ADEQUATE = {
+    id: plan
+    for id, plan in plans().items()
+    if words(plan) == [str(Verdict.ADEQUATE)] and "disagrees" not in plan
+} | {"plain": {"change": {}}}
+
+
+@pytest.mark.parametrize("plan", ADEQUATE.values(), ids=ADEQUATE.keys())
+def test_no_item_stops_an_adequate_plan(plan: dict[str, Any]) -> None:
+    """What is signed is the outcome: of the checks and of the items of the set together."""
+    brief = brief_dossier(job_with(plan["change"]))
+    stopping = [f"{each.item.id}: {each.reason}" for each in open_items(brief.judged)]
+    assert brief.outcome.verdict is Verdict.ADEQUATE, stopping

@@ -413,10 +413,14 @@ def test_half_an_exception_is_refused_before_anything_is_judged():
 
 
 def test_the_exception_is_one_of_the_regulations_alone():
-    """The check that everybody's plan is held to knows no exception, nor does the descent rule."""
+    """Others do not meet it: the general set leaves it to a named person, the descent rule bars it.
+
+    The check is borderline there, and so it is open until somebody accepts it (judgement).
+    """
     alone = merged(ALONE, BOTH)
 
-    assert answer("two_lines", {"work": {"method": "rope access"}}, alone) == "not met"
+    assert answer("two_lines", {"work": {"method": "rope access"}}, alone) == "not demonstrated"
+    assert answer("two_lines", {"work": {"method": "rope access"}}, ALONE) == "not met"
     assert answer("separate_arrest", US, alone) == "not met"
 
 
