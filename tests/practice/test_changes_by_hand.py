@@ -354,8 +354,10 @@ def test_one_hauler_more_and_a_system_that_gains_more():
     assert expected(plan, "line/working/haul/jam") == close(2 * 550 * 3)
     assert expected(more, "line/working/haul/jam") == close(3 * 550 * 3)
     assert expected(other, "line/working/haul/jam") == close(2 * 550 * 5)
-    assert expected(plan, "line/working/haul/effort") == close(98 * G * 1.2 / 3)
-    assert expected(other, "line/working/haul/effort") == close(98 * G * 1.2 / 5)
+    assert expected(plan, "line/working/haul/effort") == close(
+        98 * G / 3
+    )  # steady: no starts and stops
+    assert expected(other, "line/working/haul/effort") == close(98 * G / 5)
 
 
 def bridle(*legs: dict[str, Any], **more: Any) -> dict[str, Any]:

@@ -298,3 +298,28 @@ def test_leaving_out_never_betters_what_is_around_the_line(plan):
             if verdict != GOOD:
                 assert after[id] != GOOD, f"{id} passes without {dotted(path)}"
     assert tried > 30
+
+
+@pytest.mark.parametrize(("haulers", "verdict"), [("2", "adequate"), ("1", "inadequate")])
+def test_a_team_keeps_up_the_weight_and_not_its_starts_and_stops(haulers, verdict):
+    """961 N through a 3:1 without friction are 320 N; two keep up 450 N, one 225 N.
+
+    With the dynamic factor of a raise at its worst it would be 480 N.
+    """
+    haul = {"stages": [{"strands": "3", "ends": "moving"}], "haulers": haulers, "efficiency": "1"}
+    data = as_json(working(cases=["raise"], haul=haul))
+
+    assert check(data, "line/working/haul/team")["verdict"] == verdict
+
+
+def test_a_safety_line_taken_in_by_hand_raises_nothing():
+    """Over an edge the load hangs on it without friction; whoever raises has the friction too."""
+    plan = over_edges()
+    by_hand = {"lines": {"safety": {"cases": ["raise"], "haul": {"none": "taken in by hand"}}}}
+    silent = {"lines": {"safety": {"cases": ["raise"]}}}
+    id = "line/safety/margin/rated"
+    demand = check(as_json(plan, by_hand), id)["demand"]
+
+    assert demand["high"] == pytest.approx(98 * 9.80665)  # the weight, at rest
+    assert check(as_json(plan, silent), id)["demand"]["high"] > demand["high"]
+    assert check(as_json(plan, silent), "line/safety/haul/team")["verdict"] == "not demonstrated"

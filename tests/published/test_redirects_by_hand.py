@@ -74,11 +74,11 @@ def test_a_connector_has_the_friction_of_polished_metal():
 
 
 def test_the_team_hauls_against_it():
-    """1642.9 N through a 3:1 without friction of its own: 547.6 N."""
+    """1642.9 N, less the dynamic factor of 1.2, through a 3:1 without friction: 456.4 N."""
     haul = {"stages": [{"strands": "3", "ends": "moving"}], "haulers": "4", "efficiency": "1"}
     plan = merged(redirected(), {"lines": {"working": {"haul": haul}}})
 
-    assert expected(as_json(thing("raise"), plan), "haul/effort") == pytest.approx(547.6, abs=0.1)
+    assert expected(as_json(thing("raise"), plan), "haul/effort") == pytest.approx(456.4, abs=0.1)
 
 
 def test_less_rope_stretches_in_a_fall():

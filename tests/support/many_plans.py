@@ -199,6 +199,19 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     ({"lines": {"safety": None}},),
     ({"loads": {"pair": {"people": "2", "mass": "160 kg", "kit": "30 kg"}},
       "lines": {"working": {"rescue": {"load": "pair", "how": "raise"}}}}, over_edges()),
+    # strands, a joint that drops, pads on sharp edges, one line over the anchor of the other
+    ({"lines": {"working": {"strands": "2"}}},),
+    ({"lines": {"working": {"strands": "2"}}, "devices": {"descender": {"each_strand": "true"}}},),
+    (over_edges(SHARP, PAD),),
+    *(({"lines": {"working": {"redirects": [
+        {"anchor": "two", "turn": turn, "after": "1 m", "over": "pulley"}]}}},)
+      for turn in ("20 deg", "90 deg")),
+    (both_ropes(length="25 m"), on_lines(stopper="true")),
+    (both_ropes(length="23 m"), on_lines(stopper="true")),
+    (both_ropes(length="25 m"), on_lines(stopper="true", cases=["lower"])),
+    ({"loads": {"pair": {"people": "2", "mass": "160 kg", "kit": "30 kg"}},
+      "lines": {"working": {"rescue": {
+          "load": "pair", "how": "lower", "devices": ["descender"]}}}},),
     # wind, people, rescue, what is near, tools, acceptances
     *((wind(speed), REACH) for speed in WINDS),
     (wind("9", gusts_per_hour="20"),),
