@@ -53,6 +53,7 @@ class Card:
     title: str
     document: str
     number: str
+    place: str
     status: str
     digest: str
     codes: tuple[Markup, ...]
@@ -92,6 +93,7 @@ def _built(dossier: Dossier, standing: Standing) -> Card:
             8.0,
         ),
         number=info.number,
+        place=info.location.place,
         status=standing.status.banner,
         digest=standing.content.digest,
         codes=tuple(
