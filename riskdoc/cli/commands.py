@@ -180,12 +180,13 @@ def render(path: Path, on: date, wanted: Wanted) -> int:
     sign = _pdf_signer(wanted) if file is not None else None
     if file is None or sign is None:
         return FAULT
-    from riskdoc.cli.targets import clash
+    from riskdoc.cli.targets import Written, clash
 
     chosen = ("pdf", "html") if wanted.form == "both" else (wanted.form,)
     tails = CARDS if wanted.card else REPORTS
     names = [f"{path.stem}{tail}" for tail in tails if tail.endswith(chosen)]
-    taken = clash(wanted.out, names, frozenset((file.job.job.number,)))
+    info = file.job.job
+    taken = clash(wanted.out, names, frozenset((Written(info.number, info.location.place),)))
     if taken:
         complain(taken)
         return FAULT
@@ -310,7 +311,7 @@ def _taken(
     paths: Sequence[Path], files: Sequence[JobFile], forms: Sequence[str], target: Path
 ) -> str:
     """Why a comparison may not be written there; empty where it may, or nothing is written."""
-    from riskdoc.cli.targets import clash
+    from riskdoc.cli.targets import Written, clash
 
     out = target.parent
     if not forms:
@@ -322,8 +323,9 @@ def _taken(
             "two of the job files have one name, so two jobs would be written as one: rename one "
             "of them, or leave --as out."
         )
-    numbers = frozenset(file.job.job.number for file in files)
-    return clash(out, [f"{target.name}.{form}" for form in forms], numbers)
+    infos = [file.job.job for file in files]
+    jobs = frozenset(Written(info.number, info.location.place) for info in infos)
+    return clash(out, [f"{target.name}.{form}" for form in forms], jobs)
 
 
 def _ways(files: Sequence[JobFile], paths: Sequence[Path]) -> list[Way] | None:

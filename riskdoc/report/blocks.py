@@ -187,7 +187,7 @@ class Sheet:
 class View:
     """The whole document, printable strings only.
 
-    `numbers` are the document numbers of the jobs in it.
+    `jobs` are the jobs in it, each by its document number and its place.
     """
 
     title: str
@@ -204,7 +204,7 @@ class View:
     labels: Labels
     sheet: Sheet
     notes: tuple[str, ...] = field(default=())
-    numbers: tuple[str, ...] = field(default=())
+    jobs: tuple[tuple[str, str], ...] = field(default=())
     meta: tuple[tuple[str, str], ...] = field(default=())
 
     @property

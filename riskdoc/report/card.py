@@ -54,6 +54,7 @@ class Card:
     title: str
     document: str
     number: str
+    place: str
     status: str
     digest: str
     codes: tuple[Markup, ...]
@@ -93,6 +94,7 @@ def _built(dossier: Dossier, standing: Standing) -> Card:
             8.0,
         ),
         number=info.number,
+        place=info.location.place,
         status=standing.status.banner,
         digest=standing.content.digest,
         codes=tuple(

@@ -35,11 +35,12 @@ def _built(found: Comparison) -> View:
     digest = "-".join(way.plan.file.digest[:12] for way in found.ways)
     worst = max((way.plan.status for way in found.ways), key=lambda verdict: verdict.rank)
     jobs = dict.fromkeys(_document(way) for way in found.ways)
+    infos = [way.plan.file.job.job for way in found.ways]
     raw = View(
         title=say("Comparison of {count} plans", count=len(found.ways)),
         document="; ".join(jobs),
         document_short=say("Comparison, {number}", number=first.job.job.number),
-        numbers=tuple(dict.fromkeys(way.plan.file.job.job.number for way in found.ways)),
+        jobs=tuple(dict.fromkeys((info.number, info.location.place) for info in infos)),
         status=say(STATUS),
         digest=digest,
         digest_short=first.digest[:12],

@@ -52,7 +52,7 @@ def _built(dossier: Dossier, standing: Standing | None) -> View:
         title=job.title,
         document=say("{number}, revision {revision}", number=job.number, revision=job.revision),
         document_short=_short(job.number, job.revision),
-        numbers=(job.number,),
+        jobs=((job.number, job.location.place),),
         status=status.banner,
         digest=facts.standing.content.digest,
         digest_short=facts.short_digest,

@@ -11,10 +11,14 @@ import pytest
 import yaml
 from support.plan import BASE, merged
 
-from riskdoc.cli.targets import clash, numbers_in
+from riskdoc.cli.targets import Written, clash, jobs_in
 
 ON = ("--on", "2027-06-01")
 LESS = {"less": {"title": "less slack", "change": {"lines.safety.fall.free": "0.3 m"}}}
+
+WRITTEN = (0, 1)
+"""Exit codes of a document that was written, however its plan comes out."""
+ELSEWHERE = {"job": {"location": {"place": "Old mill"}}}
 
 
 def riskdoc(*words: object, folder: Path) -> subprocess.CompletedProcess[str]:
@@ -55,7 +59,7 @@ def test_a_document_of_another_number_is_not_written_over(job, tmp_path, options
     def render(path: Path):
         return riskdoc("render", path, *ON, *options, "--out", out, folder=tmp_path)
 
-    assert render(first).returncode == 0
+    assert render(first).returncode in WRITTEN
     before = {each.name: each.read_bytes() for each in out.iterdir()}
     refused = render(second)
     assert refused.returncode == 2
@@ -63,17 +67,42 @@ def test_a_document_of_another_number_is_not_written_over(job, tmp_path, options
     assert {each.name: each.read_bytes() for each in out.iterdir()} == before
     assert sorted(before) == names
     # The same job again, and its next revision, take the place of the last.
-    assert render(first).returncode == render(revised).returncode == 0
+    assert render(first).returncode in WRITTEN
+    assert render(revised).returncode in WRITTEN
     assert {each.name: each.read_bytes() for each in out.iterdir()} != before
 
 
+@pytest.mark.parametrize("options", [["--as", "html"], ["--as", "pdf"], ["--card", "--as", "html"]])
+def test_a_job_of_one_number_at_another_place_is_not_written_over(job, tmp_path, options):
+    here, there = job("a/plan.yaml", "T-1"), job("b/plan.yaml", "T-1", ELSEWHERE)
+    out = tmp_path / "out"
+
+    def render(path: Path):
+        return riskdoc("render", path, *ON, *options, "--out", out, folder=tmp_path)
+
+    assert render(here).returncode in WRITTEN
+    before = {each.name: each.read_bytes() for each in out.iterdir()}
+    refused = render(there)
+    assert refused.returncode == 2
+    assert "holds 'T-1' at 'Test tower', and this is 'T-1' at 'Old mill'" in refused.stderr
+    assert {each.name: each.read_bytes() for each in out.iterdir()} == before
+
+
+def test_a_place_is_the_same_however_it_is_spaced_and_where_a_document_names_none():
+    assert Written("T-1", "Test  tower").same(Written("T-1", "test tower"))
+    assert Written("T-1").same(Written("T-1", "Test tower"))
+    assert not Written("T-1", "Old mill").same(Written("T-1", "Test tower"))
+    assert not Written("T-2", "Test tower").same(Written("T-1", "Test tower"))
+
+
 def test_a_number_with_marks_of_html_is_read_as_it_is(job, tmp_path):
-    path = job("plan.yaml", 'T<&"1">')
+    place = {"job": {"location": {"place": 'the "old" <tower>'}}}
+    path = job("plan.yaml", 'T<&"1">', place)
     for form in ("html", "pdf"):
         found = riskdoc("render", path, *ON, "--as", form, "--out", "out", folder=tmp_path)
-        assert found.returncode == 0, found.stderr
+        assert found.returncode in WRITTEN, found.stderr
         raw = (tmp_path / "out" / f"plan.{form}").read_bytes()
-        assert numbers_in(raw) == {'T<&"1">'}
+        assert jobs_in(raw) == {Written('T<&"1">', 'the "old" <tower>')}
 
 
 @pytest.mark.parametrize("raw", [b"%PDF-1.7 not one of ours", b"<html>mine</html>", b""])
@@ -92,8 +121,8 @@ def test_what_is_no_document_of_ours_is_not_written_over(job, tmp_path, raw):
 def test_what_is_not_written_stands_in_nobodys_way(tmp_path):
     (tmp_path / "plan.pdf").write_bytes(b"mine")
 
-    assert clash(tmp_path, ["plan.html"], frozenset({"T-1"})) == ""
-    assert clash(tmp_path, ["plan.pdf"], frozenset({"T-1"})) != ""
+    assert clash(tmp_path, ["plan.html"], frozenset({Written("T-1", "here")})) == ""
+    assert clash(tmp_path, ["plan.pdf"], frozenset({Written("T-1", "here")})) != ""
 
 
 def test_two_job_files_of_one_name_are_not_compared_into_one_file(job, tmp_path):
