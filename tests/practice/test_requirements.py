@@ -192,9 +192,9 @@ def test_a_set_of_the_users_own_stands_beside_the_job(tmp_path):
         "tenfold": Answer.MET, "wind": Answer.AS_STATED, "sober": Answer.TO_BE_ANSWERED
     }  # fmt: skip
     assert found.judged.set.title == "House rules of the crew"
-    # "wind" is not stated, and "sober" is left to a person: the one counts and the other is named.
-    assert found.outcome.verdict is Verdict.NOT_DEMONSTRATED
-    assert found.outcome.open == {Answer.NOT_DEMONSTRATED: 1}
+    # "sober" is left to a person: it is no part of the verdict, and is named beside it.
+    assert found.outcome.verdict is Verdict.ADEQUATE
+    assert found.outcome.open == {}
     assert found.outcome.questions == 1
 
 

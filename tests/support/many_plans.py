@@ -193,7 +193,7 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
         "stages": [{"strands": "2", "ends": "fixed"}], "haulers": "1"}}}},
      over_edges()),
     ({"lines": {"safety": {"fall": None}}},),
-    ({"lines": {"safety": {"fall": {"free": "2 m", "clear": "20 m", "ledges": [
+    ({"lines": {"safety": {"fall": {"free": "2 m", "clear": "10 m", "ledges": [
         {"name": "Sims", "below": "9 m"}]}}}, "sites": {"wall": {"clear_below": "2 m"}}},),
     ({"lines": {"safety": {"role": "working", "fall": None}}},),
     ({"lines": {"safety": None}},),
@@ -273,7 +273,7 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     (SECOND_LOAD, {"loads": {"other": {"in_turn": "Sims"}}}),
     (SECOND_LOAD, {"lines": {"other_safety": {"anchor": "one"}}}),
     (SECOND_LOAD, {"lines": {"other_safety": None}}),
-    (SECOND_LOAD, {"lines": {"other": {"role": "safety"}}}),
+    (SECOND_LOAD, {"lines": {"other": {"role": "safety", "fall": {"free": "0.6 m", "clear": "8 m"}}}}),
     (SPARE, {"lines": {"more": {**BASE["lines"]["safety"], "rope": "spare",
                                 "anchor": "spare"}}}),
     ({"people": {each: {"expires": {"none": "Sims"}} for each in ("lead", "second")}},),
