@@ -133,9 +133,13 @@ def written(values: dict[str, str]) -> dict[str, Any]:
     return change
 
 
+HAUL = {"stages": [{"strands": "3", "ends": "moving"}], "haulers": "1"}
+"""What the line is raised with: the derated margin asks what a jammed haul puts into it."""
+
+
 def ranged_plan() -> dict[str, Any]:
     plan = over_edges(protector=PAD, passes="4")
-    plan["lines"]["working"]["cases"] = ["lower", "raise"]
+    plan["lines"]["working"] |= {"cases": ["lower", "raise"], "haul": HAUL}
     return plan
 
 
