@@ -20,7 +20,8 @@ from riskdoc.assess.records import Assessment, Check, Verdict
 from riskdoc.assess.spread import TooManyRangesError, brief
 from riskdoc.job.reading import read_text
 from riskdoc.requirements.dossier import brief_dossier
-from riskdoc.requirements.records import Answer, Judged
+from riskdoc.requirements.outcome import word_of
+from riskdoc.requirements.records import Judged
 from riskdoc.requirements.sets import SetError
 from support.demos import DAYS, JOBS
 from support.leaving_out import Path as Keys
@@ -32,18 +33,16 @@ ADEQUATE, BORDERLINE, AGAINST, REFUSED = 0, 1, 2, 9
 
 @dataclass(frozen=True)
 class Said:
-    """What is said of a job: of each check and each item, how far it is from adequate."""
+    """What is said of a job as a whole, of each check and each item: how far from adequate."""
 
-    refused: bool = False
+    level: int
     checks: Mapping[str, int] = field(default_factory=dict)
     items: Mapping[str, int] = field(default_factory=dict)
 
     @property
-    def level(self) -> int:
-        """How far the whole job is from adequate."""
-        if self.refused:
-            return REFUSED
-        return max((*self.checks.values(), *self.items.values()), default=ADEQUATE)
+    def refused(self) -> bool:
+        """Whether the job is refused, so that nothing else is said of it."""
+        return self.level == REFUSED
 
 
 def said_of(tree: Any, day: date, beside: Path | None = None) -> Said:
@@ -51,13 +50,13 @@ def said_of(tree: Any, day: date, beside: Path | None = None) -> Said:
     text = yaml.safe_dump(tree, sort_keys=False, allow_unicode=True, default_style='"')
     file = read_text(text, "job.yaml", day, beside).file
     if file is None:
-        return Said(refused=True)
+        return Said(REFUSED)
     try:
         with brief():
-            plan, judged, _ = brief_dossier(file)
+            found = brief_dossier(file)
     except (TooManyRangesError, SetError):
-        return Said(refused=True)
-    return Said(False, _of_checks(plan), _of_items(judged))
+        return Said(REFUSED)
+    return Said(_of(found.outcome.verdict), _of_checks(found.plan), _of_items(found.judged))
 
 
 def _of_checks(plan: Assessment) -> dict[str, int]:
@@ -68,16 +67,16 @@ def _of_checks(plan: Assessment) -> dict[str, int]:
 
 
 def _level(check: Check) -> int:
-    if check.stands:
-        return ADEQUATE
-    return BORDERLINE if check.verdict is Verdict.BORDERLINE else AGAINST
+    return ADEQUATE if check.stands else _of(check.verdict)
+
+
+def _of(verdict: Verdict) -> int:
+    return {Verdict.ADEQUATE: ADEQUATE, Verdict.BORDERLINE: BORDERLINE}.get(verdict, AGAINST)
 
 
 def _of_items(judged: Judged) -> dict[str, int]:
-    against = (Answer.NOT_MET, Answer.NOT_DEMONSTRATED)
-    return {
-        each.item.id: AGAINST if each.answer in against else ADEQUATE for each in judged.answers
-    }
+    """An item that waits for a person's answer keeps no verdict down, so it is at its best."""
+    return {each.item.id: _of(word_of(each)) for each in judged.answers}
 
 
 @dataclass(frozen=True)
