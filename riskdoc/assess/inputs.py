@@ -144,7 +144,11 @@ def rests_on(source: str, provenance: str) -> str:
 
     >>> rests_on("EN 355:2002", "published")
     'EN 355:2002 (published)'
+    >>> rests_on("job file", "stated")
+    'job file'
     """
+    if provenance == "stated":  # the job file is the source, and says no more
+        return source
     return say("{source} ({provenance})", source=source, provenance=say(provenance))
 
 

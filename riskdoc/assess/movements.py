@@ -178,8 +178,9 @@ def steps_of(file: JobFile, line: RigLine, case: str) -> Spread:
 
 def bounces_of(case: str) -> Spread:
     """How often a person bounces: in an hour of hanging at work, or of a climb's steps."""
-    row = "bounces at work" if case == "hold" else "bounces descending"
-    return default("abrasion", row, "ν").on_axis("wear")
+    if case == "hold":
+        return default("abrasion", "bounces at work", "ν").on_axis("wear")
+    return default("abrasion", "bounces descending", "ν").on_axis("wear")
 
 
 def bounce_of() -> Spread:

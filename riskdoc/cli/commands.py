@@ -242,10 +242,10 @@ CARDS = ("-card.pdf", "-card-a4.pdf", "-card.html")
 def _report(
     whole: Dossier, standing: Standing, stem: str, _: Wanted, sign: Callable[[bytes], bytes]
 ) -> Makers:
-    from riskdoc.report import build
     from riskdoc.report.attachments import report_attachments
     from riskdoc.report.html import html_file
     from riskdoc.report.pdf import to_pdf
+    from riskdoc.report.view import build
 
     view, inside = build(whole, standing), report_attachments(whole, standing)
     return {

@@ -24,11 +24,11 @@ from riskdoc.record.makes import as_made, other_version, others
 from riskdoc.record.signers import file_signatures, sign_offs
 from riskdoc.record.taking import Taken, taken
 from riskdoc.record.update import only_signed
-from riskdoc.report import build
 from riskdoc.report.attachments import report_attachments
 from riskdoc.report.html import html_file
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.seal import seal_holds
+from riskdoc.report.view import build
 from riskdoc.requirements.dossier import Dossier, dossier
 from riskdoc.signoff.canonical import canonical, sha256
 from riskdoc.signoff.certificates import CertificateError

@@ -1,8 +1,5 @@
-"""From an assessment to a document: view (printable strings), drawings, HTML, PDF."""
+"""From an assessment to a document: view (printable strings), drawings, HTML, PDF.
 
-from __future__ import annotations
-
-from riskdoc.report.blocks import View
-from riskdoc.report.view import build
-
-__all__ = ["View", "build"]
+Nothing is imported here: the screen takes the units of figures from this package, and a check has
+no need of what sets a page.
+"""

@@ -11,6 +11,7 @@ limits follow from the rest, and nobody signs them.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -19,7 +20,7 @@ from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 from riskdoc import __version__
-from riskdoc.job.model import SETS, Part
+from riskdoc.job.model import SETS, Job, Part
 from riskdoc.job.quantity import Quantity
 from riskdoc.signoff.canonical import canonical, kept, sha256
 from riskdoc.signoff.libraries import packages
@@ -28,13 +29,14 @@ from riskdoc.tables.loader import NAMES
 if TYPE_CHECKING:
     from riskdoc.assess.records import Check, Figure, Range
     from riskdoc.hazards.records import Listed, Rated
-    from riskdoc.job.model import Job
     from riskdoc.job.pictures import PictureFile
     from riskdoc.job.reading import JobFile
     from riskdoc.requirements.dossier import Brief, Dossier
 
 FORM = 2
 """Version of the form of a content."""
+KEYS = re.compile(rf"\b(?:{'|'.join(Job.model_fields)})(?:\.[\w…*-]+|\[\d+\])+")
+"""Keys of a job file as checks name them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,8 +182,19 @@ def _check(check: Check) -> dict[str, Any]:
         "ratio": _range(check.ratio),
         "required": kept(check.required),
         "accepted": check.accepted is not None,
-        "missing": sorted(check.missing),
+        "missing": sorted(map(_keys, check.missing)),
     }
+
+
+def _keys(missing: str) -> str:
+    """The keys in what is missing, without the words around them, which are of the report.
+
+    >>> _keys("legs of anchors.one within 90° of each other"), _keys("lines.red.devices")
+    ('anchors.one', 'lines.red.devices')
+    """
+    if not re.search(r"\s", missing):
+        return missing
+    return " ".join(sorted(KEYS.findall(missing)))
 
 
 def _hazard(hazard: Listed) -> dict[str, Any]:

@@ -20,9 +20,9 @@ import pypdf
 from report.browser import CUT, OVERLAPS, WIDER, WRITTEN_OVER, browser, opened
 from report.made import raw, studied, texts
 
-from riskdoc.report import build
 from riskdoc.report.html import to_html
 from riskdoc.report.pdf import to_pdf
+from riskdoc.report.view import build
 
 LINES, EDGES, OWN_HAZARDS = 60, 40, 70
 SCRIPTS = "فحص أقواس الشرفة בדיקת סוגרי הגלריה 灯塔走廊支架腐蚀检查 등대 부식 조사"

@@ -25,7 +25,7 @@ BARE = (
 )
 PAGE = (
     "import datetime; from pathlib import Path; from riskdoc.requirements.dossier import dossier; "
-    "from riskdoc.job.reading import read; from riskdoc.report import build; "
+    "from riskdoc.job.reading import read; from riskdoc.report.view import build; "
     "from riskdoc.report.html import to_html; "
     "file = read(Path({job!r}), datetime.date.fromisoformat({day!r})).file; "
     "Path({page!r}).write_text(to_html(build(dossier(file)), for_print=True), 'utf-8')"

@@ -29,7 +29,7 @@ FOLDERS = ("assess",)
 """Folders of the package that print only what is said."""
 
 SAYING = {"say", "many", "mark"}
-LOOKING_UP = {"default", "cell", "find", "has", "table", "ContextVar", "replace"}
+LOOKING_UP = {"default", "_limit", "cell", "find", "has", "table", "ContextVar", "replace"}
 """What takes names of table rows and columns, and other names that are not printed."""
 OF_THE_CODE = {"ValueError", "AssertionError", "TypeError", "KeyError", "LookupError"}
 """Exceptions that only a programmer sees."""
@@ -142,7 +142,7 @@ SYMBOLS = {
     *("sin", "cos", "min", "max"),
     *("load", "leg", "limit", "static", "ideal", "high", "low", "devices"),
     *("distance", "surface", "movement", "credit", "fibre", "fill", "share", "runs", "sweep"),
-    *("covered", "CdA"),
+    *("covered", "CdA", "wet", "ratio", "bare", "day"),
 }
 """Symbols of more than one letter, and what stands as an index beside one."""
 NEVER_HEARD = {"calm"}

@@ -43,6 +43,7 @@ from riskdoc.language.say import Voice, say, speaking
 from riskdoc.language.units import exact, unit_of
 from riskdoc.requirements.dossier import Brief, Dossier, brief_dossier, dossier
 from riskdoc.requirements.records import Answered, Judged
+from riskdoc.signoff.standing import stand
 
 FOLDERS = tuple(f"riskdoc.{name}" for name in ("controls", "hazards", "requirements", "cli"))
 SETS = ("general", "gb-work-at-height", "us-rope-descent", "ca-ab-rope-access")
@@ -266,8 +267,9 @@ def test_every_line_of_the_screen_is_said(
 ) -> None:
     whole, _ = dossier_in_pieces(name)
     plan = whole.study.plan
-    show(plan, whole.judged, whole.register, whole.study, everything=True)
-    show(plan, whole.judged, whole.register, everything=False)
+    standing = stand(whole)
+    show(whole, standing, everything=True)
+    show(brief_dossier(plan.file), standing, everything=False)
     lines = capsys.readouterr().out
 
     assert lines.count("⟦") > 100
@@ -410,7 +412,7 @@ def test_a_limit_is_never_printed_past_what_was_found(
     """In US units the plan's own value is rounded up and a greatest one down."""
     first = next(knobs(demo("lighthouse")))
     limit = Limit(
-        first.id, "", "", "", unit, stated, stated[1], None, stated, 1.0, None, "", ()
+        first.id, "", "", "", unit, stated, stated[1], None, True, stated, 1.0, None, "", ()
     )  # fmt: skip
     with speaking(Voice(units="us")):
         assert (limit.planned, limit.most) == (planned, most)

@@ -76,7 +76,9 @@ BARE: dict[str, Any] = {
         "working": {"devices": None, "redirects": None, "rescue": None},
         "safety": {"fall": None, "devices": None, "redirects": None, "rescue": None},
     },
-    "sites": {"wall": dict.fromkeys(("reach_sideways", "wind", "zone", "near", "chemicals"))},
+    "sites": {
+        "wall": dict.fromkeys(("reach_sideways", "wet", "wind", "zone", "near", "chemicals"))
+    },
     "work": dict.fromkeys(("steps", "light", "shift", "communications", "stop_work")),
     "people": {n: {"expires": None} for n in ("lead", "second", "third")},
     "rescue": dict.fromkeys(BASE["rescue"]),

@@ -241,7 +241,7 @@ def test_what_a_set_cannot_say(tmp_path, old, new, told):
     path = tmp_path / "rules.yaml"
     path.write_text(OWN.replace(old, new, 1))
     with pytest.raises(SetError) as refused:
-        own_set(path)
+        own_set(path.parent, path.name)
     assert told in str(refused.value)
 
 

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from riskdoc.record import verify
-from riskdoc.report import build
 from riskdoc.report.pdf import to_pdf
+from riskdoc.report.view import build
 from riskdoc.requirements.dossier import dossier
 
 

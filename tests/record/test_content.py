@@ -176,10 +176,7 @@ SAME = {
                 "report": {"units": "metric", "paper": "A4", "direction": "left to right"},
                 "edges": {}, "protection": {}, "hazards": {}, "pictures": {},
                 "devices": {name: {"each_strand": "false"} for name in ("descender", "backup")},
-                "lines": {
-                    line: {"runs": "1", "over": []}
-                    for line in ("working", "safety")
-                },
+                "lines": {line: {"runs": "1"} for line in ("working", "safety")},
                 "signoff": {"deviations": []},
                 "rescue": {"steps": []},
             },

@@ -19,8 +19,8 @@ from typer.testing import CliRunner
 from riskdoc.cli.main import app
 from riskdoc.job.model import SETS
 from riskdoc.job.reading import read
-from riskdoc.report import build
 from riskdoc.report.html import to_html
+from riskdoc.report.view import build
 from riskdoc.requirements.dossier import dossier
 from riskdoc.requirements.sets import requirement_set
 from riskdoc.signoff.records import record_of

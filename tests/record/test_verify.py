@@ -33,11 +33,11 @@ from riskdoc.record.differing import moved
 from riskdoc.record.holding import held
 from riskdoc.record.update import only_signed
 from riskdoc.record.verify import Answer, verified, verified_job
-from riskdoc.report import build
 from riskdoc.report.attachments import report_attachments
 from riskdoc.report.html import html_file
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.seal import seal_holds, sealed_html, sealed_pdf
+from riskdoc.report.view import build
 from riskdoc.requirements.dossier import dossier
 from riskdoc.signoff import content
 from riskdoc.signoff.certificates import load

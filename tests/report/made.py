@@ -16,10 +16,11 @@ from support.demos import DAYS, JOBS
 from riskdoc.controls.package import Package
 from riskdoc.controls.study import Effort, Study
 from riskdoc.job.reading import JobFile, read_text
-from riskdoc.report import View, build
 from riskdoc.report.attachments import Attachment, report_attachments
+from riskdoc.report.blocks import View
 from riskdoc.report.html import html_file
 from riskdoc.report.pdf import to_pdf
+from riskdoc.report.view import build
 from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
 from riskdoc.signoff.standing import Standing, stand
 

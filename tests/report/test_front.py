@@ -10,11 +10,11 @@ import pytest
 from report.made import DAYS, made_of, raw, studied
 
 from riskdoc.assess.records import Check
-from riskdoc.report import build
 from riskdoc.report.blocks import Items, Para, Table
 from riskdoc.report.facts import facts_of
 from riskdoc.report.front import LEAST, ROOM
 from riskdoc.report.pdf import to_pdf
+from riskdoc.report.view import build
 from riskdoc.report.weakest import weakest
 from riskdoc.requirements.changes import answer_words
 

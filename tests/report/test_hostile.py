@@ -16,10 +16,10 @@ from report.made import from_texts, raw, studied, texts
 from report.page import Page, assert_ours_only
 
 from riskdoc.job.model import Job
-from riskdoc.report import build
 from riskdoc.report import pdf as printing
 from riskdoc.report.html import to_html
 from riskdoc.report.pdf import to_pdf
+from riskdoc.report.view import build
 
 PAYLOADS = (
     "<script>alert(1)</script>",

@@ -17,9 +17,9 @@ from support.apart import CLOSE, OPEN, WORD, in_it, kept_apart, left_over, words
 from riskdoc.job.reading import JobFile, read
 from riskdoc.language import collect
 from riskdoc.language.say import FOLDER, ISOLATES, translation
-from riskdoc.report import build
 from riskdoc.report.card import build_card
 from riskdoc.report.html import to_html
+from riskdoc.report.view import build
 from riskdoc.requirements.dossier import dossier
 from riskdoc.signoff.content import content_of
 

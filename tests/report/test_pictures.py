@@ -23,11 +23,11 @@ from riskdoc.assess.assess import assess
 from riskdoc.job.pictures import PictureFile
 from riskdoc.job.preparing import PRINTED_HEIGHT, PRINTED_WIDTH, RESOLUTION, prepare
 from riskdoc.job.reading import read, read_text
-from riskdoc.report import build
 from riskdoc.report.blocks import Heading, Picture, View
 from riskdoc.report.folder import template_folder
 from riskdoc.report.html import to_html
 from riskdoc.report.pdf import to_pdf
+from riskdoc.report.view import build
 
 PLACE = {1: "N", 2: (51.0, 13.0, 15.6), 3: "W", 4: (3.0, 24.0, 7.56)}
 

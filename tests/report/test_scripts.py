@@ -13,12 +13,13 @@ from report.browser import CUT, OVERLAPS, WIDER, WRITTEN_OVER, browser, opened
 from report.made import raw, studied, texts
 
 from riskdoc.language.say import ISOLATES, say
-from riskdoc.report import View, build
+from riskdoc.report.blocks import View
 from riskdoc.report.folder import template_folder
 from riskdoc.report.html import to_html
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.scripts import face_of, scripts, used_in
 from riskdoc.report.text import clean, width
+from riskdoc.report.view import build
 
 ARABIC, HEBREW = "فحص أقواس الشرفة", "בדיקת סוגרי הגלריה"
 HAN, KANA, HANGUL = "灯塔走廊支架腐蚀检查", "ランプのさび", "등대 부식 조사"

@@ -21,13 +21,13 @@ from report.page import Page, assert_ours_only
 from support.plan import BASE, COMPLETE, DAY, job_of, merged, over_edges
 
 from riskdoc.job.reading import JobFile, read
-from riskdoc.report import View, build
 from riskdoc.report.attachments import Attachment, report_attachments
-from riskdoc.report.blocks import Coded, Para, Section, Table
+from riskdoc.report.blocks import Coded, Para, Section, Table, View
 from riskdoc.report.card import build_card
 from riskdoc.report.html import html_file, to_html
 from riskdoc.report.pdf import print_page, to_pdf
 from riskdoc.report.qr import qr_code
+from riskdoc.report.view import build
 from riskdoc.requirements.dossier import Dossier, dossier
 from riskdoc.signoff.entries import Entry, Record
 from riskdoc.signoff.records import others, record_of

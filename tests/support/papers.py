@@ -21,11 +21,11 @@ from riskdoc.cli.commands import _under_its_own_name
 from riskdoc.job.reading import read
 from riskdoc.record.holding import held
 from riskdoc.record.verify import Answer, verified
-from riskdoc.report import build
 from riskdoc.report.attachments import report_attachments
 from riskdoc.report.html import html_file
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.seal import sealed_html
+from riskdoc.report.view import build
 from riskdoc.requirements.dossier import Dossier, dossier
 from riskdoc.signoff.certificates import Certificate, load
 from riskdoc.signoff.certificates import signed as sealed

@@ -147,6 +147,7 @@ def around_today(first: int = -1, last: int = 2) -> dict[str, Any]:
         "job": {"valid": {"from": day(first), "to": day(last)}},
         "people": {id: {"expires": day(400)} for id in ("lead", "second", "third")},
         "ropes": {"main": rope, "second": rope},
+        "rescue": {"drilled": day(min(first, 0) - 12)},
     }
 
 
