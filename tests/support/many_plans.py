@@ -306,6 +306,19 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     (over_edges(), {"edges": {"edge_working": {"protection": None}},
                     "lines": {"safety": {"over": None}}}),
     (over_edges(), {"loads": {"worker": {"people": "0"}}}, on_lines(cases=["hold"])),
+    (over_edges({**COPING, "radius": "8 mm"}, {**PAD, "tied": "false"}), REACH),
+    (over_edges({**COPING, "surface": "polished metal", "radius": "40 mm"},
+                {**PAD, "tied": "false"}), REACH),
+    # what is stated of devices, of one line alone, of the work
+    ({"devices": {"descender": {"acts": ["travels"]}}},),
+    ({"devices": {"backup": {"fall_at_most": "0 m"}}},),
+    ({"devices": {"backup": {"fall_at_most": "0 m"}},
+      "lines": {"safety": {"fall": {"free": "0 m"}}}},),
+    ({"lines": {"safety": None}, "ropes": {"second": None}, "anchors": {"two": None},
+      "devices": {"backup": None},
+      "loads": {"worker": {"single_line": {"second_line_riskier": "Sims",
+                                           "measures": ["Sims"]}}}},),
+    ({"work": {"communications": "no radio", "steps": ["Sims"]}},),
 )  # fmt: skip
 
 
