@@ -38,7 +38,7 @@ def rescue_checks(rig: Rig, manned: Sequence[RigLine]) -> Iterator[Check]:
     for line in manned:
         yield _time(job, line)
         yield _how(rig, line)
-        yield _load(line)
+        yield _load(rig, line)
 
 
 def asked(id: str, subject: str, title: str) -> Question:
@@ -280,14 +280,21 @@ def _short(job: Job, line: RigLine, rescue: RigLine, how: str) -> tuple[str, str
     return None
 
 
-def _load(line: RigLine) -> Check:
-    """Whether a line that people hang on states what it carries in a rescue."""
+def _load(rig: Rig, line: RigLine) -> Check:
+    """Whether a line that people hang on states what it carries in a rescue, and on what.
+
+    A device that no line names may be the one that the rescue hangs on: nobody can tell.
+    """
     id, subject = f"line/{line.id}/rescue/load", f"line/{line.id}"
     title, why = say("Load in a rescue"), line.line.why_not("rescue")
     if line.line.rescue is None:
         if why is not None:
             return does_not_apply(id, subject, title, why)
         return not_demonstrated(asked(id, subject, title), (f"lines.{line.id}.rescue",), None)
+    named = {device for each in rig.lines for device in each.all_devices}
+    if not line.line.rescue.devices and set(rig.file.job.devices) - named:
+        key = f"lines.{line.id}.rescue.devices"
+        return not_demonstrated(asked(id, subject, title), (key,), None)
     reason = say(
         "Line ‘{line}’ carries load ‘{load}’ in a rescue ({how}), and is judged with it.",
         line=line.id,

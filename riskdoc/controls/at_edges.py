@@ -52,9 +52,16 @@ def widen(job: Job, edge: str, width: float) -> Job:
 
 
 def re_anchor(job: Job, line: str, site: str) -> Job:
-    """The job with a line anchored below its last edge, at the same anchor's strength."""
+    """The job with a line anchored below its last edge, at the same anchor's strength.
+
+    An edge that no line runs over any more is taken out: a job file may not hold it.
+    """
     reason = say("anchored below the edge")
-    return rule_out(amend(job, "lines", line, site=site), "lines", line, "over", reason)
+    left = rule_out(amend(job, "lines", line, site=site), "lines", line, "over", reason)
+    used = {over.edge for each in left.lines.values() for over in each.over}
+    gone = {over.edge for over in job.lines[line].over} - used
+    kept = {id: part for id, part in left.edges.items() if id not in gone}
+    return left.model_copy(update={"edges": kept})
 
 
 def nearer(job: Job, line: str, share: float) -> Job:

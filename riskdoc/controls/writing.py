@@ -19,6 +19,7 @@ from riskdoc.job.model import Job, Part, WithNone
 from riskdoc.job.quantity import Quantity
 from riskdoc.job.references import SECTIONS
 from riskdoc.job.ruled_out import NONE
+from riskdoc.language.say import say
 
 Plain: TypeAlias = "str | int | float | list[Plain] | dict[str, Plain]"
 """A value as a job file has it."""
@@ -29,10 +30,10 @@ LONGEST = 40
 
 @dataclass(frozen=True, slots=True)
 class Write:
-    """A key of the job file and the value to write there."""
+    """A key of the job file and the value to write there; None for a part to take out."""
 
     key: str
-    value: Plain
+    value: Plain | None
 
     @property
     def text(self) -> str:
@@ -41,6 +42,8 @@ class Write:
         >>> Write("lines.working.over", [{"edge": "sill", "after": "2 m"}]).text
         'lines.working.over: [{edge: sill, after: 2 m}]'
         """
+        if self.value is None:
+            return say("{key}: take it out", key=self.key)
         return f"{self.key}: {_flow(self.value)}"
 
     @property
@@ -116,7 +119,7 @@ def writes(before: Job, after: Job, names: Mapping[str, str] | None = None) -> t
     return tuple(Write(key, value) for key, value in found)
 
 
-def _part(old: Part, new: Part, at: str) -> Iterator[tuple[str, Plain]]:
+def _part(old: Part, new: Part, at: str) -> Iterator[tuple[str, Plain | None]]:
     for name, field in type(new).model_fields.items():
         was, value = getattr(old, name), getattr(new, name)
         if value is was or value == was or name == "ruled_out":
@@ -129,12 +132,18 @@ def _part(old: Part, new: Part, at: str) -> Iterator[tuple[str, Plain]]:
             yield from _value(was, value, key, field.metadata)
 
 
-def _value(was: Any, value: Any, key: str, kind: Any) -> Iterator[tuple[str, Plain]]:  # noqa: ANN401
+def _value(
+    was: Any,  # noqa: ANN401
+    value: Any,  # noqa: ANN401
+    key: str,
+    kind: Any,  # noqa: ANN401
+) -> Iterator[tuple[str, Plain | None]]:
     if value is was or value == was:
         return
     if isinstance(value, dict) and isinstance(was, dict):
         for id, each in value.items():
             yield from _value(was.get(id), each, f"{key}.{id}", ())
+        yield from ((f"{key}.{id}", None) for id in was if id not in value)
     elif isinstance(value, Part) and isinstance(was, Part):
         yield from _part(was, value, key)
     elif isinstance(value, tuple) and isinstance(was, tuple) and len(value) == len(was):

@@ -183,3 +183,17 @@ def test_what_is_not_stated_is_not_demonstrated(change, id, key):
 
     assert found["verdict"] == "not demonstrated"
     assert key in found["missing"]
+
+
+def test_the_devices_of_a_rescue_are_not_better_left_out():
+    """A lowering device for 120 kg under a pair: without its name nothing says what it is for."""
+    lowered = {
+        "devices": {"lowering": {**BASE["devices"]["descender"], "mass_at_most": "120 kg"}},
+        "loads": {"pair": {"people": "2", "mass": "160 kg", "kit": "36 kg"}},
+        "lines": {"working": {"rescue": {"load": "pair", "how": "lower"}}},
+        "rescue": {"how": "lower"},
+    }
+    named = merged(lowered, {"lines": {"working": {"rescue": {"devices": ["lowering"]}}}})
+
+    assert check(as_json(named), "line/working/device/lowering/mass")["verdict"] == "inadequate"
+    assert check(as_json(lowered), "line/working/rescue/load")["verdict"] == "not demonstrated"

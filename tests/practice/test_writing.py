@@ -41,7 +41,7 @@ PLANS: dict[str, tuple[dict[str, Any], ...]] = {
     "narrow": (NARROW,),
     "pair": (PAIR,),
     "hauled": (HAULED,),
-    "bridle": (bridle({"angle": "50 deg"}, {"angle": "30 to 40 deg"}),),
+    "bridle": (bridle({"angle": "50 deg"}, {"angle": "30 to 40 deg"}, equalised="fixed"),),
     "in space": (bridle(*({"direction": d, "length": "1.25 m"} for d in THREE),
                         equalised="fixed", pull=["0", "0", "-1"]),),
     "one rope": ({"ropes": {"second": None, "main": {**ROPE, "first_used": "2025-03"}},
@@ -140,7 +140,8 @@ def test_what_is_added_is_written_whole():
 
 def test_an_id_that_is_taken_is_not_given_again():
     taken = merged(SHARED, {"edges": {"edge_working_safety": {**COPING, "radius": "30 mm"}}})
-    plan = assessed(taken)
+    over = [*taken["lines"]["working"]["over"], {"edge": "edge_working_safety", "after": "0.5 m"}]
+    plan = assessed(taken, {"lines": {"working": {"over": over}}})
     apart = next(c for c in applicable(plan) if c.kind == "apart")
     keys = [w.key for w in writes(plan.file.job, apart.apply(plan.file.job))]
 

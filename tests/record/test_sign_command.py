@@ -162,7 +162,7 @@ def test_a_role_without_usual_words_has_to_say_what_it_means(job):
     assert sign(path, "--meaning", "I agree.", role="rope chief").exit_code == 0
 
 
-@pytest.mark.parametrize("role", ["erstellt", "geprüft", "freigegeben"])
+@pytest.mark.parametrize("role", ["erstellt", "geprüft", "genehmigt"])
 def test_the_usual_german_roles_need_no_meaning_in_a_german_job(job, role):
     path = job({"report": {"language": "de"}, "signoff": {"roles": [role]}})
     found = sign(path, role=role)

@@ -34,7 +34,10 @@ def _set(tree: Any, key: str, value: Any) -> None:
     here = tree
     for step in steps[:-1]:
         here = here.setdefault(step, {}) if isinstance(here, dict) else here[step]
-    here[steps[-1]] = copy.deepcopy(value)
+    if value is None:
+        del here[steps[-1]]
+    else:
+        here[steps[-1]] = copy.deepcopy(value)
 
 
 class _Plain(yaml.SafeDumper):
