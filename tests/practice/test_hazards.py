@@ -436,7 +436,7 @@ def test_what_the_plan_contains_counts_where_its_checks_are_adequate():
              "lines": {"safety": {"fall": {"free": "6 m", "clear": "10 m"}}}}  # fmt: skip
     bad = one(listed(MIL, stiff), "arrest_force_injures")
 
-    assert good.checks == ("line/safety/fall/peak",)
+    assert good.checks == ("line/working/fall/peak", "line/safety/fall/peak")
     assert good.basis_after == "adequate checks of what this plan contains"
     assert bad.stops == ("line/safety/fall/peak",)
     assert (step(bad), bad.basis_after) == (0, "no control counted")
