@@ -35,7 +35,7 @@ from support.silence import (
 )
 
 FULL = os.environ.get("RISKDOC_SILENCE") == "full"
-ONE_IN = 1 if FULL else 16
+ONE_IN = 1 if FULL else 32
 """Of so many paths one is left out."""
 
 WHOLE: dict[str, Any] = merged(

@@ -16,7 +16,7 @@ ALLOWED = {
 ATTRIBUTES = {
     *("lang", "dir", "charset", "name", "content", "class", "id", "href", "aria-label", "role"),
     *("aria-labelledby", "aria-hidden", "tabindex", "http-equiv", "scope", "xmlns", "viewbox"),
-    *("data-head", "download"),
+    *("data-head", "data-place", "download"),
     *(
         "alt",
         "src",

@@ -220,7 +220,8 @@ def test_a_verdict_has_a_level():
         ((("computed", Answer.BY_ACCEPTANCE),), "adequate"),
         ((("computed", Answer.NOT_DEMONSTRATED),), "not demonstrated"),
         ((("computed", Answer.NOT_DEMONSTRATED), ("declared", Answer.NOT_MET)), "inadequate"),
-        ((("asked", Answer.NOT_DEMONSTRATED),), "adequate"),
+        ((("asked", Answer.TO_BE_ANSWERED),), "adequate"),
+        ((("asked", Answer.NOT_DEMONSTRATED),), "not demonstrated"),  # what it rests on is open
         ((("asked", Answer.NOT_MET),), "inadequate"),
     ],
 )
@@ -235,9 +236,7 @@ def test_items_count_and_questions_for_a_person_are_named(answers, verdict):
 
     assert plan.stops == ()
     assert found.verdict.value == verdict
-    assert found.questions == sum(
-        test == "asked" and answer is Answer.NOT_DEMONSTRATED for test, answer in answers
-    )
+    assert found.questions == sum(answer is Answer.TO_BE_ANSWERED for _, answer in answers)
 
 
 def outcome(verdict: str, accepted: int = 0) -> Outcome:
