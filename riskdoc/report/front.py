@@ -31,13 +31,13 @@ if TYPE_CHECKING:
     from riskdoc.report.facts import Facts
     from riskdoc.signoff.status import Status
 
-ROOM = {"A4": 6, "Letter": 4}
+ROOM = {"A4": 5, "Letter": 4}
 """Checks that are not met and changes of the package, together, that page 1 has room for."""
 LEAST = 3
 """Changes of the package that stand there at least, where it has so many."""
-LINES, EXCEPTIONS, EXTREME = 3, 3, 2
+LINES, EXCEPTIONS, EXTREME = 3, 3, 1
 """Entries of each other part that it has room for; of hazards, lines of text."""
-LIMITS = {True: 6, False: 4}
+LIMITS = {True: 6, False: 2}
 """Limits that it has room for where all checks are met, and where not."""
 TEXT_SIZE = 8.5
 NAME_ROOM, STEP_ROOM, WRITE_ROOM, PAGE_ROOM = 175.0, 235.0, 245.0, 490.0
