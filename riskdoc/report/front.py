@@ -31,13 +31,15 @@ if TYPE_CHECKING:
     from riskdoc.report.facts import Facts
     from riskdoc.signoff.status import Status
 
-ROOM = {"A4": 5, "Letter": 4}
+ROOM = {"A4": 6, "Letter": 4}
 """Checks that are not met and changes of the package, together, that page 1 has room for."""
 LEAST = 3
 """Changes of the package that stand there at least, where it has so many."""
-LINES, EXCEPTIONS, EXTREME = 3, 3, 1
+SIGNED = 2
+"""Entries fewer where somebody has signed: names and times take the room of so many."""
+LINES, EXCEPTIONS, EXTREME = 3, 3, 2
 """Entries of each other part that it has room for; of hazards, lines of text."""
-LIMITS = {True: 6, False: 2}
+LIMITS = {True: 6, False: 4}
 """Limits that it has room for where all checks are met, and where not."""
 TEXT_SIZE = 8.5
 NAME_ROOM, STEP_ROOM, WRITE_ROOM, PAGE_ROOM = 175.0, 235.0, 245.0, 490.0
@@ -122,7 +124,7 @@ def _unmet(facts: Facts) -> Iterator[Block]:
     if not unmet:
         yield Para(say(ALL_MET), "stops")
         return
-    room = _room(facts) - min(len(facts.study.package.steps), LEAST)
+    room = _room(facts) - min(len(facts.study.package.steps), _least(facts))
     yield table(
         say("Checks that are not met"),
         columns(
@@ -139,7 +141,12 @@ def _unmet(facts: Facts) -> Iterator[Block]:
 
 
 def _room(facts: Facts) -> int:
-    return ROOM[facts.job.report.paper]
+    return ROOM[facts.job.report.paper] - (SIGNED if facts.standing.count else 0)
+
+
+def _least(facts: Facts) -> int:
+    """One check that is not met always has room too."""
+    return min(LEAST, _room(facts) - 1)
 
 
 def _more(count: int) -> str:
@@ -189,7 +196,7 @@ def _package(facts: Facts) -> Iterator[Block]:
     found = facts.study.package
     if not facts.assessment.stops:
         return
-    unmet = min(len(facts.assessment.stops), _room(facts) - LEAST)
+    unmet = min(len(facts.assessment.stops), _room(facts) - _least(facts))
     room = _room(facts) - unmet
     said = list(package_words(facts.dossier))
     more = len(found.steps) - room
