@@ -188,7 +188,7 @@ def test_the_plan_stands_first_and_each_protection_as_it_was_judged(made):
             assert said.index("As planned, rope creeps") < 6 + len(BANDS)
             high = [
                 effect.after.demand.high
-                for buy in facts.study.buys
+                for buy in facts.study.results
                 for effect in buy.effects
                 if effect.id == id and effect.after and effect.after.demand
                 and [c.kind for c in buy.changes] in (

@@ -12,9 +12,10 @@ from report.test_sections import said, section
 
 from riskdoc.hazards.matrices import matrix
 from riskdoc.hazards.records import Register
+from riskdoc.report import matrixview
 from riskdoc.report.facts import facts_of
 from riskdoc.report.svg import BLACK, Drawing
-from riskdoc.report.view import build, matrixview
+from riskdoc.report.view import build
 
 MATRICES = ("mil-std-882e", "npsa-2008")
 
