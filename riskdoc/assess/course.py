@@ -49,24 +49,30 @@ def _after(file: JobFile, redirect: RigRedirect) -> Spread:
     return stated(file, (*redirect.keys, "after"), "a", title)
 
 
-def _edges_down(file: JobFile, line: RigLine, start: RigEdge | None, end: RigEdge | None) -> Spread:
-    """Rope from an edge (the anchor) down to a later edge (the load), as the job states it."""
-    first = 0 if start is None else start.position + 1
-    last = len(line.edges) if end is None else end.position + 1
-    parts = [
+def below_of(file: JobFile, line: RigLine) -> Spread:
+    """Rope below the last edge or anchor at the place of work."""
+    return stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))
+
+
+def above_of(file: JobFile, line: RigLine) -> list[Spread]:
+    """Rope between anchor and edges, from the anchor."""
+    return [
         stated(
             file,
             ("lines", line.id, "over", each.position, "after"),
             "a",
             say("rope before {id}", id=each.id),
         )
-        for each in line.edges[first:last]
+        for each in line.edges
     ]
-    if end is None:
-        parts.append(
-            stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))
-        )
-    return total(*parts)
+
+
+def _edges_down(file: JobFile, line: RigLine, start: RigEdge | None, end: RigEdge | None) -> Spread:
+    """Rope from an edge (the anchor) down to a later edge (the load), as the job states it."""
+    first = 0 if start is None else start.position + 1
+    last = len(line.edges) if end is None else end.position + 1
+    parts = above_of(file, line)[first:last]
+    return total(*parts, *([below_of(file, line)] if end is None else []))
 
 
 def between(file: JobFile, line: RigLine, upper: Bend | None, lower: Bend | None) -> Spread:

@@ -10,16 +10,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from riskdoc.assess.inputs import sourced
-from riskdoc.assess.judge import not_demonstrated, rule
+from riskdoc.assess.judge import JUDGED, not_demonstrated, rule
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rescue import asked, rescue_checks
 from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.job.model import Job
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import many, mark, say
+from riskdoc.language.say import many, say
 from riskdoc.tables.loader import cell
-
-JUDGED = mark("rule of this requirement set (judgement)")
 
 
 def crew_checks(file: JobFile, rig: Rig) -> Iterator[Check]:

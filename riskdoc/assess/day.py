@@ -14,13 +14,12 @@ from riskdoc.assess.inputs import default
 from riskdoc.assess.loads import dynamic_of
 from riskdoc.assess.movements import bounce_of, bounces_of, step_of
 from riskdoc.assess.spread import Spread, combine, exact, product, total
-from riskdoc.language.say import Voice, say, voice
-from riskdoc.language.units import amount
+from riskdoc.language.say import Voice, voice
 from riskdoc.mechanics.loads import weight
 from riskdoc.mechanics.movement import sawing_distance, sideways_distance
 from riskdoc.mechanics.stretch import modulus_static
 from riskdoc.mechanics.sweep import crossing, sweep
-from riskdoc.tables.loader import cell, table
+from riskdoc.tables.loader import table
 
 
 def padded_day() -> Spread:
@@ -44,7 +43,8 @@ def _of(row: str, symbol: str) -> Spread:
     return default("day", row, symbol)
 
 
-def _what(key: str) -> str:
+def what_of(key: str) -> str:
+    """What the rope of the day runs over, or is made of, as the tables call it."""
     return str(table("day").properties["what"][key])
 
 
@@ -55,15 +55,15 @@ def _rope() -> dict[str, Spread]:
         "s": exact(1.0),
         "θ": _of("turn", "θ"),
         "d": _of("diameter", "d"),
-        "fibre": default("fibres", _what("sheath"), "fibre", "wear"),
-        "wet": wet_wear(_what("sheath"), wet=False),
+        "fibre": default("fibres", what_of("sheath"), "fibre", "wear"),
+        "wet": wet_wear(what_of("sheath"), wet=False),
         "k": exact(1.0),
     }
 
 
 def _touch() -> Touch:
-    wear = default("surfaces", _what("surface"), "s", "wear")
-    credit = default("protections", _what("protector"), "c", "credit")
+    wear = default("surfaces", what_of("surface"), "s", "wear")
+    credit = default("protections", what_of("protector"), "c", "credit")
     return Touch(_of("radius", "r"), wear, credit)
 
 
@@ -90,30 +90,3 @@ def _steps(case: str) -> Spread:
     if case == "descend":
         climb = product(climb, bounces_of(case))
     return product(climb, _of("runs", "runs"))
-
-
-def day_words() -> str:
-    """What the day is, in words."""
-    hours = cell("day", "hours").expected / 3600
-    return say(
-        "A day over a padded coping is one person of {mass} with kit on a dry {diameter} "
-        "{sheath} strand over a secured {protector}, wider than the sweep, on a {surface} coping "
-        "of {radius}, {above} from the anchor: {below} down and up again, {passes} passes at a "
-        "reach of {reach} and {hours:g} hours on the rope.",
-        mass=_amount("mass"),
-        diameter=_amount("diameter", "mm"),
-        sheath=say(_what("sheath")),
-        protector=say(_what("protector")),
-        surface=say(_what("surface")),
-        radius=_amount("radius", "mm"),
-        above=_amount("above"),
-        below=_amount("below"),
-        passes=f"{cell('day', 'passes').expected:g}",
-        reach=_amount("reach"),
-        hours=hours,
-    )
-
-
-def _amount(row: str, unit: str = "") -> str:
-    found = cell("day", row)
-    return amount(found.expected, unit or found.unit, "near")

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from riskdoc.assess.course import above_of, below_of
 from riskdoc.assess.falls import Arrest, effective_ranging, slip_of
-from riskdoc.assess.heights import AT_LOWEST, AT_WORK, above_of, below_of, lowest_of
+from riskdoc.assess.heights import AT_LOWEST, AT_WORK, lowest_of
 from riskdoc.assess.inputs import Missing, default, stated
 from riskdoc.assess.judge import (
     Pair,

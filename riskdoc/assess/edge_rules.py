@@ -7,10 +7,9 @@ from enum import Enum, auto
 
 from riskdoc.assess.across import covers_all
 from riskdoc.assess.inputs import sourced
-from riskdoc.assess.judge import Question, does_not_apply, not_demonstrated, rule
+from riskdoc.assess.judge import JUDGED, Question, does_not_apply, not_demonstrated, rule
 from riskdoc.assess.records import Check, Range, Verdict
 from riskdoc.assess.rig import RigEdge, RigLine
-from riskdoc.assess.rules import JUDGED
 from riskdoc.job.model import Protector
 from riskdoc.language.say import many, mark, say
 from riskdoc.language.units import amount
@@ -125,6 +124,52 @@ SHARP = {
     },
 }
 """What a line does over a sharp edge: with nothing that stays, and beside a protector."""
+PADDED = mark(
+    "Line ‘{line}’ may have to arrest a fall, or can swing, over edge ‘{edge}’ of radius "
+    "{radius}, and only protector ‘{protector}’ ({kind}) lies between; under {least} a "
+    "loaded rope can be pressed through it."
+)
+SHARP_PROTECTOR = mark(
+    "Line ‘{line}’ may have to arrest a fall, or can swing, over protector ‘{protector}’ "
+    "of radius {radius}; under {least} a loaded rope can be cut at once."
+)
+TITLES = {
+    "sharp": mark("Fall or swing over a sharp edge"),
+    "blade": mark("Person over a bare blade"),
+    "bare": mark("Person on one strand over a bare edge"),
+}
+"""What the rules are called that a radius decides."""
+
+
+def _rule(
+    line: RigLine,
+    edge: RigEdge,
+    name: str,
+    verdict: Verdict,
+    text: str,
+    remedy: str,
+    least: Cell,
+    radius: float | None = None,
+) -> Check:
+    """A rule at an edge that asks for a least radius; of the bare edge where none is given."""
+    subject = f"line/{line.id}/edge/{edge.id}"
+    reason = say(
+        text,
+        line=line.id,
+        edge=edge.id,
+        protector=edge.protector_id,
+        kind=_kind(edge.protector) if edge.protector is not None else "",
+        radius=amount(edge.edge.radius.low if radius is None else radius, "mm", "down"),
+        least=amount(least.expected, "mm", "near"),
+    )
+    id, title = f"{subject}/rule/{name}", say(TITLES[name])
+    return rule(id, subject, title, verdict, reason, remedy, sourced(least))
+
+
+def _unknown(line: RigLine, edge: RigEdge, name: str) -> Check:
+    """A rule that hangs on a sweep of which nothing is known."""
+    subject = f"line/{line.id}/edge/{edge.id}"
+    return _not_stated(f"{subject}/rule/{name}", subject, say(TITLES[name]), _reach(line))
 
 
 def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check]:
@@ -145,51 +190,17 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
         if not edge.replaced and edge.edge.radius.low < pressed.expected:
             yield _padded(line, edge, pressed)
         return
-    subject = f"line/{line.id}/edge/{edge.id}"
-    id, title = f"{subject}/rule/sharp", say("Fall or swing over a sharp edge")
     if bare is Bare.UNKNOWN or (reach is None and line.no_fall is not None):
-        yield _not_stated(id, subject, title, _reach(line))
+        yield _unknown(line, edge, "sharp")
         return
-    yield rule(
-        id,
-        subject,
-        title,
-        Verdict.INADEQUATE,
-        say(
-            SHARP["fall" if line.no_fall is None else "swing"][bare],
-            line=line.id,
-            edge=edge.id,
-            protector=edge.protector_id,
-            radius=amount(edge.edge.radius.low, "mm", "down"),
-            least=amount(least.expected, "mm", "near"),
-        ),
-        _remedy(edge),
-        sourced(least),
-    )
+    text = SHARP["fall" if line.no_fall is None else "swing"][bare]
+    yield _rule(line, edge, "sharp", Verdict.INADEQUATE, text, _remedy(edge), least)
 
 
 def _padded(line: RigLine, edge: RigEdge, least: Cell) -> Check:
     """A pad stays in place, but the rope of an arrest is pressed through it onto the edge."""
-    subject = f"line/{line.id}/edge/{edge.id}"
-    return rule(
-        f"{subject}/rule/sharp",
-        subject,
-        say("Fall or swing over a sharp edge"),
-        Verdict.BORDERLINE,
-        say(
-            "Line ‘{line}’ may have to arrest a fall, or can swing, over edge ‘{edge}’ of radius "
-            "{radius}, and only protector ‘{protector}’ ({kind}) lies between; under {least} a "
-            "loaded rope can be pressed through it.",
-            line=line.id,
-            edge=edge.id,
-            radius=amount(edge.edge.radius.low, "mm", "down"),
-            protector=edge.protector_id,
-            kind=_kind(edge.protector) if edge.protector is not None else "",
-            least=amount(least.expected, "mm", "near"),
-        ),
-        say("A secured plate, tube or roller set as wide as the sweep."),
-        sourced(least),
-    )
+    remedy = say("A secured plate, tube or roller set as wide as the sweep.")
+    return _rule(line, edge, "sharp", Verdict.BORDERLINE, PADDED, remedy, least)
 
 
 def _radius(edge: RigEdge) -> float:
@@ -199,22 +210,9 @@ def _radius(edge: RigEdge) -> float:
 
 
 def _sharp_protector(line: RigLine, edge: RigEdge, least: Cell) -> Check:
-    subject = f"line/{line.id}/edge/{edge.id}"
-    return rule(
-        f"{subject}/rule/sharp",
-        subject,
-        say("Fall or swing over a sharp edge"),
-        Verdict.INADEQUATE,
-        say(
-            "Line ‘{line}’ may have to arrest a fall, or can swing, over protector ‘{protector}’ "
-            "of radius {radius}; under {least} a loaded rope can be cut at once.",
-            line=line.id,
-            protector=edge.protector_id,
-            radius=amount(_radius(edge), "mm", "down"),
-            least=amount(least.expected, "mm", "near"),
-        ),
-        say("A protector with a larger radius."),
-        sourced(least),
+    remedy = say("A protector with a larger radius.")
+    return _rule(
+        line, edge, "sharp", Verdict.INADEQUATE, SHARP_PROTECTOR, remedy, least, _radius(edge)
     )
 
 
@@ -312,27 +310,10 @@ def _blade(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
     bare = bare_of(edge, covered, counts=edge.replaced)
     if not line.person or not edge.blade or bare is Bare.NONE:
         return
-    subject = f"line/{line.id}/edge/{edge.id}"
-    id, title = f"{subject}/rule/blade", say("Person over a bare blade")
     if bare is Bare.UNKNOWN:
-        yield _not_stated(id, subject, title, _reach(line))
+        yield _unknown(line, edge, "blade")
         return
-    yield rule(
-        id,
-        subject,
-        title,
-        Verdict.INADEQUATE,
-        say(
-            BLADE[bare],
-            line=line.id,
-            edge=edge.id,
-            protector=edge.protector_id,
-            radius=amount(edge.edge.radius.low, "mm", "down"),
-            least=amount(least.expected, "mm", "near"),
-        ),
-        _remedy(edge),
-        sourced(least),
-    )
+    yield _rule(line, edge, "blade", Verdict.INADEQUATE, BLADE[bare], _remedy(edge), least)
 
 
 def _kind(protector: Protector) -> str:
@@ -367,26 +348,12 @@ def _bare(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check
     bare = bare_of(edge, covered, counts=edge.protected)
     if not _hard(line, edge) or bare is Bare.NONE:
         return
-    subject = f"line/{line.id}/edge/{edge.id}"
-    id, title = f"{subject}/rule/bare", say("Person on one strand over a bare edge")
     if bare is Bare.UNKNOWN:
-        yield _not_stated(id, subject, title, _reach(line))
+        yield _unknown(line, edge, "bare")
         return
-    yield rule(
-        id,
-        subject,
-        title,
-        Verdict.BORDERLINE,
-        say(
-            BARE["rough" if edge.rough else "sharp", bare],
-            line=line.id,
-            edge=edge.id,
-            protector=edge.protector_id,
-            least=amount(least.expected, "mm", "near"),
-        ),
-        say(
-            "A secured plate, tube, roller set or thick pad as wide as the sweep, or two strands "
-            "that share the load."
-        ),
-        sourced(least),
+    text = BARE["rough" if edge.rough else "sharp", bare]
+    remedy = say(
+        "A secured plate, tube, roller set or thick pad as wide as the sweep, or two strands "
+        "that share the load."
     )
+    yield _rule(line, edge, "bare", Verdict.BORDERLINE, text, remedy, least)

@@ -301,7 +301,7 @@ def exposure_check(line: RigLine, edge: RigEdge, found: EdgeExposure | Missing) 
         id=f"{name}/exposure",
         subject=name,
         title=say("Abrasion exposure"),
-        demanded=mark("an exposure of {amount}"),
+        demanded="",  # what is judged is a band, which has words of its own
         held=mark("A limit of {amount}"),
         unit="1",
         remedy=say(_REMEDY[edge.blade]),

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from riskdoc.assess.inputs import rests_on, sourced
-from riskdoc.assess.judge import does_not_apply, rule
+from riskdoc.assess.judge import JUDGED, does_not_apply, rule
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.assess.separate import PairOfLines, crossed, pair_of
@@ -20,7 +20,6 @@ from riskdoc.language.say import many, mark, say
 from riskdoc.language.units import amount
 from riskdoc.tables.loader import cell
 
-JUDGED = mark("rule of this requirement set (judgement)")
 BY_NAME = mark(
     "Work at Height Regulations 2005, Sch. 5 Part 3 para. 1: two separately anchored lines for the "
     "user, as read in its twin instruments"

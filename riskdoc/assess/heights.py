@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from riskdoc.assess.course import above_of, below_of
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, default, once, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated
@@ -27,24 +28,6 @@ from riskdoc.mechanics.stretch import own_weight_stretch, stretch
 NOTHING = 1e-3
 """Metres that stand for nothing, or less than nothing, left below: every need is more."""
 AT_WORK, AT_LOWEST = mark("at the place of work"), mark("at the lowest place of work")
-
-
-def below_of(file: JobFile, line: RigLine) -> Spread:
-    """Rope below the last edge or anchor at the place of work."""
-    return stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))
-
-
-def above_of(file: JobFile, line: RigLine) -> list[Spread]:
-    """Rope between anchor and edges, from the anchor."""
-    return [
-        stated(
-            file,
-            ("lines", line.id, "over", e.position, "after"),
-            "a",
-            say("rope before {id}", id=e.id),
-        )
-        for e in line.edges
-    ]
 
 
 def _drop(file: JobFile, line: RigLine) -> Spread:

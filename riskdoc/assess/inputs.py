@@ -81,7 +81,6 @@ def counted(
     file: JobFile, keys: tuple[str | int, ...], value: int, symbol: str, title: str
 ) -> Spread:
     """A whole number of the job file (passes, strands, runs) as a number."""
-    written = keys in file.places
     return given(
         Input(
             id=dotted(keys),
@@ -91,10 +90,8 @@ def counted(
             unit="1",
             written=str(value),
             place=str(file.place(*keys)),
-            provenance="stated" if written else "judgement",
-            source=say("job file")
-            if written
-            else say("not written in the job file; counted as once"),
+            provenance="stated",
+            source=say("job file"),
         )
     )
 

@@ -17,6 +17,9 @@ from riskdoc.assess.spread import Array, Spread, combine, exact, least
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount
 
+JUDGED = mark("rule of this requirement set (judgement)")
+"""Source of a rule that stands in no book."""
+
 
 @dataclass(frozen=True, slots=True)
 class Question:
@@ -209,6 +212,14 @@ def not_demonstrated(
     )
 
 
+BELOW = mark("a number that is not below zero")
+
+
+def _counts(range: Range) -> bool:
+    """Whether a range is of numbers from 0 up."""
+    return all(map(math.isfinite, (range.low, range.expected, range.high))) and range.low >= 0
+
+
 def graded(question: Question, value: Spread, good: Spread, most: Spread) -> Check:
     """The verdict on a value with two limits: adequate to `good`, inadequate beyond `most`.
 
@@ -216,8 +227,8 @@ def graded(question: Question, value: Spread, good: Spread, most: Spread) -> Che
     `ratio` is that of `good` to the value.
     """
     range = value.range
-    if not all(map(math.isfinite, (range.low, range.expected, range.high))) or range.low < 0:
-        return not_demonstrated(question, (say("a number that is not below zero"),), exact(1.0))
+    if not _counts(range):
+        return not_demonstrated(question, (say(BELOW),), exact(1.0))
     ratio = combine(_over, good, value)
     verdict = Verdict.ADEQUATE if range.high <= good.range.low else Verdict.BORDERLINE
     if range.expected > most.range.low:
@@ -268,10 +279,8 @@ def judge_band(question: Question, value: Spread, limit: Spread) -> Check:
     every input is at its worst at once, are not judged.
     """
     band, most = value.band, limit.range.low
-    if not all(map(math.isfinite, (band.low, band.expected, band.high))) or band.low < 0:
-        return not_demonstrated(
-            question, (say("a number that is not below zero"),), exact(1.0), limit
-        )
+    if not _counts(band):
+        return not_demonstrated(question, (say(BELOW),), exact(1.0), limit)
     verdict = Verdict.INADEQUATE
     if band.expected <= most:
         verdict = Verdict.ADEQUATE if band.high <= most else Verdict.BORDERLINE

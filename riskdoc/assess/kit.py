@@ -7,7 +7,15 @@ from collections.abc import Iterator
 from riskdoc.assess.age import age_check
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import default, sourced, stated
-from riskdoc.assess.judge import Pair, Question, does_not_apply, judge, not_demonstrated, rule
+from riskdoc.assess.judge import (
+    JUDGED,
+    Pair,
+    Question,
+    does_not_apply,
+    judge,
+    not_demonstrated,
+    rule,
+)
 from riskdoc.assess.records import Check, Figure, Verdict
 from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.assess.rope_length import length_check
@@ -265,7 +273,7 @@ def _condition(file: JobFile, rope: str) -> Check:
         if condition in CONDITIONS
         else say("{rope} is stated to be {condition}.", rope=rope, condition=say(condition)),
         say("Another rope, or a thorough inspection by a competent person.") if suspect else "",
-        say("rule of this requirement set (judgement)"),
+        say(JUDGED),
     )
 
 

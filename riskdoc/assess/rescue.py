@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from riskdoc.assess.inputs import sourced
-from riskdoc.assess.judge import Question, does_not_apply, not_demonstrated, rule
+from riskdoc.assess.judge import JUDGED, Question, does_not_apply, not_demonstrated, rule
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import Rig, RigLine
 from riskdoc.job.model import Job, RescuePlan
@@ -22,7 +22,6 @@ PLANNED = mark(
     "Work at Height Regulations 2005, reg. 4(2): planning includes emergencies and rescue (from "
     "memory)"
 )
-JUDGED = mark("rule of this requirement set (judgement)")
 ON_LINE: Mapping[str, str] = {"lower": "lower", "raise": "raise", "accompany": "lower"}
 """Methods that load a line, and what `lines.*.rescue.how` says of it then."""
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from riskdoc.assess.course import lengths
+from riskdoc.assess.course import below_of, lengths
 from riskdoc.assess.falls import Arrest, effective_ranging
 from riskdoc.assess.figures import figure
 from riskdoc.assess.heights import (
     AT_LOWEST,
     AT_WORK,
-    below_of,
     clear_at_lowest,
     clear_at_work,
     lowest_of,

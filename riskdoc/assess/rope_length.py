@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from riskdoc.assess.heights import above_of, lowest_of
+from riskdoc.assess.course import above_of
+from riskdoc.assess.heights import lowest_of
 from riskdoc.assess.inputs import Missing, counted, default, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated, rule
 from riskdoc.assess.records import Check, Verdict

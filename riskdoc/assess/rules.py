@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from riskdoc.assess.judge import rule
+from riskdoc.assess.judge import JUDGED, rule
 from riskdoc.assess.records import Check, Verdict
 from riskdoc.assess.rig import RigLine
 from riskdoc.language.say import mark, say
-
-JUDGED = mark("rule of this requirement set (judgement)")
-
 
 SHARED = {
     "edge": (

@@ -5,15 +5,17 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from riskdoc.assess.day import day_words, padded_day
+from riskdoc.assess.day import padded_day, what_of
 from riskdoc.assess.movements import CREEPS, SCENARIOS
 from riskdoc.language.say import mark, say
+from riskdoc.language.units import amount
 from riskdoc.report.blocks import Block, Cell, Figure, Para, Section
 from riskdoc.report.exposed import BANDS, SEVERE, exposed
 from riskdoc.report.facts import MOVEMENTS, movement_words
 from riskdoc.report.links import worked_place
 from riskdoc.report.tables import columns, table
 from riskdoc.report.units import NOT_DEMONSTRATED, far, nothing, side_of, some, span
+from riskdoc.tables.loader import cell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -68,9 +70,36 @@ def _read() -> Iterator[str]:
     )
     yield say(
         "{day} It has {count} reference sweeps.",
-        day=day_words(),
+        day=_day_words(),
         count=span(padded_day().band, "1", "near"),
     )
+
+
+def _day_words() -> str:
+    """What the day is, in words."""
+    hours = cell("day", "hours").expected / 3600
+    return say(
+        "A day over a padded coping is one person of {mass} with kit on a dry {diameter} "
+        "{sheath} strand over a secured {protector}, wider than the sweep, on a {surface} coping "
+        "of {radius}, {above} from the anchor: {below} down and up again, {passes} passes at a "
+        "reach of {reach} and {hours:g} hours on the rope.",
+        mass=_amount("mass"),
+        diameter=_amount("diameter", "mm"),
+        sheath=say(what_of("sheath")),
+        protector=say(what_of("protector")),
+        surface=say(what_of("surface")),
+        radius=_amount("radius", "mm"),
+        above=_amount("above"),
+        below=_amount("below"),
+        passes=f"{cell('day', 'passes').expected:g}",
+        reach=_amount("reach"),
+        hours=hours,
+    )
+
+
+def _amount(row: str, unit: str = "") -> str:
+    found = cell("day", row)
+    return amount(found.expected, unit or found.unit, "near")
 
 
 def _exposed(facts: Facts, line: str, edge: str) -> Iterator[Block]:

@@ -123,11 +123,6 @@ class Judged:
     answers: tuple[Answered, ...]
 
     @property
-    def not_met(self) -> tuple[Answered, ...]:
-        """The items that what is stated contradicts."""
-        return tuple(each for each in self.answers if each.answer is Answer.NOT_MET)
-
-    @property
     def stops(self) -> tuple[Answered, ...]:
         """The items that keep the job from starting: not met, or a set that does not reach it."""
         return tuple(

@@ -145,8 +145,9 @@ SYMBOLS = {
     *("covered", "CdA", "wet", "ratio", "bare", "day"),
 }
 """Symbols of more than one letter, and what stands as an index beside one."""
-NEVER_HEARD = {"calm"}
-"""No job can state a wind at which work stops that is a calm."""
+NEVER_HEARD = {"calm", "a number that is not below zero"}
+"""No job can state a wind at which work stops that is a calm, nor what makes a height, a speed or
+an exposure less than nothing; `test_judging` shows that such a number never passes."""
 
 
 def printed(plan: Assessment) -> Iterator[tuple[str, set[str]]]:

@@ -296,6 +296,8 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     (ONE_EDGE, accepting("edge/coping/common", "protection/pad/common")),
     (WIDE, accepting("line/working/margin/derated", "line/safety/margin/derated")),
     # protectors that count for nothing, that are sharp or narrow; what is not stated of edges
+    (over_edges({**COPING, "surface": "rough concrete", "radius": "30 mm"},
+                {**PLATE, "width": "10 cm"}), REACH),
     (over_edges(BLADE, PAD), REACH),
     (over_edges(BLADE, {**PLATE, "width": "10 cm"}), REACH),
     (over_edges(BLADE, PLATE), UNKNOWN),
