@@ -8,7 +8,7 @@ from riskdoc.language.say import say
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
 from riskdoc.report.rescued import rescue_numbers
 from riskdoc.report.rows import checks_table
-from riskdoc.report.tables import columns, table, text_cell, yes_no
+from riskdoc.report.tables import columns, ruled_out, table, text_cell, yes_no
 from riskdoc.report.units import NOT_DEMONSTRATED
 
 if TYPE_CHECKING:
@@ -99,7 +99,7 @@ def people(facts: Facts) -> Section:
     last = facts.job.job.valid.end
     rows = []
     for person in facts.job.people.values():
-        expiry = person.expires.isoformat() if person.expires else say(NOT_DEMONSTRATED)
+        expiry = person.expires.isoformat() if person.expires else ruled_out(person, "expires")
         late = person.expires is not None and person.expires < last
         rows.append(
             (

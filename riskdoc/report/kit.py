@@ -139,14 +139,14 @@ def _devices_on(line: Line) -> str:
 
 def _ropes(facts: Facts) -> Table:
     heads = columns(
-        "Rope | 10",
-        "Standard | 13",
-        "Diameter, length | 13",
-        "Strength, stretch | 13",
-        "Sheath, core | 13",
-        "Made, first used, retire by, maker's life | 14",
-        "Inspected, condition | 14",
-        "Mass, packed volume | 10",
+        "Rope | 9",
+        "Standard | 11",
+        "Diameter, length | 11",
+        "Strength, stretch | 11",
+        "Sheath, core | 12",
+        "Made, first used, retire by, maker's life | 20",
+        "Inspected, condition | 12",
+        "Mass, packed volume | 14",
     )
     rows = []
     for id, rope in facts.job.ropes.items():

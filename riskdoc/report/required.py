@@ -58,7 +58,7 @@ def _scope(used: RequirementSet) -> Iterator[Block]:
 def _decided(used: RequirementSet, answers: Sequence[Answered]) -> Block:
     return table(
         say("Items decided from the job file and the checks"),
-        columns("What is asked | 36", "Clause | 18", "Answer | 12", "Because | 34"),
+        columns("What is asked | 34", "Clause | 17", "Answer | 15", "Because | 34"),
         [
             (
                 Cell(used.said(each.item.asks), _small(used, each)),
@@ -75,7 +75,7 @@ def _decided(used: RequirementSet, answers: Sequence[Answered]) -> Block:
 def _asked(used: RequirementSet, answers: Sequence[Answered]) -> Block:
     return table(
         say("Items that only a person can answer"),
-        columns("Question | 37", "Clause | 17", "Now | 11", "Answer, name and day | 35"),
+        columns("Question | 35", "Clause | 16", "Now | 15", "Answer, name and day | 34"),
         [
             (
                 Cell(used.said(each.item.asks), _small(used, each)),
