@@ -19,7 +19,7 @@ from riskdoc.mechanics.loads import weight
 from riskdoc.mechanics.movement import sawing_distance, sideways_distance
 from riskdoc.mechanics.stretch import modulus_static
 from riskdoc.mechanics.sweep import crossing, sweep
-from riskdoc.tables.loader import table
+from riskdoc.tables.loader import Cell, cell, table
 
 
 def padded_day() -> Spread:
@@ -41,6 +41,11 @@ def _padded_day(_voice: Voice) -> Spread:
 
 def _of(row: str, symbol: str) -> Spread:
     return default("day", row, symbol)
+
+
+def day_row(row: str) -> Cell:
+    """A row of the day as its table has it, for what is said of it in words."""
+    return cell("day", row)
 
 
 def what_of(key: str) -> str:

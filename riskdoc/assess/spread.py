@@ -10,10 +10,11 @@ A `Spread` also knows how it came about, so that it can be worked out for draws 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -188,7 +189,10 @@ def combine_all(function: Callable[..., Any], *numbers: Spread) -> tuple[Spread,
             )
         )
     ids = [] if is_brief() else sorted({id for number in numbers for id in number.alone})
-    singles = _of(function, (1 + 2 * len(ids),), [_one_by_one(each, ids) for each in numbers])
+    if ids:
+        singles = _of(function, (1 + 2 * len(ids),), [_one_by_one(each, ids) for each in numbers])
+    else:  # plain numbers, which a search for changes asks for by the hundred thousand
+        singles = _of(function, (1,), [np.float64(each.expected) for each in numbers])
     spread: list[Array] = [each[0] for each in singles]  # without axes every corner is expected
     if axes:
         spread = _of(function, (2,) * len(axes), [_spread_out(each, axes) for each in numbers])
@@ -210,7 +214,9 @@ def _nth(function: Callable[..., Any], n: int) -> Callable[..., Any]:
     return lambda *each: function(*each)[n]
 
 
-def _of(function: Callable[..., Any], shape: tuple[int, ...], values: list[Array]) -> list[Array]:
+def _of(
+    function: Callable[..., Any], shape: tuple[int, ...], values: Sequence[Array | np.float64]
+) -> list[Array]:
     return [_filled(np.asarray(each, dtype=float), shape) for each in function(*values)]
 
 
@@ -224,11 +230,17 @@ def _filled(values: Array, shape: tuple[int, ...]) -> Array:
 
 
 def _spread_out(number: Spread, axes: tuple[str, ...]) -> Array:
-    if number.axes == axes:
+    if number.axes == axes or not number.axes:  # one value is at every corner as it is
         return number.corners
-    order = sorted(range(len(number.axes)), key=lambda i: number.axes[i])
-    shape = tuple(2 if axis in number.axes else 1 for axis in axes)
-    return np.transpose(number.corners, order).reshape(shape)
+    order, shape = _turned(number.axes, axes)
+    return number.corners.transpose(order).reshape(shape)
+
+
+@lru_cache(maxsize=4096)  # a job has hundreds of them, a long search of many jobs no end
+def _turned(own: tuple[str, ...], axes: tuple[str, ...]) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """How axes of its own are put in the order of all, and the shape they then have."""
+    order = sorted(range(len(own)), key=own.__getitem__)
+    return tuple(order), tuple(2 if axis in own else 1 for axis in axes)
 
 
 def _one_by_one(number: Spread, ids: list[str]) -> Array:

@@ -41,14 +41,16 @@ def earlier_record(taken: Taken, job: str) -> Record:
 def own_record(taken: Taken) -> tuple[Record, Point]:
     """The record of the document itself, and whether it is the one that the document states."""
     stated = taken.stated
+    was = f"When the document was made its state was: {stated.state}."
     try:
         found = held_record(taken, taken.file.name)
     except RecordError as error:
-        return Record(), Point(RECORD, Answer.BROKEN, str(error))
+        made = f"The document was made with {_stated(stated.entries, stated.last)}."
+        text = f"{str(error).removesuffix('.')}. {made} {was}"
+        return Record(), Point(RECORD, Answer.BROKEN, text)
     trouble = _differs(found, stated.entries, stated.last)
     if trouble:
-        text = f"{trouble} When the document was made its state was: {stated.state}."
-        return found, Point(RECORD, Answer.BROKEN, text)
+        return found, Point(RECORD, Answer.BROKEN, f"{trouble} {was}")
     if not found.entries:
         return found, Point(RECORD, Answer.HOLDS, "Nobody had signed, and the document says so.")
     text = f"The chain of {len(found.entries)} entries is whole."
@@ -59,15 +61,23 @@ def _differs(found: Record, entries: int, last: str) -> str:
     """What became of a record that had so many entries and this last hash; empty for nothing."""
     if (len(found.entries), found.last) == (entries, last):
         return ""
-    made = f"the document was made with {entries} entries, the last with the hash {last}"
+    made = f"the document was made with {_stated(entries, last)}"
     if not found.entries:
         return f"The record is missing: {made}."
     hashes = [each.hash for each in found.entries]
     if last == NONE or (last in hashes and hashes.index(last) + 1 == entries):
         return f"To the record entries were added: it has {len(hashes)}, and {made}."
     if len(hashes) < entries:
-        return f"The end of the record was cut off: it has {len(hashes)} entries, and {made}."
-    return f"It is another record: it has {len(hashes)} entries, and {made}."
+        return f"The end of the record was cut off: it has {_entries(len(hashes))}, and {made}."
+    return f"It is another record: it has {_entries(len(hashes))}, and {made}."
+
+
+def _stated(entries: int, last: str) -> str:
+    return f"{_entries(entries)}, the last with the hash {last}"
+
+
+def _entries(count: int) -> str:
+    return "1 entry" if count == 1 else f"{count} entries"
 
 
 def earlier_revisions(taken: Taken, standing: Standing) -> Iterator[Point]:

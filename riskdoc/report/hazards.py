@@ -200,13 +200,13 @@ def _dropped(facts: Facts) -> Iterator[Block]:
 
 def _sites(facts: Facts) -> Block:
     heads = columns(
-        "Site | 11",
+        "Site | 10",
         "Drop | 9",
         "Reach to the side | 10",
-        "Clear below attachment | 10",
+        "Clear below attachment | 12",
         "Temperature | 12",
         "Wet, chemicals | 12",
-        "Near it | 17",
+        "Near it | 16",
         "Work stops at wind | 19",
     )
     rows = []

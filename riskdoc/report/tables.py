@@ -86,5 +86,7 @@ def _align(body: list[list[Cell]], index: int) -> None:
     texts = aligned(tuple(row[index].text for row in body))
     for row, text in zip(body, texts, strict=True):
         old = row[index]
-        css = "number missing" if text == say(NOT_DEMONSTRATED) else f"number {old.css}".strip()
-        row[index] = Cell(text, old.small, old.mark, css)
+        css = "missing" if text == say(NOT_DEMONSTRATED) else old.css
+        # A number is never broken; words that stand in its place may be, as any words.
+        words = "" if any(char.isdigit() for char in text) else "words"
+        row[index] = Cell(text, old.small, old.mark, " ".join(filter(None, ("number", words, css))))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from riskdoc.assess.day import padded_day, what_of
+from riskdoc.assess.day import day_row, padded_day, what_of
 from riskdoc.assess.movements import CREEPS, SCENARIOS
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount
@@ -15,7 +15,6 @@ from riskdoc.report.facts import MOVEMENTS, movement_words
 from riskdoc.report.links import worked_place
 from riskdoc.report.tables import columns, table
 from riskdoc.report.units import NOT_DEMONSTRATED, far, nothing, side_of, some, span
-from riskdoc.tables.loader import cell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -77,7 +76,7 @@ def _read() -> Iterator[str]:
 
 def _day_words() -> str:
     """What the day is, in words."""
-    hours = cell("day", "hours").expected / 3600
+    hours = day_row("hours").expected / 3600
     return say(
         "A day over a padded coping is one person of {mass} with kit on a dry {diameter} "
         "{sheath} strand over a secured {protector}, wider than the sweep, on a {surface} coping "
@@ -91,14 +90,14 @@ def _day_words() -> str:
         radius=_amount("radius", "mm"),
         above=_amount("above"),
         below=_amount("below"),
-        passes=f"{cell('day', 'passes').expected:g}",
+        passes=f"{day_row('passes').expected:g}",
         reach=_amount("reach"),
         hours=hours,
     )
 
 
 def _amount(row: str, unit: str = "") -> str:
-    found = cell("day", row)
+    found = day_row(row)
     return amount(found.expected, unit or found.unit, "near")
 
 

@@ -9,10 +9,10 @@ from report.made import assessed, raw
 
 from riskdoc.report.blocks import Table
 from riskdoc.report.card import build_card
+from riskdoc.report.decision import decision
 from riskdoc.report.edgeview import edge_view
 from riskdoc.report.elevation import elevation
 from riskdoc.report.facts import Facts, facts_of
-from riskdoc.report.front import front
 from riskdoc.report.profile import profile
 from riskdoc.report.stack import clearance_stack
 from riskdoc.requirements.dossier import Dossier
@@ -60,17 +60,30 @@ def test_the_card_names_the_strands_at_every_edge(strands):
 
 
 def test_the_card_names_the_strands_of_a_line_over_no_edge():
-    dossier, _ = made("2", over=[], site="gallery")
-
-    assert "working, two strands" in entries(dossier)
-    assert "working" not in entries(made("1", over=[], site="gallery")[0])
+    assert "working, two strands" in entries(over_no_edge("2"))
+    assert "working" not in entries(over_no_edge("1"))
 
 
-def test_page_1_names_the_strands():
+def over_no_edge(strands: str) -> Dossier:
+    """The job without its edge, and without all that is stated of it."""
+    job = raw("lighthouse")
+    for key in ("edges", "protection", "alternatives"):
+        del job[key]
+    del job["pictures"]["coping"]
+    for line in job["lines"].values():
+        line.update(strands=strands, over=[], site="gallery")
+    for rope in ("red", "blue"):
+        job["ropes"][rope]["length"] = "200 m"
+    job["ropes"] = {rope: job["ropes"][rope] for rope in ("red", "blue")}
+    return assessed(job)
+
+
+def test_the_weakest_points_name_the_strands():
+    """On page 1 they stand where no check stops the plan, as they stand in section 1."""
     _, facts = made("2")
     rows = [
         row.head.text
-        for block in front(facts)
+        for block in decision(facts).blocks
         if isinstance(block, Table) and block.caption.startswith("Weakest point")
         for row in block.rows
     ]
