@@ -175,7 +175,9 @@ def _contacts(dossier: Dossier) -> Iterator[str]:
     phones = [f"{each.name} {each.phone}" for each in job.people.values() if each.phone]
     if phones:
         yield say("Phones: {phones}", phones=", ".join(phones))
-    yield say("Signal: {signal}", signal=plan.phone_signal or say(LOUD))
+    yield say("Signal: {signal}", signal=say(plan.phone_signal or LOUD))
+    if plan.call:
+        yield say("Help is called by: {means}", means=plan.call)
     yield say(
         "Crew talk by: {means}",
         means=(work.communications if work else None) or say(LOUD),

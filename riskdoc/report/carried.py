@@ -26,6 +26,7 @@ def rescue(facts: Facts) -> Section:
     plan = facts.job.rescue
     who = ", ".join(facts.job.people[id].name for id in plan.who)
     drilled = plan.drilled.isoformat() if plan.drilled else None
+    by_telephone = plan.phone_signal == "good" and plan.call is None
     said = (
         (say("Rescuers"), who or None),
         (say("Method"), plan.method),
@@ -38,7 +39,8 @@ def rescue(facts: Facts) -> Section:
         (say("First aid"), plan.first_aid),
         (say("Taken to"), plan.hospital),
         (say("Emergency services met at"), plan.rendezvous),
-        (say("How help is called"), plan.phone_signal),
+        (say("Telephone signal"), plan.phone_signal and say(plan.phone_signal)),
+        *([] if by_telephone else [(say("How help is called"), plan.call)]),
         (say("Last drilled"), drilled),
     )
     heads = columns("Point | 30", "As the job file has it | 70")

@@ -13,7 +13,7 @@ from typing import Any
 
 import pandas as pd
 import pytest
-from support.demos import DAYS, JOBS
+from support.demos import DAYS, JOBS, SEARCHED
 from support.plan import BASE, COPING, PAD, PLATE, ROPE, assessed, job_of, merged, over_edges
 
 from riskdoc.assess import assess as assess_module
@@ -43,7 +43,7 @@ def demo(name: str) -> JobFile:
     return file
 
 
-@pytest.fixture(scope="module", params=list(DAYS))
+@pytest.fixture(scope="module", params=SEARCHED)
 def done(request: pytest.FixtureRequest) -> Study:
     return studied(demo(request.param))
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 import yaml
 from practice.test_changes_by_hand import EDGED, HAULED, PAIR, SHARED, bridle
-from support.demos import DAYS, JOBS
+from support.demos import DAYS, JOBS, SEARCHED
 from support.plan import COPING, PAD, PLATE, ROPE, assessed, job_of, merged, over_edges
 from support.written import with_keys
 
@@ -89,7 +89,7 @@ def test_every_kind_of_change_was_written_and_read():
     assert seen == ranked
 
 
-@pytest.mark.parametrize("name", DAYS)
+@pytest.mark.parametrize("name", SEARCHED)
 def test_the_package_written_into_the_file_gives_the_same_checks(name):
     """By a whole new assessment of what was read; copies of parts are called as in the file."""
     file = file_of(name)

@@ -5,13 +5,14 @@ from __future__ import annotations
 import copy
 import io
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from functools import cache, cached_property
 from typing import Any
 
 import pypdf
 import yaml
-from support.demos import DAYS, JOBS
+from support.demos import DAYS, JOBS, PRINTED
 
 from riskdoc.controls.package import Package
 from riskdoc.controls.study import Effort, Study
@@ -24,7 +25,7 @@ from riskdoc.report.view import build
 from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
 from riskdoc.signoff.standing import Standing, stand
 
-NAMES = (*DAYS, "extreme", "bare")
+NAMES = (*PRINTED, "extreme", "bare")
 
 LONG = "Unbrokenlongnameofapartthatnobodywouldeverwritebutthatmustnotbecut" * 2
 WORDS = "a rather long description of a place that somebody wrote on a cold evening in a hut " * 2
@@ -70,7 +71,13 @@ def texts(job: Any, change: Callable[[str], str]) -> None:
     }
     job["signoff"]["roles"] = [change("role")]
     job["signoff"]["deviations"] = [
-        {"check": change("check"), "by": someone, "reason": change("reason"), "until": "2150-12-31"}
+        {
+            "check": change("check"),
+            "by": someone,
+            "reason": change("reason"),
+            "until": "2150-12-31",
+            "conditions": [change("condition"), change("condition")],
+        }
     ]
     line = next(each for each in job["lines"].values() if each["role"] == "safety")
     depths = {"sill": "3 m", "roof": "4.6 m", "yard": "40 m"}
@@ -94,7 +101,7 @@ def _hazards_and_work(job: Any, change: Callable[[str], str]) -> None:
         "lightning": {"dropped": "true", "reason": change("reason")},
     }
     job["work"] = {
-        **{key: change(key) for key in ("why_rope", "communications", "lightning")},
+        **{key: change(key) for key in ("why_rope", "communications", "lightning", "lighting")},
         **{key: [change(key), change(key)] for key in ("steps", "ppe", "stop_work", "others")},
         "method": "rope access",
         "isolations": [{key: change(key) for key in ("what", "number", "proved")}],
@@ -112,7 +119,8 @@ def _records(job: Any, change: Callable[[str], str]) -> None:
     for load in job["loads"].values():
         why = {"second_line_riskier": change("riskier"), "measures": [change("measure")]}
         load["single_line"] = why
-        load |= {key: change(key) for key in ("in_turn", "more_lines", "together", "heavy")}
+        own = ("in_turn", "one_line", "more_lines", "together", "heavy")
+        load |= {key: change(key) for key in own}
     for line in job["lines"].values():
         line["stabilised"] = change("stabilised")
 
@@ -214,6 +222,11 @@ def job_named(name: str) -> Dossier:
     return studied({"extreme": extreme, "bare": bare}[name]())
 
 
+def opening(view: View) -> View:
+    """The first pages of a report: page 1 and the decision in full. All of it takes long to set."""
+    return replace(view, sections=view.sections[:1])
+
+
 class Made:
     """A job with everything that is made of it, each made once."""
 
@@ -243,8 +256,14 @@ def made_of(name: str) -> Made:
     return Made(name)
 
 
-def from_texts(change: Callable[[str], str]) -> Dossier:
-    """An assessment of a job in which every free text was changed."""
+@cache
+def drawn_of(name: str) -> Dossier:
+    """A demo without the search, for drawings of the plan itself."""
+    return assessed(raw(name), DAYS[name])
+
+
+def from_texts(change: Callable[[str], str], *, searched: bool = False) -> Dossier:
+    """An assessment of a job in which every free text was changed, with or without the search."""
     job = raw("lighthouse")
     texts(job, change)
-    return studied(job)
+    return studied(job) if searched else assessed(job)

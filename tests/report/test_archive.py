@@ -24,6 +24,7 @@ from page import validate_pdf_bytes
 from pypdf.generic import NameObject
 from report.archived import Read, faults
 from report.made import DAYS, JOBS, made_of
+from support.demos import PRINTED, SOAK
 from support.plan import BASE, merged
 
 from riskdoc.assess.assess import assess
@@ -45,7 +46,7 @@ from riskdoc.requirements.dossier import dossier
 from riskdoc.signoff.content import content_of
 from riskdoc.signoff.standing import stand
 
-DOCUMENTS = ("oak", "lighthouse", "bare", "card", "two cards", "comparison")
+DOCUMENTS = ("oak", "bare", "card", "two cards", "comparison", *(PRINTED if SOAK else ()))
 DAY = date(2027, 6, 1)
 PAGE = "<!DOCTYPE html><html lang='en'><title>A title</title><body><h1>One</h1><h2>Two</h2>"
 CLEAN = "No syntax or stream encoding errors found"
@@ -148,7 +149,7 @@ def test_each_part_that_is_taken_away_is_missed(key):
     assert faults(less.getvalue()) != []
 
 
-@pytest.mark.parametrize("name", ["oak", "lighthouse"])
+@pytest.mark.parametrize("name", sorted({"oak", *(PRINTED if SOAK else ())}))
 def test_the_tags_count_as_the_page_does(name):
     """A part of the page is one part of the tree, over however many sheets it runs."""
     page = to_html(made_of(name).view, for_print=True)

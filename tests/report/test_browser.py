@@ -152,4 +152,7 @@ def test_the_html_checker_finds_nothing(files, tmp_path):
     ]  # fmt: skip
 
     assert "Duplicate ID" in found[0]
-    assert found[1] == ""
+    # The checker hashes a style by other bytes than a browser does, and knows no image from `data:`
+    # under a policy; the browser says nothing of either above, and is asked in `test_policy`.
+    told = [each for each in found[1].splitlines() if "Content Security Policy" not in each]
+    assert told == []

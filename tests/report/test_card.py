@@ -8,7 +8,7 @@ from datetime import date
 
 import pypdf
 import pytest
-from report.made import NAMES, Made, made_of, raw, studied
+from report.made import NAMES, Made, assessed, made_of, raw
 
 from riskdoc.report.card import SIZE, build_card, card_html, card_pdf
 from riskdoc.report.text import width
@@ -58,7 +58,7 @@ def test_conditions_of_accepted_exceptions_stand_on_the_card_in_their_own_words(
     job = raw("dam_b")
     conditions = ["The rope is inspected after every pass.", "Nobody over 85 kg hangs there."]
     job["signoff"]["deviations"][0]["conditions"] = conditions
-    found = studied(job, date(2027, 6, 7))
+    found = assessed(job, date(2027, 6, 7))
     part = next(p for p in build_card(found).parts if p.title == "Accepted only on condition")
     entry = " ".join(part.entries).replace("\u00a0", " ")
 

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from report.drawn import Shape, assert_readable, shapes, texts, through
-from report.made import DAYS, LONG, assessed, long_id, made_of, raw, studied
+from report.made import DAYS, LONG, assessed, drawn_of, long_id, made_of, raw
 
 from riskdoc.report import along
 from riskdoc.report.elevation import elevation
@@ -119,7 +119,7 @@ def test_places_stand_in_order_along_the_rope():
 
 
 def test_a_redirect_is_drawn_with_its_turn_its_anchor_and_its_pull():
-    drawing = elevation(facts_of(made_of("dam").dossier), "working")
+    drawing = elevation(facts_of(drawn_of("dam")), "working")
     points = rope(drawing).points
     assert bends(points) == pytest.approx([90, 12], abs=0.5)
     x, y = points[2]
@@ -144,7 +144,7 @@ def test_a_redirect_anywhere_with_any_turn_can_be_read(after, turn):
 
 
 def test_lengths_and_the_clearance_below_share_one_scale():
-    facts = facts_of(made_of("gorge").dossier)
+    facts = facts_of(drawn_of("gorge"))
     drawing = elevation(facts, "backup_line")
     assert "Angles and lengths to scale." in drawing.text
     points = rope(drawing).points
@@ -169,7 +169,7 @@ def test_strands_that_run_back_beside_each_other_are_drawn_apart():
 
 @pytest.mark.parametrize(("count", "turn"), [(9, "20 deg"), (9, "179 deg")])
 def test_many_edges_are_all_numbered_and_can_be_read(count, turn):
-    facts = facts_of(studied(many_edges(count, turn)))
+    facts = facts_of(assessed(many_edges(count, turn)))
     for line in facts.job.lines:
         drawing = elevation(facts, line)
         assert_readable(drawing)
@@ -246,7 +246,7 @@ def steps(drawing: Drawing, case: str) -> Shape:
 
 @pytest.mark.parametrize("line", ["main_line", "backup_line"])
 def test_the_profile_is_to_scale_along_the_rope_and_upward(line):
-    facts = facts_of(made_of("gorge").dossier)
+    facts = facts_of(drawn_of("gorge"))
     drawing = profile(facts, line)
     assert drawing is not None
     assert "Lengths to scale." in drawing.text
@@ -269,7 +269,7 @@ def test_the_profile_is_to_scale_along_the_rope_and_upward(line):
 
 
 def test_the_profile_says_what_is_not_done_and_what_is_compressed():
-    drawing = profile(facts_of(made_of("dam").dossier), "working")
+    drawing = profile(facts_of(drawn_of("dam")), "working")
     assert drawing is not None
     assert "Lengths drawn closer to each other than they are." in drawing.text
     assert "Not done with this line, so not computed: raise, lower." in drawing.text

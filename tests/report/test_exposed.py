@@ -7,7 +7,7 @@ import math
 
 import pytest
 from report.drawn import Shape, assert_readable, shapes, texts
-from report.made import LONG, made_of
+from report.made import LONG, drawn_of
 
 from riskdoc.assess.records import Range
 from riskdoc.report import exposed
@@ -136,8 +136,7 @@ def test_any_number_of_movements_at_any_value_can_be_read(count, expected):
 
 
 def test_more_movements_than_fills_become_one_part_together():
-    made = made_of("gorge")
-    facts = facts_of(made.dossier)
+    facts = facts_of(drawn_of("gorge"))
     start = "line/main_line/edge/lip_west/exposure"
     whole = facts.figures[start]
     more = {

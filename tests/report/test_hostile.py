@@ -12,7 +12,7 @@ import pypdf
 import pytest
 import yaml
 from pydantic import BaseModel
-from report.made import from_texts, raw, studied, texts
+from report.made import assessed, from_texts, raw, texts
 from report.page import Page, assert_ours_only
 
 from riskdoc.job.model import Job
@@ -31,6 +31,10 @@ PAYLOADS = (
     "<!-- ]]> <svg><image href='http://192.0.2.1/z'/></svg> &lt;b&gt;",
     "' onmouseover='x' style='background:url(http://192.0.2.1/q)",
 )
+
+
+NUMBERED = ("number", "revision")
+"""Texts that are refused where they hold letters that show nothing or two scripts."""
 
 
 def text_fields(part: type[BaseModel], parts: dict[str, Any]) -> set[str]:
@@ -81,7 +85,8 @@ def test_the_tests_below_reach_every_text_field_there_is():
 
 @pytest.mark.parametrize("payload", PAYLOADS)
 def test_no_markup_comes_through(payload):
-    whole = from_texts(lambda key: f"{key} {payload}")
+    # Changes and limits name parts by their ids alone: the search is run once, not eight times.
+    whole = from_texts(lambda key: f"{key} {payload}", searched=payload == PAYLOADS[0])
     view = build(whole)
     for page in (to_html(view, for_print=False), to_html(view, for_print=True)):
         read = Page(page)
@@ -143,7 +148,7 @@ def test_nothing_is_fetched_opened_or_called(watched):
 
 def test_characters_without_a_glyph_are_written_out_and_said(watched):
     strange = "smile \U0001f600, joined \u200d, Thai \u0e01"
-    whole = from_texts(lambda key: f"{key} {strange}")
+    whole = from_texts(lambda key: key if key in NUMBERED else f"{key} {strange}")
     view = build(whole)
     page = Page(to_html(view, for_print=False))
     assert "smile [U+1F600], joined [U+200D], Thai [U+0E01]" in page.words
@@ -153,6 +158,6 @@ def test_characters_without_a_glyph_are_written_out_and_said(watched):
 
 def test_a_plain_job_has_no_such_note():
     job = raw("lighthouse")
-    texts(job, lambda key: f"{key} Ærø Łódź αβ ≤ 5 ½ °C")
-    assert build(studied(job)).notes == ()
+    texts(job, lambda key: key if key in NUMBERED else f"{key} Ærø Łódź αβ ≤ 5 ½ °C")
+    assert build(assessed(job)).notes == ()
     assert yaml.__version__

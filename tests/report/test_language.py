@@ -13,6 +13,7 @@ import pytest
 from markupsafe import Markup
 from report.made import DAYS, JOBS, raw, studied
 from support.apart import CLOSE, OPEN, WORD, in_it, kept_apart, left_over, words_of_the_job
+from support.demos import SAID
 
 from riskdoc.job.reading import JobFile, read
 from riskdoc.language import collect
@@ -25,8 +26,14 @@ from riskdoc.signoff.content import content_of
 
 SYMBOLS = re.compile(r"[=·√]|\(\S+( \S+)?\)$")
 """Equations, and the symbol behind the title of an input, stand in every language."""
+NO_WORDS = {"css", "template", "id", "href", "width", "digest", "address", "meta"}
+"""Fields that hold no words to read."""
 NAMES = {"riskdoc", "compare", "kJ", "ltr", "people", "rescue", "signoff", "controls", "how", "set"}
-KEYS = re.compile(r"[a-z]+(?:\.(?:\*|[a-z_]+))+|sha256 [0-9a-f]+|[^,⟧]*\u00a0[SD]\d+[†‡]?|^xx$")
+# Where a job file is to be written anew, a word of a closed list stands as it is written.
+KEYS = re.compile(
+    r"[a-z]+(?:\.(?:\*|[a-z_]+)|\[\d+\])+(?:: moving)?|sha256 [0-9a-f]+"
+    r"|[^,⟧]*\u00a0[SD]\d+[†‡]?|^xx$"
+)
 
 
 def demo(name: str) -> JobFile:
@@ -48,7 +55,16 @@ def printed(value: Any) -> Iterator[str]:
             yield from printed(each)
     elif is_dataclass(value) and not isinstance(value, type):
         for field in fields(value):
-            if field.name not in {"css", "template", "id", "href", "width", "digest", "address"}:
+            if field.name not in {
+                "css",
+                "template",
+                "id",
+                "href",
+                "width",
+                "digest",
+                "address",
+                "meta",
+            }:
                 yield from printed(getattr(value, field.name))
 
 
@@ -59,7 +75,7 @@ def unsaid(text: str, known: set[str]) -> set[str]:
     return set() if SYMBOLS.search(text) else left_over(KEYS.sub("", text), known)
 
 
-@pytest.mark.parametrize("name", DAYS)
+@pytest.mark.parametrize("name", SAID)
 def test_every_word_of_a_report_and_a_card_is_said_or_the_jobs_own(name, monkeypatch):
     monkeypatch.setattr("riskdoc.report.text.ISOLATES", ISOLATES + OPEN + CLOSE)
     with kept_apart(monkeypatch) as heard:
@@ -141,7 +157,12 @@ def test_a_german_report_is_german():
     page = to_html(build(studied(job)), for_print=False)
 
     assert '<html lang="de"' in page
-    for words in ("Gefährdungsbeurteilung", "unzureichend", "Was diesen Auftrag sperrt", "Seite"):
+    for words in (
+        "Gefährdungsbeurteilung",
+        "unzureichend",
+        "Nachweise, die nicht erfüllt sind",
+        "Seite",
+    ):
         assert words in page
-    for words in ("What stops this job", "inadequate<", "Requirement set"):
+    for words in ("Checks that are not met", "inadequate<", "Requirement set"):
         assert words not in page

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 from report.drawn import Shape, Text, assert_readable, shapes, texts
-from report.made import assessed, made_of, raw, studied
+from report.made import assessed, drawn_of, made_of, raw
 from report.test_sections import said, section
 
 from riskdoc.hazards.matrices import matrix
@@ -121,7 +121,7 @@ def test_counts_of_any_size_fit_and_hazards_not_rated_are_said():
 
 
 def test_both_axes_are_named():
-    drawing = matrixview.matrix_view(facts_of(made_of("gorge").dossier))
+    drawing = matrixview.matrix_view(facts_of(drawn_of("gorge")))
     assert drawing is not None
     assert {"Severity", "Likelihood"} <= {each.said for each in texts(drawing)}
 
@@ -129,7 +129,7 @@ def test_both_axes_are_named():
 def test_without_a_matrix_a_line_says_so():
     job = raw("lighthouse")
     job["job"]["matrix"] = "none"
-    dossier = studied(job)
+    dossier = assessed(job)
     assert matrixview.matrix_view(facts_of(dossier)) is None
     view = build(dossier)
     assert "No matrix was chosen in the job" in said(view, "hazards")

@@ -16,8 +16,9 @@ from typing import Any
 import pypdf
 import pytest
 import yaml
-from report.made import DAYS, made_of
+from report.made import made_of
 from report.page import Page, assert_ours_only
+from support.demos import PRINTED
 from support.plan import BASE, COMPLETE, DAY, job_of, merged, over_edges
 
 from riskdoc.job.reading import JobFile, read
@@ -614,7 +615,7 @@ LONG_NAME = "Maximiliane-Aleksandra van der Unbrokenlongname-Somewhere of the Up
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("state", [State.ISSUED, State.MISMATCH, State.WITHDRAWN])
-@pytest.mark.parametrize("name", DAYS)
+@pytest.mark.parametrize("name", PRINTED)
 def test_page_1_stays_one_page_when_all_have_signed_with_long_names(name, state, paper):
     whole = made_of(name).dossier
     plan = whole.study.plan
