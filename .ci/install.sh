@@ -15,10 +15,12 @@ if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1; then
     fi
 fi
 stamp=.venv/.installed
-if [ ! -f "$stamp" ] || [ pyproject.toml -nt "$stamp" ] || [ .ci/constraints.txt -nt "$stamp" ]; then
+if [ ! -f "$stamp" ] || [ pyproject.toml -nt "$stamp" ] || [ .ci/requirements.txt -nt "$stamp" ]; then
     echo "installing into .venv"
     [ -x .venv/bin/python ] || python3 -m venv .venv
-    .venv/bin/pip install -q --disable-pip-version-check -c .ci/constraints.txt -e '.[test]'
+    # Nothing comes in whose bytes are not those that were pinned, tools of the build included.
+    .venv/bin/pip install -q --disable-pip-version-check --require-hashes -r .ci/requirements.txt
+    .venv/bin/pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e .
     # The checker of HTML is Java and comes by npm; where either is missing its test is skipped.
     if command -v npm >/dev/null 2>&1 && command -v java >/dev/null 2>&1; then
         npm install --silent --no-fund --no-audit --prefix .venv/node vnu-jar@26.9.27

@@ -126,7 +126,7 @@ def _records(job: Any, change: Callable[[str], str]) -> None:
 
 
 def extreme() -> dict[str, Any]:
-    """Three lines over five edges each, anchors with many legs, the longest names there can be."""
+    """Three lines over three edges each, anchors with many legs, the longest names there can be."""
     job = raw("lighthouse")
     texts(job, lambda key: f"{key} {LONG} {WORDS}")
     del job["alternatives"], job["ropes"]["green"], job["ropes"]["sand"]
@@ -134,7 +134,7 @@ def extreme() -> dict[str, Any]:
     job["pictures"]["rings"]["of"] = f"anchors.{long_id('a')}"
     edge = job["edges"].pop("coping")
     job["edges"] = {
-        long_id(f"e{n}"): {**edge, "turn": "14 deg", "radius": "4 mm"} for n in range(5)
+        long_id(f"e{n}"): {**edge, "turn": "14 deg", "radius": "4 mm"} for n in range(3)
     }
     leg = {"strength": "20 kN", "evidence": "tested", "angle": "20 deg"}
     job["anchors"][long_id("a")] = {**job["anchors"].pop("ring_pair"), "legs": [leg, leg]}
