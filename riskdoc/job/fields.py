@@ -22,6 +22,7 @@ from riskdoc.job.quantity import Kind, Quantity
 
 T = TypeVar("T")
 LONGEST_TEXT = 2000
+LONGEST_MARK = 80  # a number or a revision that is longer is a sentence, and may say anything
 LONGEST_CAPTION = 600  # a picture and its caption stand on one page
 PICTURED = ("edges", "anchors", "sites", "lines", "protection", "ropes")
 """Sections whose parts a picture can show."""
@@ -172,12 +173,12 @@ Text: TypeAlias = Annotated[
 ]
 Mark: TypeAlias = Annotated[
     str,
-    _field(lambda text: plain_mark(plain_text(text))),
+    _field(lambda text: plain_mark(plain_text(text, LONGEST_MARK))),
     WithJsonSchema(
         {
             "type": _SCALARS,
             "minLength": 1,
-            "maxLength": LONGEST_TEXT,
+            "maxLength": LONGEST_MARK,
             "description": "Plain text in letters of one script, that looks like what it is.",
         }
     ),

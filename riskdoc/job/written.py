@@ -49,7 +49,8 @@ def quantity(text: Written, kind: Kind, units: Sequence[str] | None = None) -> Q
     (0.003, 0.004, 0.005)
     """
     allowed = tuple(units) if units is not None else units_of(kind)
-    stripped = text.strip()
+    # What is printed as it was written is bounded: blanks that push a number off a page are none.
+    stripped = re.sub(" +", " ", text.strip())
     found = _SHAPE.fullmatch(stripped) if len(stripped) <= LONGEST else None
     if found is None:
         raise _diagnosis(stripped, kind, allowed)
@@ -69,7 +70,7 @@ def quantity(text: Written, kind: Kind, units: Sequence[str] | None = None) -> Q
             f"{shown(stripped)} does not rise from left to right",
             f"Write {three if expected else 'the low value first, like 3 to 5 mm'}.",
         )
-    return Quantity(*values, kind=kind, written=str(text), place=text.place)
+    return Quantity(*values, kind=kind, written=stripped, place=text.place)
 
 
 def example_of(kind: Kind, units: Sequence[str] | None = None) -> str:
@@ -83,6 +84,12 @@ def example_of(kind: Kind, units: Sequence[str] | None = None) -> str:
 
 def _exact(text: str, number: str, unit: str | None) -> Fraction:
     """The number in SI; refused where one more in its last digit would be the same inside."""
+    if re.match(r"[+-]?0[0-9]", number):
+        raise Refused(
+            Code.NOT_A_QUANTITY,
+            f"{shown(text)} begins with a nought that counts nothing",
+            "Write it without: 8 m, not 08 m.",
+        )
     decimals = len(number.partition(".")[2])
     found = Fraction(number)
     more = found + Fraction(1, 10**decimals)

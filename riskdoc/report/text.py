@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import unicodedata
+from bisect import bisect_right
 from functools import cache
 from typing import Literal
 
@@ -126,10 +127,9 @@ def shortened(text: str, room: float, size: float) -> str:
     whole = clean(text)
     if width(whole, size) <= room:
         return whole
-    kept = whole
-    while kept and width(f"{kept}…", size) > room:
-        kept = kept[:-1]
-    return f"{kept.rstrip()}…"
+    # Halved, not shortened letter by letter: a text may be as long as somebody likes.
+    too_long = bisect_right(range(len(whole)), room, key=lambda n: width(f"{whole[:n]}…", size))
+    return f"{whole[: max(0, too_long - 1)].rstrip()}…"
 
 
 def fitted(text: str, lines: int, room: float, size: float) -> str:

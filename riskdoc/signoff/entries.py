@@ -16,8 +16,9 @@ from typing import Literal
 
 import yaml
 
-from riskdoc.job.alike import alike
-from riskdoc.job.faults import shown
+from riskdoc.job.alike import alike, plain_mark
+from riskdoc.job.faults import Refused, shown
+from riskdoc.job.fields import LONGEST_MARK, LONGEST_TEXT, plain_text
 from riskdoc.signoff.canonical import canonical, sha256
 
 FORMAT = "1"
@@ -199,6 +200,18 @@ def _entries(loaded: object, name: str) -> tuple[Entry, ...]:
     return tuple(_entry(each, number, name) for number, each in enumerate(listed, start=1))
 
 
+def _said_plainly(key: str, text: str) -> bool:
+    """Whether a text is one that signing takes: what is read here is printed in the document."""
+    if key == "certificate" or not text:
+        return True
+    most = LONGEST_MARK if key in {"number", "revision"} else LONGEST_TEXT
+    try:
+        plain = plain_text(text, most)
+        return text == (plain_mark(plain) if key in {"number", "revision"} else plain)
+    except Refused:
+        return False
+
+
 def _entry(raw: object, number: int, name: str) -> Entry:
     known = {each.name for each in fields(Entry)}
     if not isinstance(raw, dict) or not all(isinstance(each, str) for each in raw.values()):
@@ -210,6 +223,8 @@ def _entry(raw: object, number: int, name: str) -> Entry:
         when, _ = entry.when, entry.computed
     except (TypeError, ValueError) as error:
         raise RecordError(f"{name}: entry {number} is not whole; it was cut off") from error
+    if any(not _said_plainly(key, text) for key, text in raw.items()):
+        raise RecordError(f"{name}: entry {number} holds a text that none of ours has")
     if entry.act not in ACTS or when.tzinfo is None or not _HASH.fullmatch(entry.digest):
         raise RecordError(f"{name}: entry {number} was edited: it could not have been written")
     return entry

@@ -16,6 +16,7 @@ from support.demos import DAYS, JOBS, PRINTED
 
 from riskdoc.controls.package import Package
 from riskdoc.controls.study import Effort, Study
+from riskdoc.job.fields import LONGEST_MARK
 from riskdoc.job.reading import JobFile, read_text
 from riskdoc.report.attachments import Attachment, report_attachments
 from riskdoc.report.blocks import View
@@ -45,6 +46,8 @@ def texts(job: Any, change: Callable[[str], str]) -> None:
     info = job["job"]
     for key in ("number", "revision", "title", "client", "owner"):
         info[key] = change(key)
+    for key in ("number", "revision"):
+        info[key] = info[key][:LONGEST_MARK].strip()
     info["location"] = {key: change(key) for key in ("place", "grid", "access")}
     info["permits"] = [change("permit"), change("permit")]
     for id, person in job["people"].items():

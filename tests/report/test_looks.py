@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import re
+import time
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from riskdoc.report import svg
 from riskdoc.report.folder import template_folder
+from riskdoc.report.text import clean, fitted, shortened, width
 
 STYLES = ("report.css", "print.css", "screen.css")
 
@@ -94,6 +98,27 @@ def test_no_font_of_a_machine_is_named():
 
 def test_no_page_wide_flex_or_grid():
     assert not [s for s, body in rules() if re.search(r"display:\s*(flex|grid)", body)]
+
+
+@given(st.text(max_size=60), st.floats(1, 200))
+def test_a_text_is_cut_as_late_as_there_is_room(text, room):
+    whole = clean(text)
+    cut = shortened(text, room, 8)
+    if width(whole, 8) <= room:
+        assert cut == whole
+    else:
+        ends = (n for n in range(len(cut), len(whole) + 1) if not whole[n - 1].isspace())
+        assert cut == "…" or width(cut, 8) <= room
+        assert all(width(f"{whole[:n]}…", 8) > room for n in ends)
+
+
+def test_a_text_without_end_is_cut_at_once():
+    """10,000 letters took 5 s; a document may hold as many as somebody writes into it."""
+    start = time.process_time()
+
+    assert fitted("a" * 300_000, 2, 200, 8).endswith("…")
+    assert fitted("a " * 150_000, 2, 200, 8).endswith("…")
+    assert time.process_time() - start < 10
 
 
 def test_the_templates_only_print():
