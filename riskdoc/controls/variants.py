@@ -7,8 +7,10 @@ change of every demo both ways and compares the checks.
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Hashable, Iterator
 from dataclasses import dataclass, field, replace
+from typing import Generic, TypeVar
 
 from riskdoc.assess.anchors import anchor_checks
 from riskdoc.assess.assess import Rigged, accepted, by_anchor, job_checks, line_checks, rigged_line
@@ -18,6 +20,33 @@ from riskdoc.assess.rig import RigLine, rig_of
 from riskdoc.assess.spread import brief
 from riskdoc.job.model import Job, Line
 from riskdoc.job.reading import JobFile
+
+V = TypeVar("V")
+ROOM = 64
+"""Results kept beyond two for each line. The corners of a line take megabytes, and a search comes
+back to what it tried last: with so many kept it works out one line in sixteen twice, in a sixth of
+the memory (the gorge, measured)."""
+
+
+class _Kept(Generic[V]):
+    """The results used last, so many of them."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._found: OrderedDict[Hashable, V] = OrderedDict()
+
+    def get(self, key: Hashable) -> V | None:
+        """The result of this key, if it is still kept."""
+        if key in self._found:
+            self._found.move_to_end(key)
+        return self._found.get(key)
+
+    def put(self, key: Hashable, value: V) -> V:
+        """Keeps a result, and lets go of the one that was not used for longest."""
+        self._found[key] = value
+        if len(self._found) > self._most:
+            self._found.popitem(last=False)
+        return value
 
 
 @dataclass(slots=True)
@@ -30,12 +59,16 @@ class Variants:
     file: JobFile
     judged: int = 0
     lines_worked: int = 0
-    _lines: dict[Hashable, tuple[Rigged, list[Check]]] = field(default_factory=dict)
-    _same: dict[tuple[int, ...], tuple[tuple[object, ...], tuple[Rigged, list[Check]]]] = field(
-        default_factory=dict
-    )
-    _anchors: dict[Hashable, list[Check]] = field(default_factory=dict)
-    _ropes: dict[Hashable, list[Check]] = field(default_factory=dict)
+    _lines: _Kept[tuple[Rigged, list[Check]]] = field(init=False)
+    _same: _Kept[tuple[tuple[object, ...], tuple[Rigged, list[Check]]]] = field(init=False)
+    _anchors: _Kept[tuple[tuple[Rigged, ...], list[Check]]] = field(init=False)
+    _ropes: _Kept[list[Check]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Makes room for the lines of the plan itself, however many, and for those tried last."""
+        most = ROOM + 2 * len(self.file.job.lines)
+        self._lines, self._same, self._anchors = _Kept(most), _Kept(most), _Kept(most)
+        self._ropes = _Kept(most)
 
     def checks(self, job: Job) -> tuple[Check, ...]:
         """Every check of the changed job, in the order of an assessment.
@@ -55,30 +88,31 @@ class Variants:
             yield from checks
         rigged = [each for each, _ in lines]
         for name, pulls in by_anchor(file, rigged).items():
-            on_it = tuple(id(each) for each in rigged if name in anchors_of(each.line.line))
-            key = (name, file.job.anchors[name], on_it)
-            if key not in self._anchors:
-                self._anchors[key] = list(anchor_checks(file, name, pulls))
-            yield from self._anchors[key]
+            on_it = tuple(each for each in rigged if name in anchors_of(each.line.line))
+            key = (name, file.job.anchors[name], tuple(map(id, on_it)))
+            found = self._anchors.get(key)
+            if found is None:  # lines are kept with it, so that no id is given twice
+                found = self._anchors.put(key, (on_it, list(anchor_checks(file, name, pulls))))
+            yield from found[1]
         yield from job_checks(file, rig)
         for name in dict.fromkeys(line.line.rope for line in rig.lines):
             rope = (name, file.job.ropes[name])
-            if rope not in self._ropes:
-                self._ropes[rope] = list(rope_checks(file, name))
-            yield from self._ropes[rope]
+            yield from self._ropes.get(rope) or self._ropes.put(rope, list(rope_checks(file, name)))
 
     def _line(self, file: JobFile, line: RigLine) -> tuple[Rigged, list[Check]]:
         # The very same parts need no comparing: most lines of a changed job have them.
         parts = _parts(file.job, line)
         same = tuple(map(id, parts))
-        if same not in self._same:
-            key = _rests_on(file.job, line)
-            if key not in self._lines:
-                self.lines_worked += 1
-                rigged = rigged_line(file, line)
-                self._lines[key] = (rigged, line_checks(file, rigged))
-            self._same[same] = (parts, self._lines[key])  # kept, so that no id is given twice
-        return self._same[same][1]
+        known = self._same.get(same)
+        if known is not None:
+            return known[1]
+        key = _rests_on(file.job, line)
+        found = self._lines.get(key)
+        if found is None:
+            self.lines_worked += 1
+            rigged = rigged_line(file, line)
+            found = self._lines.put(key, (rigged, line_checks(file, rigged)))
+        return self._same.put(same, (parts, found))[1]  # parts are kept, so that no id comes twice
 
 
 def _parts(job: Job, line: RigLine) -> tuple[object, ...]:
