@@ -27,11 +27,11 @@ from riskdoc.record.taking import taken
 from riskdoc.signoff.entries import HEAD
 
 MIB = 1024 * 1024
-ROOM = {"read": 512 * MIB, "look": 3072 * MIB}
+ROOM = {"read": 512 * MIB, "look": 1536 * MIB}
 """Memory to take a document apart, and to compute and print it again."""
 WRITES = {"read": 0, "look": 64 * MIB}
 """Bytes of a file it may write: none while it reads; the printer unpacks typefaces for itself."""
-SECONDS = {"read": 8, "job": 60, "look": 1800}
+SECONDS = {"read": 8, "job": 60, "look": 300}
 """Seconds of the processor for the same, and to read a job with its pictures; judgement: a report
 of fifty pages takes one to be taken apart and some thirty to be printed again."""
 
