@@ -19,7 +19,7 @@ from riskdoc.controls.study import Effort, Study
 from riskdoc.job.fields import LONGEST_MARK
 from riskdoc.job.reading import JobFile, read_text
 from riskdoc.report.attachments import Attachment, report_attachments
-from riskdoc.report.blocks import View
+from riskdoc.report.blocks import Block, Table, View
 from riskdoc.report.html import html_file
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.view import build
@@ -225,9 +225,27 @@ def job_named(name: str) -> Dossier:
     return studied({"extreme": extreme, "bare": bare}[name]())
 
 
-def opening(view: View) -> View:
-    """The first pages of a report: page 1 and the decision in full. All of it takes long to set."""
-    return replace(view, sections=view.sections[:1])
+def part_of(view: View, *ids: str) -> View:
+    """Page 1 and these sections alone, their links undone. All of a report takes long to set."""
+    kept = [each for each in view.sections if each.id in ids]
+    return replace(
+        view,
+        sections=tuple(replace(each, blocks=tuple(map(_unlinked, each.blocks))) for each in kept),
+    )
+
+
+def _unlinked(block: Block) -> Block:
+    if not isinstance(block, Table):
+        return block
+    rows = [
+        replace(
+            row,
+            head=replace(row.head, href=""),
+            cells=tuple(replace(cell, href="") for cell in row.cells),
+        )
+        for row in block.rows
+    ]
+    return replace(block, rows=tuple(rows))
 
 
 class Made:

@@ -54,7 +54,7 @@ def test_nothing_is_scrolled_for_covered_cut_or_fetched(chromium, files, name, w
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("name", ["lighthouse", "oak", "bare"])
+@pytest.mark.parametrize("name", ["lighthouse", "bare"])
 def test_an_accessibility_checker_finds_nothing(chromium, files, name, scheme):
     with opened(chromium, files[name], 800, scheme) as it:
         it.run(AXE)
@@ -133,7 +133,7 @@ def test_in_grey_every_verdict_has_a_shape_of_its_own(chromium, tmp_path):
 
 def test_dark_is_dark_and_print_is_not(chromium, files):
     ground = "() => getComputedStyle(document.documentElement).backgroundColor"
-    with opened(chromium, files["oak"], 800, "dark") as it:
+    with opened(chromium, files["bare"], 800, "dark") as it:
         assert it.run(ground) == "rgb(20, 20, 20)"
         it.page.emulate_media(media="print", color_scheme="dark")
         assert it.run(ground) == "rgb(255, 255, 255)"

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from report.drawn import Shape, assert_readable, shapes, texts, through
-from report.made import DAYS, LONG, assessed, drawn_of, long_id, made_of, raw
+from report.made import DAYS, LONG, assessed, drawn_of, extreme, long_id, made_of, raw
 
 from riskdoc.report import along
 from riskdoc.report.elevation import elevation
@@ -278,8 +278,8 @@ def test_the_profile_says_what_is_not_done_and_what_is_compressed():
 
 
 def test_the_steps_of_the_scale_are_numbered_as_they_stand():
-    for name in ("gorge", "dam", "extreme"):
-        facts = facts_of(made_of(name).dossier)
+    for dossier in (drawn_of("gorge"), drawn_of("dam"), assessed(extreme())):
+        facts = facts_of(dossier)
         for line in facts.job.lines:
             drawing = profile(facts, line)
             assert drawing is not None

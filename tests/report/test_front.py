@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pypdf
 import pytest
-from report.made import assessed, made_of, opening, raw, studied
+from report.made import assessed, made_of, part_of, raw, studied
 from support.demos import PRINTED
 
 from riskdoc.assess.records import Check
@@ -62,7 +62,7 @@ def test_page_1_stays_one_page_in_another_form(form):
     job = raw("lighthouse")
     job["report"] = form
     view = build(studied(job))
-    pages = pypdf.PdfReader(io.BytesIO(to_pdf(opening(view)))).pages
+    pages = pypdf.PdfReader(io.BytesIO(to_pdf(part_of(view, "decision")))).pages
     first, second = (plain(page.extract_text()) for page in pages[:2])
 
     assert view.labels.contents not in first
@@ -74,8 +74,7 @@ def test_german_table_heads_are_broken_as_german_is():
     job = raw("oak")
     job["report"] = {"language": "de"}
     view = build(assessed(job))
-    margins = tuple(each for each in view.sections if each.id == "margins")
-    pdf = pypdf.PdfReader(io.BytesIO(to_pdf(replace(view, sections=margins))))
+    pdf = pypdf.PdfReader(io.BytesIO(to_pdf(part_of(view, "margins"))))
     heads = (" ".join(page.extract_text().split()) for page in pdf.pages)
     broken = next(text for text in heads if "Nachweise, die Zahlen vergleichen" in text)
 

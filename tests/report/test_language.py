@@ -29,10 +29,10 @@ SYMBOLS = re.compile(r"[=·√]|\(\S+( \S+)?\)$")
 NO_WORDS = {"css", "template", "id", "href", "width", "digest", "address", "meta"}
 """Fields that hold no words to read."""
 NAMES = {"riskdoc", "compare", "kJ", "ltr", "people", "rescue", "signoff", "controls", "how", "set"}
-# Where a job file is to be written anew, a word of a closed list stands as it is written.
+# What is to be written into a job file stands as it is written, words of closed lists too.
 KEYS = re.compile(
     r"[a-z]+(?:\.(?:\*|[a-z_]+)|\[\d+\])+(?:: moving)?|sha256 [0-9a-f]+"
-    r"|[^,⟧]*\u00a0[SD]\d+[†‡]?|^xx$"
+    r"|[^,⟧]*\u00a0[SD]\d+[†‡]?|^xx$|\{[a-z_]+: [^⟦]*\}"
 )
 
 

@@ -15,6 +15,7 @@ from pathlib import Path
 import pypdf
 import pytest
 from report.made import made_of
+from support.demos import SOAK
 
 from riskdoc.report import pdf as printing
 from riskdoc.report.pdf import RenderError, allowed, print_page
@@ -77,6 +78,7 @@ print(hashlib.sha256(made.pdf).hexdigest(), hashlib.sha256(made.html.encode()).h
 """
 
 
+@pytest.mark.skipif(not SOAK, reason="in each run `test_archive` asks it of the command")
 def test_same_bytes_in_any_process_zone_and_hash_order():
     made = made_of("lighthouse")  # in this process, in its own hash order and zone
     said = {f"{sha256(made.pdf).hexdigest()} {sha256(made.html.encode()).hexdigest()}\n"}

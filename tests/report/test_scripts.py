@@ -10,7 +10,7 @@ import pytest
 from fontTools.ttLib import TTFont
 from playwright.sync_api import Browser
 from report.browser import CUT, OVERLAPS, WIDER, WRITTEN_OVER, browser, opened
-from report.made import assessed, opening, raw, texts
+from report.made import assessed, part_of, raw, texts
 
 from riskdoc.language.say import ISOLATES, say
 from riskdoc.report.blocks import View
@@ -44,7 +44,7 @@ def test_every_script_is_printed_in_our_own_typefaces(chromium, tmp_path, direct
     view = view_in(direction)
     page = tmp_path / "page.html"
     page.write_text(to_html(view, for_print=False), encoding="utf-8")
-    reader = pypdf.PdfReader(io.BytesIO(to_pdf(opening(view))))
+    reader = pypdf.PdfReader(io.BytesIO(to_pdf(part_of(view, "decision"))))
     fonts = {
         str(font.get_object()["/BaseFont"])
         for sheet in reader.pages
@@ -158,7 +158,10 @@ def test_on_a_page_from_right_to_left_each_text_keeps_its_own_order(chromium, tm
     assert turned >= 1
     # In print a line that wraps starts with its own first word: the number stays before its unit.
     printed = " ".join(
-        pypdf.PdfReader(io.BytesIO(to_pdf(opening(view)))).pages[1].extract_text().split()
+        pypdf.PdfReader(io.BytesIO(to_pdf(part_of(view, "decision"))))
+        .pages[1]
+        .extract_text()
+        .split()
     )
     assert "radius is 4.00 mm; under 5.00 mm a loaded rope can be cut at once." in printed.replace(
         "\u00a0", " "

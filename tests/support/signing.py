@@ -28,7 +28,7 @@ from riskdoc.requirements.dossier import dossier
 from riskdoc.signoff.content import content_of
 from riskdoc.signoff.entries import NONE, Entry, Record
 from riskdoc.signoff.records import add
-from support.demos import DAYS, JOBS
+from support.demos import JOBS, SEARCHED
 
 TESTS = Path(__file__).parents[1]
 WHEN = datetime(2027, 6, 1, 8, tzinfo=UTC)
@@ -206,8 +206,8 @@ def main(words: list[str]) -> None:
 
 
 def digests(language: str) -> Iterable[tuple[str, str]]:
-    """The digests of the five demos in a language."""
-    for name in (*DAYS, "wasserturm"):
+    """The digests of demos in a language."""
+    for name in (*SEARCHED, "wasserturm"):
         path = JOBS / f"{name}.yaml"
         file = read(path, date(2027, 3, 1)).file
         assert file is not None
