@@ -57,11 +57,12 @@ def _refuse(why: str) -> int:
 
 
 def _told(found: Verified) -> int:
-    commands.tell(found.document)
+    # What is foreign in these wraps into no line that begins as one of ours.
+    commands.tell_lines(wrapped(" ".join(found.document.split()), 96, "", "    "))
     commands.tell(f"digest sha256 {found.digest}")
     commands.tell()
     for each in found.points:
-        commands.tell(f"[{each.answer.value}] {each.what}")
+        commands.tell_lines(wrapped(f"[{each.answer.value}] {each.what}", 96, "", "    "))
         commands.tell_lines(wrapped(each.text, 96, "    ", "    "))
         for line in each.details:
             commands.tell_lines(_entry(line))
