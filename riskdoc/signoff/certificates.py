@@ -229,6 +229,11 @@ def load(path: Path, passphrase: str | None) -> Certificate:
     key, certificates = _opened(raw, path.name, passphrase)
     _able(key, path.name)
     chain = _chain(certificates)
+    try:
+        chained(chain)
+    except ValueError as error:
+        # A reader would set aside what is signed with it.
+        raise CertificateError(f"{path.name} holds no chain that is read here: {error}") from error
     bearer = bearer_of(chain[0])
     if not bearer.signs:
         raise CertificateError(
@@ -390,7 +395,7 @@ def bearer_of(der: bytes) -> Bearer:
         it = x509.load_der_x509_certificate(der)
         name, issuer = _name(it.subject), _name(it.issuer)
         first, last = it.not_valid_before_utc, it.not_valid_after_utc
-        made_for, able = signs(it), strong(it.public_key())
+        made_for, able = signs(it), strong(it)
     return Bearer(
         name, readable(name), readable(issuer), first, last, issued(der, der), made_for, able
     )  # fmt: skip

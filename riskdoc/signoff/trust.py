@@ -77,13 +77,17 @@ def chained(certificates: Sequence[bytes]) -> None:
         raise ValueError("a certificate that did not issue the one before")
 
 
-def strong(key: Any, *, authority: bool = False) -> bool:  # noqa: ANN401  (a key of any kind)
-    """Whether a public key is of a kind that signs, and strong enough.
+def strong(it: Any, *, authority: bool = False) -> bool:  # noqa: ANN401  (a certificate)
+    """Whether the key of a certificate is of a kind that signs, and strong enough.
 
     An authority may have what other programs sign with too: its key signs no document.
     """
     from cryptography.hazmat.primitives.asymmetric import ec, ed448, ed25519, rsa  # noqa: PLC0415
 
+    try:
+        key = it.public_key()
+    except Exception:  # noqa: BLE001, RUF100  (one of a kind that is not known here)
+        return False
     if isinstance(key, rsa.RSAPublicKey):
         return key.key_size >= MIN_RSA and key.public_numbers().e >= MIN_EXPONENT
     if isinstance(key, ec.EllipticCurvePublicKey):
@@ -115,7 +119,7 @@ def issues(der: bytes) -> bool:
             and bool(basic.ca)
             and usage is not None
             and bool(usage.key_cert_sign)
-            and strong(it.public_key(), authority=True)
+            and strong(it, authority=True)
         )
 
 

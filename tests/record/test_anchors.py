@@ -238,6 +238,14 @@ def test_authorities_of_one_name_are_damage_before_a_path_is_built(one_key):
     assert time.process_time() - start < 5
 
 
+def test_nobody_signs_with_a_chain_that_is_not_read(tmp_path):
+    names = [made("Hub", number=75, authority=True, usage=ISSUES)]
+    for n in (76, 77):
+        names.append(made("Hub", by=names[-1], number=n, authority=True, usage=ISSUES))
+    with pytest.raises(CertificateError, match="many certificates of one name"):
+        load(made(NAME, by=names[-1], number=78).file(tmp_path), SECRET)
+
+
 def test_a_certificate_beside_the_chain_is_damage():
     it = made(NAME, by=authority(), number=43)
     beside = Held(it.key, it.certificate, (*it.above, lead().certificate))

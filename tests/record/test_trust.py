@@ -178,5 +178,13 @@ def test_what_no_file_shows_is_named(tmp_path, capsys):
     path.write_bytes(issued().html)
     verify_command(path, None, DAY)
     said = " ".join(capsys.readouterr().out.split())
-    for word in ("Pictures", "Cut ends", "Earlier revisions", "Form", "typed name", "clock"):
+    for word in (
+        "Pictures",
+        "Comments",
+        "Cut ends",
+        "Earlier revisions",
+        "Form",
+        "typed name",
+        "clock",
+    ):
         assert word in said, word
