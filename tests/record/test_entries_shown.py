@@ -20,6 +20,7 @@ from riskdoc.record.chains import MOST_EARLIER, earlier_revisions
 from riskdoc.record.signers import sign_offs
 from riskdoc.signoff.certificates import Signer, cms_over
 from riskdoc.signoff.entries import NONE, Entry, Record, RecordError, record_from
+from riskdoc.signoff.rules import Terms, against
 from riskdoc.signoff.standing import Before, Signed
 from riskdoc.signoff.status import State
 
@@ -234,3 +235,15 @@ def test_a_damaged_entry_of_a_later_day_is_no_better_for_it():
     late = replace(entry(fourth(), time="2027-06-02T00:00:00+02:00"), certificate="x")
 
     assert sign_off(late, DAY, ROOTS).answer is Answer.BROKEN
+
+
+def test_why_an_entry_does_not_count_quotes_what_is_foreign_in_it():
+    terms = Terms("T-1", "A", ("prepared",), "a" * 64, DAY, ())
+    role = f"x{' ' * 100}is asked for. [holds]"
+
+    assert against(entry(role=role), (), terms).startswith(
+        "No sign-off by “x is asked for. [holds]” is asked for;"
+    )
+    typed = (entry(role="prepared", name="D.  Fourth"),)
+    alone = replace(terms, roles=("prepared", "authorised"), apart=True)
+    assert "“D. Fourth” has signed as prepared" in against(entry(), typed, alone)
