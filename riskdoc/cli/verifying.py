@@ -18,6 +18,8 @@ What no file shows:
 Whether the plan is kept, and whether the clock of who signed was right.
 Names: whether a typed name is that of who typed it. Whoever rewrites the record and the document \
 whole is found only by certificates that are trusted, or by comparing the digest with another copy.
+Comments: what the job file says is signed, and not its bytes. A comment, the order of its keys \
+or another spelling of an amount can be changed in it: read what is printed, not what is remarked.
 Cut ends: whether entries at the end of the record were taken out before this file was made, or \
 whether the revision was withdrawn or superseded after.
 Earlier revisions: only the bytes of their job files are signed; their sign-offs stand here as \
@@ -57,11 +59,12 @@ def _refuse(why: str) -> int:
 
 
 def _told(found: Verified) -> int:
-    commands.tell(found.document)
+    # What is foreign in these wraps into no line that begins as one of ours.
+    commands.tell_lines(wrapped(" ".join(found.document.split()), 96, "", "    "))
     commands.tell(f"digest sha256 {found.digest}")
     commands.tell()
     for each in found.points:
-        commands.tell(f"[{each.answer.value}] {each.what}")
+        commands.tell_lines(wrapped(f"[{each.answer.value}] {each.what}", 96, "", "    "))
         commands.tell_lines(wrapped(each.text, 96, "    ", "    "))
         for line in each.details:
             commands.tell_lines(_entry(line))

@@ -14,7 +14,7 @@ from riskdoc.job.faults import Code, Refused
 
 _HIDDEN = {
     # They show nothing though they are letters or marks (Unicode, Default_Ignorable_Code_Point).
-    *"\u034f\u115f\u1160\u17b4\u17b5\u3164\uffa0\u2800",
+    *"\u034f\u115f\u1160\u17b4\u17b5\u3164\uffa0\u2800\U0001d159",
     *map(chr, range(0x180B, 0x1810)),
     *map(chr, range(0xFE00, 0xFE10)),
     *map(chr, range(0xE0100, 0xE01F0)),
@@ -45,6 +45,25 @@ def hidden(char: str) -> bool:
     """
     kind = unicodedata.category(char)
     return char in _HIDDEN or kind[0] == "C" or (kind[0] == "Z" and char != " ")
+
+
+_QUOTES = dict.fromkeys(map(ord, '"“”„‟«»'), "'")
+LONGEST = 64
+"""Letters of a name that are said; the bound of a common name in X.520 (ub-common-name)."""
+
+
+def quoted(name: str, limit: int = LONGEST) -> str:
+    r"""A foreign name as it is said: in quotes it cannot end, cut, and with nothing that hides.
+
+    Blanks that stand together are one, and what shows nothing stands as a question mark.
+
+    >>> quoted("D.   Fourth"), quoted("D. Fourth” as “authorised"), quoted("D.\u3164Fourth")
+    ('“D. Fourth”', "“D. Fourth' as 'authorised”", '“D.?Fourth”')
+    """
+    seen = "".join("?" if hidden(char) else char for char in name[: 16 * limit])
+    plain = " ".join(seen.split()).translate(_QUOTES)
+    cut = plain if len(plain) <= limit else f"{plain[: limit - 1].rstrip()}…"
+    return f"“{cut}”"
 
 
 def dash(char: str) -> bool:

@@ -7,18 +7,24 @@ exchanged, added to or taken out is told apart. Whoever changes all of it alike 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from riskdoc.job.alike import quoted
 from riskdoc.record.answers import Answer, Point
 from riskdoc.record.stated import StatedBefore
 from riskdoc.record.taking import Taken
+from riskdoc.signoff.certificates import Proof, proof_of
 from riskdoc.signoff.entries import NONE, Record, RecordError, record_from
 from riskdoc.signoff.records import record_path
 from riskdoc.signoff.standing import Before, Standing
+from riskdoc.signoff.status import State
 
 RECORD, EARLIER = "Record of sign-offs", "Earlier revisions"
+MOST_EARLIER = 50
+"""Most entries of the record of an earlier revision; judgement: each of 8 roles signs once, and one
+entry ends it."""
 
 
 def held_record(taken: Taken, job: str) -> Record:
@@ -80,13 +86,16 @@ def _entries(count: int) -> str:
     return "1 entry" if count == 1 else f"{count} entries"
 
 
-def earlier_revisions(taken: Taken, standing: Standing) -> Iterator[Point]:
-    """Each earlier revision: its job file as it was signed, its record as the document states."""
+def earlier_revisions(taken: Taken, standing: Standing, roots: Sequence[bytes]) -> Iterator[Point]:
+    """Each earlier revision: its job file as it was signed, its record as the document states.
+
+    Where somebody said whom to trust, every entry of that record has to be shown too.
+    """
     signed = _signed(taken.plain.get("replaces"))
     for n, before in enumerate(standing.before):
         stated = taken.stated.before[n] if n < len(taken.stated.before) else None
         digest = signed[n] if n < len(signed) else None
-        yield _earlier(before, stated, digest)
+        yield _earlier(before, stated, digest, roots)
     for missing in taken.stated.before[len(standing.before) :]:
         yield Point(EARLIER, Answer.BROKEN, f"Revision {missing.revision} is missing.")
 
@@ -100,7 +109,9 @@ def _signed(replaces: Any) -> list[str]:  # noqa: ANN401  (of the content, which
     return found
 
 
-def _earlier(before: Before, stated: StatedBefore | None, digest: str | None) -> Point:
+def _earlier(
+    before: Before, stated: StatedBefore | None, digest: str | None, roots: Sequence[bytes]
+) -> Point:
     name, revision = before.file.name, before.file.job.job.revision
     if stated is None:
         text = f"Of revision {revision}, in {name}, the document states nothing."
@@ -119,8 +130,38 @@ def _earlier(before: Before, stated: StatedBefore | None, digest: str | None) ->
     if before.state is None:
         text = f"The record of revision {revision} could not be relied on when this was made."
         return Point(EARLIER, Answer.NOT_DEMONSTRATED, text)
-    text = (
-        f"Revision {revision}, in {name}: its job file is as it was signed, its record as it was "
-        f"when this was made: {before.state.value}, {len(before.record.entries)} entries."
+    return _shown(before, roots) or Point(EARLIER, Answer.HOLDS, _as_it_was(before, before.state))
+
+
+def _as_it_was(before: Before, state: State) -> str:
+    job = before.file.job.job
+    return (
+        f"Revision {job.revision}, in {before.file.name}: its job file is as it was signed, its "
+        f"record as it was when this was made: {state.value}, {len(before.record.entries)} "
+        "entries. Whether entries were taken off its end before is not seen."
     )
-    return Point(EARLIER, Answer.HOLDS, text)
+
+
+def _shown(before: Before, roots: Sequence[bytes]) -> Point | None:
+    """What the certificates of an earlier revision's entries leave open; None for nothing."""
+    where, entries = f"Revision {before.file.job.job.revision}", before.record.entries
+    if len(entries) > MOST_EARLIER:
+        text = f"{where} has {len(entries)} entries, more than any of ours."
+        return Point(EARLIER, Answer.NOT_DEMONSTRATED, text)
+    # Of a record that was taken out, nothing less is shown than of one that is typed.
+    left = f"{where} has no entry that a certificate shows." if roots and not entries else ""
+    for n, entry in enumerate(entries, start=1):
+        proof, which = proof_of(entry, roots), f"{where}, entry {n}, of {quoted(entry.name)}"
+        if proof is not None and proof.kind == "broken":
+            return Point(EARLIER, Answer.BROKEN, f"{which}: {proof.text}")
+        left = left or _left_open(proof, which, roots)
+    return Point(EARLIER, Answer.NOT_DEMONSTRATED, left) if left else None
+
+
+def _left_open(proof: Proof | None, which: str, roots: Sequence[bytes]) -> str:
+    """Why an entry is not shown; empty where it is, or where nobody asks."""
+    if proof is not None and (proof.kind == "unchecked" or (roots and not proof.trusted)):
+        return f"{which}: {proof.text}."
+    if proof is None and roots:
+        return f"{which}: a recorded name, not a verified signature."
+    return ""

@@ -8,13 +8,17 @@ who signed the content is not demonstrated.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import UTC
 from typing import TYPE_CHECKING
 
+from riskdoc.job.alike import quoted
 from riskdoc.record.answers import Answer, Point
 from riskdoc.signoff.certificates import CertificateError, proof_of, same_name
 from riskdoc.signoff.pades import signatures_in
 
 if TYPE_CHECKING:
+    from datetime import date, datetime
+
     from riskdoc.signoff.entries import Entry
     from riskdoc.signoff.pades import PdfSignature
     from riskdoc.signoff.standing import Standing
@@ -22,18 +26,20 @@ if TYPE_CHECKING:
 FILE = "Signature of the PDF file"
 
 
-def sign_offs(standing: Standing, roots: Sequence[bytes]) -> Iterator[Point]:
-    """Each entry of this revision: does it count, and what does it show?"""
+def sign_offs(standing: Standing, roots: Sequence[bytes], on: date) -> Iterator[Point]:
+    """Each entry of this revision: does it count, and what does it show on a day?"""
     for entry, why in standing.aside:
         yield Point(_who(entry), Answer.BROKEN, f"The entry does not count: {why}")
     for each in standing.signed:
         if each.entry is not None:
-            yield _sign_off(each.entry, roots)
+            yield _sign_off(each.entry, roots, on)
 
 
-def _sign_off(entry: Entry, roots: Sequence[bytes]) -> Point:
+def _sign_off(entry: Entry, roots: Sequence[bytes], on: date) -> Point:
     what, bound = _who(entry), f"It is bound to this content, {entry.time}."
     proof = proof_of(entry, roots)
+    if (proof is None or proof.kind != "broken") and entry.when.date() > on:
+        return Point(what, Answer.NOT_DEMONSTRATED, f"{bound} {_later(on)}")
     if proof is None:
         typed = f"{bound} A recorded name, not a verified signature."
         return Point(what, Answer.NOT_DEMONSTRATED if roots else Answer.RECORDED, typed)
@@ -52,30 +58,52 @@ def _shown(roots: Sequence[bytes], *, trusted: bool) -> Answer:
 
 
 def _who(entry: Entry) -> str:
-    return f"Sign-off of {entry.name} as {entry.role}"
+    return f"Sign-off of {quoted(entry.name)} as {quoted(entry.role)}"
 
 
-def file_signatures(pdf: bytes, standing: Standing, roots: Sequence[bytes]) -> Iterator[Point]:
-    """Each signature of a PDF file, the oldest first."""
+def _later(on: date) -> str:
+    return f"That time lies after the day of this look, {on.isoformat()}: a clock was wrong."
+
+
+def file_signatures(
+    pdf: bytes, standing: Standing, roots: Sequence[bytes], on: date
+) -> Iterator[Point]:
+    """Each signature of a PDF file, the oldest first, on the day of the look."""
     try:
         found = signatures_in(pdf, roots)
     except CertificateError as error:
         yield Point(FILE, Answer.NOT_DEMONSTRATED, str(error))
         return
     for n, each in enumerate(found, start=1):
-        yield _file_signature(each, standing, roots, last=n == len(found))
+        yield _file_signature(each, standing, roots, on, last=n == len(found))
 
 
 def _file_signature(
-    it: PdfSignature, standing: Standing, roots: Sequence[bytes], *, last: bool
+    it: PdfSignature, standing: Standing, roots: Sequence[bytes], on: date, *, last: bool
 ) -> Point:
     if not it.intact or not it.whole or it.kind == "broken" or (last and not it.last):
         return Point(FILE, Answer.BROKEN, it.text)
+    untimely = _untimely(it.when, standing, on)
+    if untimely:
+        return Point(FILE, Answer.NOT_DEMONSTRATED, f"{it.text}. {untimely}")
     answer = _shown(roots, trusted=bool(it.trusted))
     if answer is Answer.HOLDS and not _signed_too(it, standing, roots):
         text = f"{it.text}. Nobody of that name signed the content by a certificate trusted here."
         return Point(FILE, Answer.NOT_DEMONSTRATED, text)
     return Point(FILE, answer, it.text)
+
+
+def _untimely(when: datetime | None, standing: Standing, on: date) -> str:
+    """Why a file cannot have been signed at the time it states; empty where it can."""
+    if when is None:
+        return "It states no time."
+    stated = f"It states the time {when.isoformat(timespec='seconds')}"
+    entries = [each.when.astimezone(UTC) for each in standing.record.entries]
+    if entries and when < max(entries):
+        return f"{stated}, before the newest sign-off that stands in the file."
+    if when.date() > on:
+        return f"{stated}, after the day of this look, {on.isoformat()}."
+    return ""
 
 
 def _signed_too(it: PdfSignature, standing: Standing, roots: Sequence[bytes]) -> bool:

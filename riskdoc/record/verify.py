@@ -110,7 +110,12 @@ def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Veri
         record, chain = Record(), Point(RECORD, Answer.BROKEN, str(error))
     rest = [each for _, each in other_records(path)]
     standing = stand(whole, record, rest, lambda name: record_of(path.with_name(name)))
-    points = (chain, *_unread(path), *sign_offs(standing, roots), _validity(standing, file))
+    points = (
+        chain,
+        *_unread(path),
+        *sign_offs(standing, roots, file.on),
+        _validity(standing, file),
+    )
     return Verified(_document(file), standing.content.digest, points)
 
 
@@ -132,11 +137,11 @@ def _points(case: _Case, on: date) -> Iterator[Point]:
         yield _pictures(case)
     yield _figures_file(case, standing)
     yield chain
-    yield from earlier_revisions(taken, standing)
-    yield from sign_offs(standing, case.roots)
+    yield from earlier_revisions(taken, standing, case.roots)
+    yield from sign_offs(standing, case.roots, on)
     yield _pages(case, standing)
     if case.taken.holding.kind == "pdf":
-        yield from file_signatures(case.raw, standing, case.roots)
+        yield from file_signatures(case.raw, standing, case.roots, on)
     yield _validity(standing, replace(case.taken.file, on=on), case.other)
 
 

@@ -15,22 +15,32 @@ import asyncio
 import base64
 import hashlib
 import importlib
-import logging
 import unicodedata
-import warnings
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC
 from typing import TYPE_CHECKING, Any, Literal
 
-from riskdoc.job.alike import hidden
+from riskdoc.job.alike import LONGEST, hidden, quoted
 from riskdoc.job.beside import TooLargeError, plain_bytes, why
 from riskdoc.job.faults import shown
 from riskdoc.language.say import mark, say
+from riskdoc.signoff.trust import (
+    CURVES,
+    MAX_CHAIN,
+    MIN_EXPONENT,
+    MIN_RSA,
+    chained,
+    context_of,
+    issued,
+    quiet,
+    short,
+    signs,
+    strong,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Coroutine, Iterator, Sequence
+    from collections.abc import Coroutine, Iterator, Sequence, Set
     from datetime import date, datetime
     from pathlib import Path
 
@@ -42,17 +52,9 @@ EXTRA = "riskdoc[certificates]"
 MAX_BYTES = 1024 * 1024
 """Greatest file of a key or of certificates; judgement: one has some kilobytes, a list of all the
 public authorities a quarter of this."""
-MAX_CHAIN = 8
-"""Most certificates above that of the signer; judgement: authorities have two or three levels."""
-MIN_RSA = 2048
-"""Least bits of an RSA key; NIST SP 800-131A Rev. 2, clause 3 (from memory)."""
-CURVES = ("secp256r1", "secp384r1", "secp521r1")
-"""Curves that sign: P-256, P-384 and P-521 of NIST SP 800-186, which other programs know too."""
-LONGEST = 64
-"""Letters of a name that are printed; the bound of a common name in X.520 (ub-common-name)."""
 LAST_UTC_YEAR = 2049
 """Last year of the short form of a time (RFC 5652, 11.3)."""
-ATTRIBUTES = {"content_type", "message_digest", "signing_time", "signing_certificate_v2"}
+ATTRIBUTES = frozenset({"content_type", "message_digest", "signing_time", "signing_certificate_v2"})
 """What is signed beside the statement, in the words of asn1crypto."""
 
 DAMAGED = mark("The certificate signature is damaged.")
@@ -63,6 +65,9 @@ UNTIMELY = mark(
 )
 ANOTHER = mark("The certificate is that of {subject}, and the entry names somebody else.")
 UNFIT = mark("The certificate of {subject} is not made for signing documents.")
+WEAK = mark(
+    "The key of the certificate of {subject} is too weak, or of a kind that cannot sign here."
+)
 
 
 class CertificateError(ValueError):
@@ -119,14 +124,14 @@ class Proof:
         if not self.fault:
             return ""
         days = {"first": self.first or "?", "last": self.last or "?"}
-        return say(self.fault, subject=self.subject, **days)
+        return say(self.fault, subject=quoted(self.subject), **days)
 
     @property
     def text(self) -> str:
         """What it shows, in words for the table of sign-offs.
 
         >>> Proof("self-signed", "Jo Hale").text
-        'certificate of Jo Hale, signed by itself: shows that nothing was changed since, not who \
+        'certificate of “Jo Hale”, signed by itself: shows that nothing was changed since, not who \
 signed'
         """
         return self.trouble or text_of(self.kind, self.subject, self.issuer, trusted=self.trusted)
@@ -134,7 +139,7 @@ signed'
 
 def text_of(kind: Kind, subject: str, issuer: str, *, trusted: bool | None) -> str:
     """What a certificate signature that is not broken shows."""
-    names = {"subject": subject, "issuer": issuer}
+    names = {"subject": quoted(subject), "issuer": quoted(issuer)}
     if kind == "unchecked":
         return say(
             "certificate signature, not checked here: the extra {extra} is not installed",
@@ -169,7 +174,7 @@ class Bearer:
     """What a certificate says of whom it was made for.
 
     `name` is the name as it stands, `subject` and `issuer` are fit for print. `signs` is whether
-    it is made for signing.
+    it is made for signing, `strong` whether its key can be one that signs here.
     """
 
     name: str
@@ -179,6 +184,7 @@ class Bearer:
     last: datetime
     self_signed: bool
     signs: bool
+    strong: bool
 
     def valid(self, when: datetime) -> bool:
         """Whether it is valid at a moment, its first and its last one included."""
@@ -223,11 +229,16 @@ def load(path: Path, passphrase: str | None) -> Certificate:
     key, certificates = _opened(raw, path.name, passphrase)
     _able(key, path.name)
     chain = _chain(certificates)
+    try:
+        chained(chain)
+    except ValueError as error:
+        # A reader would set aside what is signed with it.
+        raise CertificateError(f"{path.name} holds no chain that is read here: {error}") from error
     bearer = bearer_of(chain[0])
     if not bearer.signs:
         raise CertificateError(
             f"the certificate in {path.name} is not made for signing documents: its key usage "
-            "allows no digital signature"
+            "allows no digital signature, or the purposes that it names are others"
         )
     return Certificate(
         bearer.subject, bearer.issuer, bearer.first, bearer.last, bearer.self_signed,
@@ -244,7 +255,7 @@ def roots_in(path: Path) -> tuple[bytes, ...]:
         raise CertificateError(
             f"checking certificates needs an extra that is not installed: install {EXTRA}"
         )
-    found = _roots([_read(path)])
+    found = roots_of([_read(path)])
     if not found:
         raise CertificateError(f"{path.name} holds no certificate, neither PEM nor DER")
     return found
@@ -354,6 +365,10 @@ def _able(key: Any, name: str) -> None:  # noqa: ANN401  (a key of any kind)
                 f"the key in {name} is too weak: RSA of {key.key_size} bits, and {MIN_RSA} are the "
                 "least"
             )
+        if key.public_key().public_numbers().e < MIN_EXPONENT:
+            raise CertificateError(
+                f"the key in {name} is too weak: its public exponent is less than {MIN_EXPONENT}"
+            )
     elif not isinstance(key, ec.EllipticCurvePrivateKey) or key.curve.name not in CURVES:
         raise CertificateError(
             f"the key in {name} is of a kind that cannot sign here: RSA of {MIN_RSA} bits and more "
@@ -365,24 +380,11 @@ def _chain(certificates: Sequence[bytes]) -> tuple[bytes, ...]:
     """The first certificate and those above it, as far as they are there."""
     chain = [certificates[0]]
     while len(chain) <= MAX_CHAIN:
-        above = [each for each in certificates if each not in chain and _issued(chain[-1], each)]
+        above = [each for each in certificates if each not in chain and issued(chain[-1], each)]
         if not above:
             break
         chain.append(above[0])
     return tuple(chain)
-
-
-def _issued(one: bytes, by: bytes) -> bool:
-    """Whether the key of a certificate signed another, or its own."""
-    from cryptography import x509  # noqa: PLC0415
-
-    try:
-        with quiet():
-            below = x509.load_der_x509_certificate(one)
-            below.verify_directly_issued_by(x509.load_der_x509_certificate(by))
-    except Exception:  # noqa: BLE001, RUF100  (whatever it is, it does not hold)
-        return False
-    return True
 
 
 def bearer_of(der: bytes) -> Bearer:
@@ -393,13 +395,9 @@ def bearer_of(der: bytes) -> Bearer:
         it = x509.load_der_x509_certificate(der)
         name, issuer = _name(it.subject), _name(it.issuer)
         first, last = it.not_valid_before_utc, it.not_valid_after_utc
-        try:
-            usage = it.extensions.get_extension_for_class(x509.KeyUsage).value
-            signs = usage.digital_signature or usage.content_commitment
-        except x509.ExtensionNotFound:
-            signs = True  # it is for everything (RFC 5280, 4.2.1.3)
+        made_for, able = signs(it), strong(it)
     return Bearer(
-        name, readable(name), readable(issuer), first, last, _issued(der, der), signs
+        name, readable(name), readable(issuer), first, last, issued(der, der), made_for, able
     )  # fmt: skip
 
 
@@ -418,8 +416,7 @@ def readable(name: str) -> str:
     >>> readable("Jo" + chr(0x202E) + "Hale")
     'Jo?Hale'
     """
-    cut = name if len(name) <= LONGEST else f"{name[: LONGEST - 1]}…"
-    return "".join(each if each.isprintable() else "?" for each in cut)
+    return quoted(name, LONGEST)[1:-1]
 
 
 def signed(certificate: Certificate, statement: bytes, when: datetime) -> str:
@@ -538,9 +535,9 @@ def proof_of(entry: Entry, roots: Sequence[bytes] = ()) -> Proof | None:
 
 
 def _proof(entry: Entry, roots: Sequence[bytes]) -> Proof:
-    data, own = _taken_apart(entry.certificate)
-    bearer = bearer_of(own)
-    status = _status(data, entry, roots)
+    data, chain = _taken_apart(entry.certificate)
+    bearer = bearer_of(chain[0])
+    status = _status(data, entry, context_of(roots_of(roots), entry.when, chain))
     fault = _fault(entry, bearer, intact=bool(status.intact), valid=bool(status.valid))
     known = not fault or fault not in (DAMAGED, ELSEWHERE)
     return Proof(
@@ -566,68 +563,75 @@ def _fault(entry: Entry, bearer: Bearer, *, intact: bool, valid: bool) -> str:
         return ELSEWHERE
     if not bearer.signs:
         return UNFIT
+    if not bearer.strong:
+        return WEAK
     if not bearer.valid(entry.when):
         return UNTIMELY
     return "" if same_name(bearer.name, entry.name) else ANOTHER
 
 
-def _taken_apart(text: str) -> tuple[Any, bytes]:
-    """The signed data in a signature, and the certificate of who signed, in DER.
+def _taken_apart(text: str) -> tuple[Any, tuple[bytes, ...]]:
+    """The signed data in a signature, and the certificates in it in DER, that of who signed first.
 
     Raises ValueError unless every byte of it is as we write it or is signed.
     """
+    raw = base64.b64decode(text, validate=True)
+    if base64.b64encode(raw).decode("ascii") != text:
+        raise ValueError("base64 in another form than ours")
+    return opened_cms(raw, ATTRIBUTES)
+
+
+def opened_cms(raw: bytes, asked: Set[str]) -> tuple[Any, tuple[bytes, ...]]:
+    """The signed data in a CMS, and the certificates in it in DER, that of who signed first.
+
+    `asked` are the attributes that are signed with it. Raises ValueError unless every byte of it is
+    as we write it or is signed, and the certificates are one chain.
+    """
     from asn1crypto import cms  # noqa: PLC0415
 
-    raw = base64.b64decode(text, validate=True)
     data = cms.ContentInfo.load(raw, strict=True)["content"]
     info = data["signer_infos"][0]
     attributes = info["signed_attrs"].untag()
     values = {each["type"].native: each["values"] for each in attributes}
     held = [each.chosen.dump() for each in data["certificates"]]
-    by_hash = {hashlib.sha256(each).digest(): each for each in held}
     listed = [each["cert_hash"].native for each in values["signing_certificate_v2"][0]["certs"]]
+    short(held)
+    short(listed)
+    by_hash = {hashlib.sha256(each).digest(): each for each in held}
     certificates = [by_hash[each] for each in listed]
     again = _assembled(
         certificates, cms.CMSAttributes.load(attributes.dump()), info["signature"].native
     )
     if (
-        base64.b64encode(again).decode("ascii") != text
-        or set(values) != ATTRIBUTES
-        or len(attributes) != len(ATTRIBUTES)
+        again != raw
+        or set(values) != asked
+        or len(attributes) != len(asked)
         or any(len(each) != 1 for each in values.values())
     ):
         raise ValueError("a signature in another form than ours")
-    return data, certificates[0]
+    chained(certificates)
+    return data, tuple(certificates)
 
 
-def _status(data: Any, entry: Entry, roots: Sequence[bytes]) -> Any:  # noqa: ANN401
+def _status(data: Any, entry: Entry, context: Any) -> Any:  # noqa: ANN401
     from pyhanko.sign.validation.generic_cms import async_validate_detached_cms  # noqa: PLC0415
 
     return waited_for(
-        async_validate_detached_cms(
-            entry.statement, data, context_of(roots, entry.when), key_usage_settings=usage()
-        )
+        async_validate_detached_cms(entry.statement, data, context, key_usage_settings=usage())
     )
 
 
-def context_of(roots: Sequence[bytes], when: datetime) -> Any:  # noqa: ANN401
-    """What is trusted at a moment: the roots, and nothing from the machine or the network."""
-    from asn1crypto import x509  # noqa: PLC0415
-    from pyhanko_certvalidator import ValidationContext  # noqa: PLC0415
-
-    trusted = [x509.Certificate.load(each) for each in _roots(roots)]
-    return ValidationContext(trust_roots=trusted, moment=when, allow_fetching=False)
-
-
 def usage() -> Any:  # noqa: ANN401
-    """What a certificate has to be made for: either of the two usages that sign."""
+    """What the library asks of the use of a certificate: nothing, for `trust.signs` asks it.
+
+    By itself it refuses those that name no use, which are for every one (RFC 5280, 4.2.1.3).
+    """
     from pyhanko.sign.validation.settings import KeyUsageConstraints  # noqa: PLC0415
 
-    both = {"digital_signature", "non_repudiation"}
-    return KeyUsageConstraints(key_usage=both, match_all_key_usages=False)
+    return KeyUsageConstraints(key_usage=set())
 
 
-def _roots(raws: Sequence[bytes]) -> tuple[bytes, ...]:
+def roots_of(raws: Sequence[bytes]) -> tuple[bytes, ...]:
     """The certificates among what was given, in DER."""
     found: list[bytes] = []
     for raw in raws:
@@ -657,19 +661,3 @@ def waited_for(work: Coroutine[Any, Any, Any]) -> Any:  # noqa: ANN401
     """
     with quiet(), ThreadPoolExecutor(1) as own:
         return own.submit(asyncio.run, work).result()
-
-
-@contextmanager
-def quiet() -> Iterator[None]:
-    """Keeps the libraries from warning of what is judged here anyway."""
-    loggers = [logging.getLogger(name) for name in ("pyhanko", "pyhanko_certvalidator")]
-    before = [each.level for each in loggers]
-    for each in loggers:
-        each.setLevel(logging.CRITICAL + 1)
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            yield
-    finally:
-        for each, level in zip(loggers, before, strict=True):
-            each.setLevel(level)

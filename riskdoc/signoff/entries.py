@@ -33,6 +33,8 @@ HEAD = """\
 Act = Literal["sign", "withdraw", "supersede"]
 ACTS: tuple[Act, ...] = ("sign", "withdraw", "supersede")
 _UNSAID = re.compile("[\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
+_TIME = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}[+-][0-9]{2}:[0-9]{2}")
+"""So that the day that is printed is the day that counts, and no time is longer than one."""
 _HASH = re.compile(r"[0-9a-f]{64}")
 
 
@@ -45,10 +47,11 @@ class Entry:
     """One act on one revision of a document.
 
     `role` and `name` say who, `meaning` what it means that they signed, or why they withdrew or
-    superseded. `time` is that of the machine it was written on, with its offset from UTC (RFC
-    3339). `digest` is that of the content. `successor` names number and revision of what comes
-    after, where it is superseded. `certificate` is a detached signature (CMS, RFC 5652) over the
-    canonical form of all that stands before it, in base64. `previous` and `hash` chain it.
+    superseded. `time` is that of the machine it was written on, to the second, with its offset from
+    UTC (RFC 3339, in the one form that `isoformat` writes). `digest` is that of the content.
+    `successor` names number and revision of what comes after, where it is superseded. `certificate`
+    is a detached signature (CMS, RFC 5652) over the canonical form of all that stands before it, in
+    base64. `previous` and `hash` chain it.
     """
 
     act: str
@@ -220,11 +223,14 @@ def _entry(raw: object, number: int, name: str) -> Entry:
         raise RecordError(f"{name}: entry {number} has keys that none of ours has")
     try:
         entry = Entry(**raw)
+        if not _TIME.fullmatch(entry.time):
+            raise ValueError("a time in another form")
         when, _ = entry.when, entry.computed
     except (TypeError, ValueError) as error:
         raise RecordError(f"{name}: entry {number} is not whole; it was cut off") from error
     if any(not _said_plainly(key, text) for key, text in raw.items()):
         raise RecordError(f"{name}: entry {number} holds a text that none of ours has")
-    if entry.act not in ACTS or when.tzinfo is None or not _HASH.fullmatch(entry.digest):
+    one_form = when.tzinfo is not None and when.isoformat(timespec="seconds") == entry.time
+    if entry.act not in ACTS or not one_form or not _HASH.fullmatch(entry.digest):
         raise RecordError(f"{name}: entry {number} was edited: it could not have been written")
     return entry

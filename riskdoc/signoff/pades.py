@@ -13,23 +13,27 @@ import io
 import re
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
+from riskdoc.job.alike import quoted
 from riskdoc.language.say import say
 from riskdoc.signoff.certificates import (
+    ATTRIBUTES,
     EXTRA,
     CertificateError,
     bearer_of,
     cms_over,
-    context_of,
     installed,
     kind_of,
-    quiet,
+    opened_cms,
+    roots_of,
     text_of,
     timely,
     usage,
     waited_for,
 )
+from riskdoc.signoff.trust import context_of, quiet
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -38,6 +42,11 @@ if TYPE_CHECKING:
 
 REASON = "Issued as this file"
 """Why a file is signed, as it stands in a signature. `verify` takes no other for one of ours."""
+SIGNED = ATTRIBUTES - {"signing_time"}
+"""What is signed beside the file: its time stands in the file (ETSI EN 319 142-1, 6.3), and in no
+second place that a reader could take instead."""
+MOST = 20
+"""Most signatures of a file; judgement: a job has at most 8 roles."""
 TRIES = 8
 SPARE = 64
 """Bytes kept free for a signature beside those of a first one; those of a curve differ by a few."""
@@ -56,7 +65,7 @@ class PdfSignature:
     `intact` is whether what it covers is as it was signed, `whole` whether it covers all but itself
     to the end of its revision, and `last` whether nothing comes after that. `name` is that of its
     certificate as it stands there, `subject` the same fit for print. `kind` and `trusted`
-    are as in `Proof`; the time at which the certificate has to be valid is the one that the file
+    are as in `Proof`; `when`, at which the certificate has to be valid, is the time that the file
     states, for which nobody vouches.
     """
 
@@ -68,24 +77,26 @@ class PdfSignature:
     whole: bool
     last: bool
     name: str = ""
+    when: datetime | None = None
 
     @property
     def text(self) -> str:
         """What it shows, in words.
 
         >>> PdfSignature("broken", "", "", None, False, False, False).text
-        'signature of this file: broken; the file was changed or damaged after it was signed'
+        'signature of this file: broken; the file was changed or damaged after it was signed, or \
+it is not in the form in which riskdoc signs'
         """
         if not self.intact:
             return say(
                 "signature of this file: broken; the file was changed or damaged after it was "
-                "signed"
+                "signed, or it is not in the form in which riskdoc signs"
             )
         if self.kind == "broken":
             return say(
                 "signature of this file by {subject}: its certificate was not valid at the time it "
-                "states, or is not made for signing",
-                subject=self.subject,
+                "states, or is not made for signing, or its key is too weak",
+                subject=quoted(self.subject),
             )
         shows = text_of(self.kind, self.subject, self.issuer, trusted=self.trusted)
         if not self.whole:
@@ -204,19 +215,24 @@ def signatures_in(pdf: bytes, roots: Sequence[bytes] = ()) -> tuple[PdfSignature
             )
         return ()
     try:
+        count = len(_ranges(pdf))
         found = tuple(_each(pdf, roots))
     except Exception:  # whatever is wrong with a foreign file, its signatures show nothing
         return (BROKEN,) if b"/ByteRange" in pdf else ()
     # One whose field was taken out of the file is still told.
-    lost = len(list(_ranges(pdf))) - len(found)
+    lost = count - len(found)
     return (*found, *(BROKEN for _ in range(lost)))
 
 
 def _each(pdf: bytes, roots: Sequence[bytes]) -> Iterator[PdfSignature]:
     from pyhanko.pdf_utils.reader import PdfFileReader  # noqa: PLC0415
+    from pyhanko.sign.fields import enumerate_sig_fields  # noqa: PLC0415
 
     with quiet():
-        embedded = PdfFileReader(io.BytesIO(pdf)).embedded_signatures
+        reader = PdfFileReader(io.BytesIO(pdf))
+        if len(list(islice(enumerate_sig_fields(reader), MOST + 1))) > MOST:
+            raise ValueError("more fields than a file of ours has")
+        embedded = reader.embedded_signatures
     for each in embedded:
         try:
             yield _one(each, pdf, roots)
@@ -225,21 +241,25 @@ def _each(pdf: bytes, roots: Sequence[bytes]) -> Iterator[PdfSignature]:
 
 
 def _one(embedded: Any, pdf: bytes, roots: Sequence[bytes]) -> PdfSignature:  # noqa: ANN401
+    from asn1crypto import parser  # noqa: PLC0415
     from pyhanko.sign.validation.pdf_embedded import async_validate_pdf_signature  # noqa: PLC0415
     from pyhanko.sign.validation.status import SignatureCoverageLevel  # noqa: PLC0415
 
-    bearer = bearer_of(embedded.signer_cert.dump())
-    stated = embedded.self_reported_timestamp
-    when = stated if stated is not None and stated.tzinfo is not None else datetime.now(UTC)
+    contents: bytes = embedded.pkcs7_content
+    _, chain = opened_cms(contents[: parser.peek(contents)], SIGNED)
+    bearer = bearer_of(chain[0])
+    # With no time among what is signed beside the file, this is the one in the file.
+    when: datetime | None = embedded.self_reported_timestamp
+    if when is None or when.tzinfo is None:
+        raise ValueError("no time, or one without its offset")
+    context = context_of(roots_of(roots), when, chain)
     status = waited_for(
-        async_validate_pdf_signature(
-            embedded, context_of(roots, when), key_usage_settings=usage(), skip_diff=True
-        )
+        async_validate_pdf_signature(embedded, context, key_usage_settings=usage(), skip_diff=True)
     )
     intact = bool(status.intact and status.valid)
-    sound = intact and bearer.signs and bearer.valid(when)
+    sound = intact and bearer.signs and bearer.strong and bearer.valid(when)
     start, before, after, rest = (int(each) for each in embedded.byte_range)
-    gap = start == 0 and _fills(embedded.pkcs7_content, pdf[before:after])
+    gap = start == 0 and _fills(contents, pdf[before:after])
     covered = status.coverage in (
         SignatureCoverageLevel.ENTIRE_REVISION,
         SignatureCoverageLevel.ENTIRE_FILE,
@@ -253,6 +273,7 @@ def _one(embedded: Any, pdf: bytes, roots: Sequence[bytes]) -> PdfSignature:  # 
         whole=intact and gap and covered,
         last=intact and gap and after + rest == len(pdf),
         name=bearer.name if intact else "",
+        when=when,
     )
 
 
@@ -263,7 +284,7 @@ def later_agree(pdf: bytes) -> bool:
     before the first. Only for a file whose first bytes are known to be ours. True where there is
     one signature, or where the extra is not installed.
     """
-    if not installed() or len(list(_ranges(pdf))) < 2:
+    if not installed():
         return True
     from pyhanko.sign.diff_analysis import (  # noqa: PLC0415
         DEFAULT_DIFF_POLICY,
@@ -272,6 +293,8 @@ def later_agree(pdf: bytes) -> bool:
     )
 
     try:
+        if len(_ranges(pdf)) < 2:
+            return True
         with quiet():
             reader = _quick_reader(pdf)
             first = reader.embedded_signatures[0]
@@ -323,9 +346,10 @@ def unsigned(pdf: bytes) -> bytes:
 
     The first signature that its own byte range bears out is taken, and the file is cut at the last
     end of a revision before it. Nothing is said of whether the signature holds. Raises
-    `CertificateError` where the file was signed as it was made, so that nothing comes before.
+    `CertificateError` where the file was signed as it was made, so that nothing comes before, or
+    has more signatures than a file of ours.
     """
-    first = next(_ranges(pdf), None)
+    first = next(iter(_ranges(pdf)), None)
     if first is None:
         return pdf
     ends = [each for each in _END.finditer(pdf, 0, first) if _ends(pdf, each)]
@@ -334,18 +358,31 @@ def unsigned(pdf: bytes) -> bytes:
     return pdf[: ends[-1].end()]
 
 
-def _ranges(pdf: bytes) -> Iterator[int]:
-    """Where byte ranges stand that the file bears out: they leave out a text of hexadecimals."""
+def _ranges(pdf: bytes) -> tuple[int, ...]:
+    """Where byte ranges stand that the file bears out: they leave out a text of hexadecimals.
+
+    Raises `CertificateError` for more than a file of ours has: each is gone through.
+    """
+    spans = list(islice(_spans(pdf), MOST + 1))
+    if len(spans) > MOST:
+        raise CertificateError("the PDF file has more signatures than any of ours")
+    return tuple(at for at, before, after in spans if _HEX.fullmatch(pdf, before, after))
+
+
+def _spans(pdf: bytes) -> Iterator[tuple[int, int, int]]:
+    """Byte ranges that can be such, and what each leaves out, by its ends alone."""
     for found in _RANGE.finditer(pdf):
         start, before, after, rest = (int(each) for each in found.groups())
         covered = found.start() < before or after <= found.start() < after + rest
         if (
             start == 0
             and covered
+            and before + 2 <= after
             and after + rest <= len(pdf)
-            and _HEX.fullmatch(pdf, before, after)
+            and pdf[before : before + 1] == b"<"
+            and pdf[after - 1 : after] == b">"
         ):
-            yield found.start()
+            yield found.start(), before, after
 
 
 def _ends(pdf: bytes, end: re.Match[bytes]) -> bool:

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from riskdoc.job.alike import quoted
 from riskdoc.language.say import many, say
 from riskdoc.requirements.dossier import Brief, Dossier
 from riskdoc.signoff.content import content_of
@@ -97,7 +98,7 @@ def _ended(ended: Entry) -> str:
 def _no_such_role(role: str, terms: Terms) -> str:
     return say(
         "No sign-off by {role} is asked for; the roles are, in order: {roles}.",
-        role=role,
+        role=quoted(role),
         roles=", ".join(terms.roles),
     )
 
@@ -115,7 +116,7 @@ def _alone(entry: Entry, before: Sequence[Entry], terms: Terms) -> Iterator[str]
         yield say(
             "{name} has signed as {roles}, and the requirement set asks that each role is signed "
             "by another person.",
-            name=entry.name,
+            name=quoted(entry.name),
             roles=", ".join(taken),
         )
 

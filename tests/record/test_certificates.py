@@ -93,8 +93,8 @@ def test_a_certificate_that_signed_itself_shows_that_nothing_changed(kind, tmp_p
     assert found == Proof("self-signed", SIGNER, SIGNER, FIRST.date(), LAST.date())
     assert found.trouble == ""
     assert found.text == (
-        f"certificate of {SIGNER}, signed by itself: shows that nothing was changed since, not who "
-        "signed"
+        f"certificate of “{SIGNER}”, signed by itself: shows that nothing was changed since, not "
+        "who signed"
     )
 
 
@@ -113,12 +113,12 @@ def test_a_certificate_of_an_authority_names_it_and_says_whether_it_is_trusted(
     ]  # fmt: skip
     assert {proof(it, roots).kind for roots in ((), (other.der,))} == {"issued"}
     assert proof(it).text == (
-        f"certificate of {SIGNER}, issued by {issuer}, whom nobody here was told to trust"
+        f"certificate of “{SIGNER}”, issued by “{issuer}”, whom nobody here was told to trust"
     )
     assert proof(it, (other.der,)).text.endswith(
-        f"issued by {issuer}, who is not among those trusted here"
+        f"issued by “{issuer}”, who is not among those trusted here"
     )
-    assert f"issued by {issuer}, who is trusted here" in proof(it, (authority().der,)).text
+    assert f"issued by “{issuer}”, who is trusted here" in proof(it, (authority().der,)).text
 
 
 def test_roots_are_pem_or_der_and_what_is_neither_trusts_nobody(tmp_path):
@@ -352,7 +352,7 @@ def test_a_certificate_that_was_not_valid_at_the_time_of_the_entry_breaks_it(tim
 
         assert found.kind == "broken"
         assert found.trouble == (
-            f"The certificate of {SIGNER} was not valid at the time of the entry; it holds from "
+            f"The certificate of “{SIGNER}” was not valid at the time of the entry; it holds from "
             "2027-01-01 to 2028-12-31."
         )
 

@@ -36,7 +36,7 @@ from riskdoc.signoff.pades import sign_pdf
 pytestmark = pytest.mark.usefixtures("computed_once")
 COMPUTED, CONTENT = "Figures and verdicts, computed again", "Content and digest"
 PAGES, FILE = "What can be read in the document", "Signature of the PDF file"
-LEAD, FOURTH = (f"Sign-off of {NAMES[role]} as {role}" for role in ("prepared", "authorised"))
+LEAD, FOURTH = (f"Sign-off of “{NAMES[role]}” as “{role}”" for role in ("prepared", "authorised"))
 
 
 def certified() -> Paper:

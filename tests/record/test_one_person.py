@@ -113,7 +113,7 @@ def test_a_set_can_ask_for_another_person(job):
     other = sign(path, "authorised", OTHER)
 
     assert (first.exit_code, again.exit_code, other.exit_code) == (0, 2, 0)
-    assert "ines kolberg has signed as prepared" in again.stderr
+    assert "“ines kolberg” has signed as prepared" in again.stderr
     assert "each role is signed by another person" in again.stderr
     assert [each.name for each in record_of(path).entries] == [ONE, OTHER]
 

@@ -408,7 +408,9 @@ def test_it_signs_now_where_no_time_is_given():
 )
 def test_what_a_signature_shows_is_said(one, said):
     assert one.text.startswith(said)
-    assert one.text.endswith("certificate of A, issued by B, whom nobody here was told to trust")
+    assert one.text.endswith(
+        "certificate of “A”, issued by “B”, whom nobody here was told to trust"
+    )
 
 
 def test_the_issuer_is_named():

@@ -11,6 +11,7 @@ import re
 from functools import cache
 
 import pytest
+from support.certificates import authority
 from support.papers import (
     DAY,
     NOW,
@@ -151,6 +152,12 @@ def test_a_revision_with_one_before_it_holds_and_prints_how_that_one_stood():
     assert verified(page, DAY).holds
     assert last in text_of(page)
     assert "withdrawn" in text_of(page)
+
+
+def test_with_trust_an_earlier_revision_of_typed_names_is_not_demonstrated():
+    told = answers(second().html, roots=(authority().der,))
+
+    assert told[EARLIER] is Answer.NOT_DEMONSTRATED
 
 
 def test_an_earlier_revision_that_was_changed_is_told_as_changed():

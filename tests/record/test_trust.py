@@ -21,7 +21,7 @@ pytestmark = pytest.mark.usefixtures("computed_once")
 DATES = "Dates and states"
 FILE = "Signature of the PDF file"
 WHEN = datetime(2027, 5, 30, 12, tzinfo=UTC)
-LEAD, FOURTH = (f"Sign-off of {NAMES[role]} as {role}" for role in ("prepared", "authorised"))
+LEAD, FOURTH = (f"Sign-off of “{NAMES[role]}” as “{role}”" for role in ("prepared", "authorised"))
 
 
 def lead():
@@ -106,7 +106,7 @@ def test_a_document_of_typed_names_alone_exits_1_with_trust_and_0_without(tmp_pa
     assert "who signed is not shown" in capsys.readouterr().out
     assert verify_command(path, pem, DAY) == 1
     said = capsys.readouterr().out
-    assert "[not demonstrated] Sign-off of A. Lead as prepared" in said
+    assert "[not demonstrated] Sign-off of “A. Lead” as “prepared”" in said
     assert "All of it holds" not in said
 
 
@@ -178,5 +178,13 @@ def test_what_no_file_shows_is_named(tmp_path, capsys):
     path.write_bytes(issued().html)
     verify_command(path, None, DAY)
     said = " ".join(capsys.readouterr().out.split())
-    for word in ("Pictures", "Cut ends", "Earlier revisions", "Form", "typed name", "clock"):
+    for word in (
+        "Pictures",
+        "Comments",
+        "Cut ends",
+        "Earlier revisions",
+        "Form",
+        "typed name",
+        "clock",
+    ):
         assert word in said, word
