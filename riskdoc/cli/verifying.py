@@ -26,6 +26,9 @@ Pictures: what is printed is signed; that it shows the place it says, and what t
 before it was made ready for print, is not.
 Form: language, units, paper and direction are chosen when a file is made and are not signed.
 """
+OF_JOB = """\
+A job file with its record of sign-offs, no document: only a document shows what is printed.\
+"""
 
 
 def verify(path: Path, trust: Path | None, on: date) -> int:
@@ -57,6 +60,8 @@ def _refuse(why: str) -> int:
 
 
 def _told(found: Verified) -> int:
+    if found.of_job:
+        commands.tell_lines(wrapped(OF_JOB, 96, "", ""))
     commands.tell(found.document)
     commands.tell(f"digest sha256 {found.digest}")
     commands.tell()

@@ -111,7 +111,7 @@ def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Veri
     rest = [each for _, each in other_records(path)]
     standing = stand(whole, record, rest, lambda name: record_of(path.with_name(name)))
     points = (chain, *_unread(path), *sign_offs(standing, roots), _validity(standing, file))
-    return Verified(_document(file), standing.content.digest, points)
+    return Verified(_document(file), standing.content.digest, points, of_job=True)
 
 
 def _unread(path: Path) -> Iterator[Point]:
