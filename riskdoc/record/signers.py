@@ -8,9 +8,11 @@ who signed the content is not demonstrated.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from riskdoc.record.answers import Answer, Point
+from riskdoc.record.told import meaning, numbered
 from riskdoc.signoff.certificates import CertificateError, proof_of, same_name
 from riskdoc.signoff.pades import signatures_in
 
@@ -25,10 +27,11 @@ FILE = "Signature of the PDF file"
 def sign_offs(standing: Standing, roots: Sequence[bytes]) -> Iterator[Point]:
     """Each entry of this revision: does it count, and what does it show?"""
     for entry, why in standing.aside:
-        yield Point(_who(entry), Answer.BROKEN, f"The entry does not count: {why}")
+        what = numbered(entry, standing)
+        yield Point(what, Answer.BROKEN, f"The entry does not count: {why}")
     for each in standing.signed:
         if each.entry is not None:
-            yield _sign_off(each.entry, roots)
+            yield replace(_sign_off(each.entry, roots), details=meaning(each.entry))
 
 
 def _sign_off(entry: Entry, roots: Sequence[bytes]) -> Point:

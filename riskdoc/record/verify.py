@@ -23,6 +23,7 @@ from riskdoc.record.differing import moved
 from riskdoc.record.makes import as_made, other_version, others
 from riskdoc.record.signers import file_signatures, sign_offs
 from riskdoc.record.taking import Taken, taken
+from riskdoc.record.told import with_entries
 from riskdoc.record.update import only_signed
 from riskdoc.report.attachments import report_attachments
 from riskdoc.report.html import html_file
@@ -110,6 +111,7 @@ def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Veri
         record, chain = Record(), Point(RECORD, Answer.BROKEN, str(error))
     rest = [each for _, each in other_records(path)]
     standing = stand(whole, record, rest, lambda name: record_of(path.with_name(name)))
+    chain = with_entries(chain, standing)
     points = (chain, *_unread(path), *sign_offs(standing, roots), _validity(standing, file))
     return Verified(_document(file), standing.content.digest, points, of_job=True)
 
@@ -131,7 +133,7 @@ def _points(case: _Case, on: date) -> Iterator[Point]:
     if case.taken.file.pictures:
         yield _pictures(case)
     yield _figures_file(case, standing)
-    yield chain
+    yield with_entries(chain, standing)
     yield from earlier_revisions(taken, standing)
     yield from sign_offs(standing, case.roots)
     yield _pages(case, standing)
