@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from riskdoc.record.answers import Answer, Point
-from riskdoc.record.told import meaning, numbered
+from riskdoc.record.told import act_word, meaning, numbered
 from riskdoc.signoff.certificates import CertificateError, proof_of, same_name
 from riskdoc.signoff.pades import signatures_in
 
@@ -27,8 +27,8 @@ FILE = "Signature of the PDF file"
 def sign_offs(standing: Standing, roots: Sequence[bytes]) -> Iterator[Point]:
     """Each entry of this revision: does it count, and what does it show?"""
     for entry, why in standing.aside:
-        what = numbered(entry, standing)
-        yield Point(what, Answer.BROKEN, f"The entry does not count: {why}")
+        text = f"{numbered(entry, standing)} does not count: {why}"
+        yield Point(_who(entry), Answer.BROKEN, text)
     for each in standing.signed:
         if each.entry is not None:
             yield replace(_sign_off(each.entry, roots), details=meaning(each.entry))
@@ -55,7 +55,7 @@ def _shown(roots: Sequence[bytes], *, trusted: bool) -> Answer:
 
 
 def _who(entry: Entry) -> str:
-    return f"Sign-off of {entry.name} as {entry.role}"
+    return f"{act_word(entry).capitalize()} of {entry.name} as {entry.role}"
 
 
 def file_signatures(pdf: bytes, standing: Standing, roots: Sequence[bytes]) -> Iterator[Point]:

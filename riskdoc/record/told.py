@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 MOST_LETTERS = 300
 """Letters of a meaning that are printed; judgement: no usual sentence has half as many."""
-_ACTS = {"sign": "sign-off", "withdraw": "withdrawal", "supersede": "superseding"}
+_ACTS = {"sign": "sign-off", "withdraw": "withdrawal", "supersede": "replacement"}
 
 
 def with_entries(chain: Point, standing: Standing) -> Point:
@@ -46,12 +46,17 @@ def _passed_over(standing: Standing) -> Iterator[str]:
 def numbered(entry: Entry, standing: Standing) -> str:
     """An entry with its number in the record, what it did, of what, and who."""
     hashes = [each.hash for each in standing.record.entries]
-    return f"Entry {hashes.index(entry.hash) + 1} of the record: {_act(entry)}"
+    return f"Entry {hashes.index(entry.hash) + 1} of the record ({_act(entry)})"
 
 
 def _act(entry: Entry) -> str:
     number, revision = (shown(each) for each in entry.document)
-    return f"{_ACTS[entry.act]} of {number}, revision {revision}, by {entry.name} as {entry.role}"
+    return f"{act_word(entry)} of {number}, revision {revision}, by {entry.name} as {entry.role}"
+
+
+def act_word(entry: Entry) -> str:
+    """What an entry does, as a noun."""
+    return _ACTS[entry.act]
 
 
 def meaning(entry: Entry) -> tuple[str, ...]:
