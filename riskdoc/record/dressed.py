@@ -9,7 +9,8 @@ from __future__ import annotations
 import re
 
 _NAMES = re.compile(
-    r"\.(x?html?|xht|shtml?|mht|mhtml|svgz?|xml|xps|pdf|ps|rtf)[. ]*\Z", re.IGNORECASE
+    r"\.(x?html?|xht|shtml?|mht|mhtml|svgz?|xml|xps|pdf|e?ps|rtf|hta|md|markdown)[. ]*\Z",
+    re.IGNORECASE,
 )
 """Names by which readers open a document; some systems pass over points and blanks at the end."""
 _MARKS = re.compile(

@@ -20,33 +20,44 @@ _ACTS = {"sign": "sign-off", "withdraw": "withdrawal", "supersede": "replacement
 
 
 def with_entries(chain: Point, standing: Standing) -> Point:
-    """What is said of a record, and each entry of it that is of another revision."""
-    lines = tuple(_passed_over(standing))
-    if not lines:
-        return chain
-    count = "1 of them does" if len(lines) == 1 else f"{len(lines)} of them do"
-    return replace(
-        chain, text=f"{chain.text} {count} not count here.", details=(*chain.details, *lines)
-    )
+    """What is said of a record, with the entry that ended the document and those passed over."""
+    over = tuple(_passed_over(standing))
+    if over:
+        count = "1 of them does" if len(over) == 1 else f"{len(over)} of them do"
+        chain = replace(chain, text=f"{chain.text} {count} not count here.")
+    return replace(chain, details=(*chain.details, *_ended(standing), *over))
+
+
+def _ended(standing: Standing) -> Iterator[str]:
+    entry = standing.ended
+    if entry is not None:
+        yield f"{_numbered(entry, standing)}, {entry.time}: {shown(entry.meaning, MOST_LETTERS)}"
 
 
 def _passed_over(standing: Standing) -> Iterator[str]:
     counted = [each.entry for each in standing.signed if each.entry is not None]
     aside = [entry for entry, _ in standing.aside]
     told = {each.hash for each in (*counted, *aside, standing.ended) if each is not None}
-    revision = standing.content.plain["job"]["job"]["revision"]
-    for number, entry in enumerate(standing.record.entries, start=1):
+    revision = shown(standing.content.plain["job"]["job"]["revision"])
+    for entry in standing.record.entries:
         if entry.hash not in told:
             yield (
-                f"entry {number}: {_act(entry)}, {entry.time}: it is of another revision, and this "
-                f"is revision {shown(revision)}"
+                f"{_numbered(entry, standing)}, {entry.time}: it is of another revision, and this "
+                f"is revision {revision}"
             )
+
+
+def _numbered(entry: Entry, standing: Standing) -> str:
+    return f"entry {_place(entry, standing)}: {_act(entry)}"
+
+
+def _place(entry: Entry, standing: Standing) -> int:
+    return [each.hash for each in standing.record.entries].index(entry.hash) + 1
 
 
 def numbered(entry: Entry, standing: Standing) -> str:
     """An entry with its number in the record, what it did, of what, and who."""
-    hashes = [each.hash for each in standing.record.entries]
-    return f"Entry {hashes.index(entry.hash) + 1} of the record ({_act(entry)})"
+    return f"Entry {_place(entry, standing)} of the record ({_act(entry)})"
 
 
 def _act(entry: Entry) -> str:

@@ -33,7 +33,9 @@ def test_a_job_file_dressed_as_a_document_is_refused(name, head, capsys):
     assert "job file" in said.err
 
 
-@pytest.mark.parametrize("name", ["a.html", "a.HTM", "a.xhtml", "a.pdf", "a.svg", "a.Pdf. "])
+@pytest.mark.parametrize(
+    "name", ["a.html", "a.HTM", "a.xhtml", "a.pdf", "a.svg", "a.md", "a.Pdf. "]
+)
 def test_a_name_by_which_a_reader_opens_a_document_is_refused(name):
     assert "name" in dressed(name, b"riskdoc: 1\n")
 

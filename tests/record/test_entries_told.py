@@ -138,3 +138,11 @@ def front(it) -> str:
 
 def terminal(it) -> str:
     return " ".join(summary(it.standing))
+
+
+def test_an_entry_that_ended_the_document_is_named_with_its_reason():
+    point = record_point(of_job(with_entries(*SIGNED, {**GONE, "meaning": "The ring is loose."})))
+    (line,) = point.details
+    assert point.text == "The chain of 3 entries is whole."
+    assert line.startswith("entry 3: withdrawal of 'T-1', revision 'A', by D. Fourth as authorised")
+    assert line.endswith("'The ring is loose.'")
