@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from riskdoc.record.answers import Answer, Point
-from riskdoc.record.told import act_word, meaning, numbered
+from riskdoc.record.told import act_word, meaning, numbered, places
 from riskdoc.signoff.certificates import CertificateError, proof_of, same_name
 from riskdoc.signoff.pades import signatures_in
 
@@ -26,8 +26,9 @@ FILE = "Signature of the PDF file"
 
 def sign_offs(standing: Standing, roots: Sequence[bytes]) -> Iterator[Point]:
     """Each entry of this revision: does it count, and what does it show?"""
+    place = places(standing) if standing.aside else {}
     for entry, why in standing.aside:
-        text = f"{numbered(entry, standing)} does not count: {why}"
+        text = f"{numbered(entry, place[entry.hash])} does not count: {why}"
         yield Point(_who(entry), Answer.BROKEN, text)
     for each in standing.signed:
         if each.entry is not None:

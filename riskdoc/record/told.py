@@ -16,53 +16,57 @@ if TYPE_CHECKING:
 
 MOST_LETTERS = 300
 """Letters of a meaning that are printed; judgement: no usual sentence has half as many."""
+MOST_TOLD = 100
+"""Entries of other revisions that are told one by one; judgement: few records hold as many."""
 _ACTS = {"sign": "sign-off", "withdraw": "withdrawal", "supersede": "replacement"}
 
 
 def with_entries(chain: Point, standing: Standing) -> Point:
     """What is said of a record, with the entry that ended the document and those passed over."""
-    over = tuple(_passed_over(standing))
+    over = _passed_over(standing)
     if over:
         count = "1 of them does" if len(over) == 1 else f"{len(over)} of them do"
         chain = replace(chain, text=f"{chain.text} {count} not count here.")
-    return replace(chain, details=(*chain.details, *_ended(standing), *over))
+    more = (f"and {len(over) - MOST_TOLD} more",) if len(over) > MOST_TOLD else ()
+    details = (*chain.details, *_ended(standing), *over[:MOST_TOLD], *more)
+    return replace(chain, details=details)
 
 
 def _ended(standing: Standing) -> Iterator[str]:
     entry = standing.ended
     if entry is not None:
-        yield f"{_numbered(entry, standing)}, {entry.time}: {shown(entry.meaning, MOST_LETTERS)}"
+        why = shown(entry.meaning, MOST_LETTERS)
+        yield f"entry {places(standing)[entry.hash]}: {_act(entry)}, {entry.time}: {why}"
 
 
-def _passed_over(standing: Standing) -> Iterator[str]:
+def _passed_over(standing: Standing) -> list[str]:
+    """Entries of another revision, those first that ended it."""
     counted = [each.entry for each in standing.signed if each.entry is not None]
     aside = [entry for entry, _ in standing.aside]
     told = {each.hash for each in (*counted, *aside, standing.ended) if each is not None}
-    revision = shown(standing.content.plain["job"]["job"]["revision"])
-    for entry in standing.record.entries:
-        if entry.hash not in told:
-            yield (
-                f"{_numbered(entry, standing)}, {entry.time}: it is of another revision, and this "
-                f"is revision {revision}"
-            )
+    numbered = enumerate(standing.record.entries, start=1)
+    over = [(number, entry) for number, entry in numbered if entry.hash not in told]
+    here = f"and this is revision {shown(standing.content.plain['job']['job']['revision'])}"
+    return [
+        f"entry {number}: {_act(entry)}, {entry.time}: it is of another revision, {here}"
+        for number, entry in sorted(over, key=lambda each: each[1].act == "sign")
+    ]
 
 
-def _numbered(entry: Entry, standing: Standing) -> str:
-    return f"entry {_place(entry, standing)}: {_act(entry)}"
+def places(standing: Standing) -> dict[str, int]:
+    """The number of each entry in its record, by its hash."""
+    return {each.hash: n for n, each in enumerate(standing.record.entries, start=1)}
 
 
-def _place(entry: Entry, standing: Standing) -> int:
-    return [each.hash for each in standing.record.entries].index(entry.hash) + 1
-
-
-def numbered(entry: Entry, standing: Standing) -> str:
+def numbered(entry: Entry, place: int) -> str:
     """An entry with its number in the record, what it did, of what, and who."""
-    return f"Entry {_place(entry, standing)} of the record ({_act(entry)})"
+    return f"Entry {place} of the record ({_act(entry)})"
 
 
 def _act(entry: Entry) -> str:
     number, revision = (shown(each) for each in entry.document)
-    return f"{act_word(entry)} of {number}, revision {revision}, by {entry.name} as {entry.role}"
+    who = f"{shown(entry.name)} as {shown(entry.role)}"
+    return f"{act_word(entry)} of {number}, revision {revision}, by {who}"
 
 
 def act_word(entry: Entry) -> str:

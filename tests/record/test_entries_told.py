@@ -22,7 +22,7 @@ def with_entries(*changes: dict[str, str]):
     path = put(folder())
     signed(path)
     digest = record_of(path).entries[0].digest
-    hours = ({"time": f"2027-05-30T{n + 9:02}:00:00+00:00"} for n in range(len(changes)))
+    hours = ({"time": f"2027-05-30T09:{n % 60:02}:00+00:00"} for n in range(len(changes)))
     both = ({"digest": digest, **hour, **each} for hour, each in zip(hours, changes, strict=True))
     written(record_path(path), chained(*both))
     return path
@@ -74,7 +74,7 @@ def test_an_entry_of_another_number_is_named_with_its_place():
     (point,) = [each for each in found.points if each.answer is Answer.BROKEN][:1]
 
     assert point.what == "Withdrawal of D. Fourth as authorised"
-    assert point.text.startswith("Entry 3 of the record (withdrawal of 'T-2', revision 'A', by D.")
+    assert point.text.startswith("Entry 3 of the record (withdrawal of 'T-2', revision 'A', by 'D.")
     assert "another document" in point.text
 
 
@@ -144,5 +144,17 @@ def test_an_entry_that_ended_the_document_is_named_with_its_reason():
     point = record_point(of_job(with_entries(*SIGNED, {**GONE, "meaning": "The ring is loose."})))
     (line,) = point.details
     assert point.text == "The chain of 3 entries is whole."
-    assert line.startswith("entry 3: withdrawal of 'T-1', revision 'A', by D. Fourth as authorised")
+    assert line.startswith("entry 3: withdrawal of 'T-1', revision 'A', by 'D. Fourth' as")
     assert line.endswith("'The ring is loose.'")
+
+
+def test_of_very_many_entries_the_withdrawals_come_first_and_the_rest_is_counted():
+    old = [{**SIGNED[0], "revision": "0", "time": "2027-05-29T09:00:00+00:00"}] * 150
+    gone = {**GONE, "revision": "B", "time": "2027-05-29T10:00:00+00:00"}
+    point = record_point(of_job(with_entries(*old, gone, *SIGNED)))
+
+    assert "151 of them do not count here" in point.text
+    assert point.details[0].startswith("entry 151: withdrawal of 'T-1', revision 'B'")
+    assert point.details[1].startswith("entry 1: sign-off")
+    assert point.details[-1] == "and 51 more"
+    assert len(point.details) == 101
