@@ -14,6 +14,7 @@ from riskdoc.report.units import nothing, some
 from riskdoc.requirements.changes import answer_words, package_words, step_words
 from riskdoc.requirements.dossier import Dossier
 from riskdoc.requirements.outcome import open_items
+from riskdoc.signoff.signing import own_words
 from riskdoc.tables.loader import Table
 
 if TYPE_CHECKING:
@@ -60,7 +61,10 @@ def show(whole: Brief | Dossier, standing: Standing, *, everything: bool) -> Non
 
 
 def summary(standing: Standing) -> Iterator[str]:
-    """The status of a document in two lines: its words and digest, and its sentence."""
+    """The status of a document in two lines: its words and digest, and its sentence.
+
+    Beneath them stands who signed with a meaning of their own.
+    """
     status = standing.status
     yield say(
         "status: {verdict}   state: {state}   digest {digest}",
@@ -69,6 +73,7 @@ def summary(standing: Standing) -> Iterator[str]:
         digest=standing.content.digest[:12],
     )
     yield from _wrapped(status.headline)
+    yield from _wrapped(own_words(standing))
 
 
 def _lines(whole: Brief | Dossier, standing: Standing, *, everything: bool) -> Iterator[str]:

@@ -92,6 +92,7 @@ def _refuse(why: str) -> int:
 
 def _deed(asked: Asked, whole: Brief) -> Deed:
     """The deed as its entry will have it."""
+    from riskdoc.job.alike import plain_name
     from riskdoc.language.say import speaking
     from riskdoc.signoff.signing import Deed, RefusedError, meaning_of
 
@@ -111,21 +112,21 @@ def _deed(asked: Asked, whole: Brief) -> Deed:
     return Deed(
         act=asked.act,
         role=_plain(asked.role, "--role"),
-        name=_plain(_name(asked, holder), "--name"),
+        name=_plain(_name(asked, holder), "--name", plain_name),
         meaning=_plain(meaning, "--meaning or --reason"),
         successor=_successor(asked, whole),
         certify=_certify(holder),
     )
 
 
-def _plain(text: str, option: str) -> str:
+def _plain(text: str, option: str, looked_at: Callable[[str], str] = str) -> str:
     """A text as a job file may hold one: no control characters, nothing that reorders a line."""
     from riskdoc.job.faults import Refused
     from riskdoc.job.fields import plain_text
     from riskdoc.signoff.signing import RefusedError
 
     try:
-        return plain_text(text)
+        return looked_at(plain_text(text))
     except Refused as refused:
         raise RefusedError(f"{option}: {refused.message}. {refused.tip}") from refused
 

@@ -27,6 +27,13 @@ they were when this file was made.
 Pictures: what is printed is signed; that it shows the place it says, and what the picture was \
 before it was made ready for print, is not.
 Form: language, units, paper and direction are chosen when a file is made and are not signed.
+Job file: what it says is signed. The name of the job file, its comments and the order of its keys \
+are not, nor the day of assessment (on).
+Other records: whether sign-offs of another content under this number and revision lay beside the \
+job when this file was made.
+"""
+OF_JOB = """\
+A job file with its record of sign-offs, no document: only a document shows what is printed.\
 """
 
 
@@ -50,7 +57,7 @@ def verify(path: Path, trust: Path | None, on: date) -> int:
         return _refuse(commands.faulty(len(found["faults"]), found["codes"]))
     if "refused" in found:
         return _refuse(f"{path}: {found['refused']}")
-    return _told(Verified.of(found["verified"]))
+    return _told(Verified.of(found["verified"]), on)
 
 
 def _refuse(why: str) -> int:
@@ -58,10 +65,13 @@ def _refuse(why: str) -> int:
     return FAULT
 
 
-def _told(found: Verified) -> int:
+def _told(found: Verified, on: date) -> int:
+    if found.of_job:
+        commands.tell_lines(wrapped(OF_JOB, 96, "", ""))
     # What is foreign in these wraps into no line that begins as one of ours.
     commands.tell_lines(wrapped(" ".join(found.document.split()), 96, "", "    "))
     commands.tell(f"digest sha256 {found.digest}")
+    commands.tell(f"judged for the day {on.isoformat()}")
     commands.tell()
     for each in found.points:
         commands.tell_lines(wrapped(f"[{each.answer.value}] {each.what}", 96, "", "    "))

@@ -1,4 +1,4 @@
-"""Texts that look the same: number and revision are compared by a form that shows what is seen.
+"""Texts that look the same: number, revision and names are compared by what is seen of them.
 
 Two documents with one number and revision to the eye must not be two documents. A number is read
 only where it looks like what it is: no invisible letters, no dash but the hyphen, letters of one
@@ -32,6 +32,8 @@ _LOOKS = (
 _SEEN = str.maketrans({**dict(pair for ours in _LOOKS for pair in zip(*ours, strict=True))})
 _ONE = str.maketrans("Il|O", "1110")
 """What is one sign to the eye in most typefaces."""
+_POINTS = str.maketrans({".": " ", **dict.fromkeys("\u2019\u02bc\u02bb\u2018\u00b4`", "'")})
+"""A point after an initial, and what stands for an apostrophe."""
 _DASHES = {"\u2212", "\u02d7", "\u2043", "\u00ad"}
 _MIXED = ("LATIN", "GREEK", "CYRILLIC", "ARMENIAN", "CHEROKEE", "COPTIC")
 """Scripts whose letters are taken for each other's."""
@@ -82,7 +84,7 @@ def scripts(text: str) -> tuple[str, ...]:
 
 
 @cache
-def _forms(text: str) -> frozenset[tuple[str, str]]:
+def forms(text: str) -> frozenset[tuple[str, str]]:
     """A text as it reads in small letters, and as it looks."""
     whole = unicodedata.normalize("NFKC", text)
     shown = "".join(
@@ -109,7 +111,16 @@ def alike(one: str, other: str) -> bool:
     >>> alike("A", "\u0410"), alike("a", "A"), alike("1", "l"), alike("I", "L"), alike("A", "B")
     (True, True, True, False, False)
     """
-    return one == other or bool(_forms(one) & _forms(other))
+    return one == other or bool(forms(one) & forms(other))
+
+
+def called(name: str) -> frozenset[tuple[str, str]]:
+    """How a name of a person reads and looks, with or without points and in any apostrophe.
+
+    >>> bool(called("T. Ostby") & called("t ostby")), bool(called("A. Orde") & called("B. Orde"))
+    (True, False)
+    """
+    return forms(" ".join(name.translate(_POINTS).split()))
 
 
 def plain_mark(text: str) -> str:
@@ -121,6 +132,21 @@ def plain_mark(text: str) -> str:
             raise _refused(f"the dash U+{ord(char):04X} is not the hyphen", "Write -.")
     if "  " in text:
         raise _refused("two blanks stand side by side", "Write one.")
+    _one_script(text)
+    return text
+
+
+def plain_name(text: str) -> str:
+    """A name of a person that looks like what it is, in any one script. Raises `Refused`."""
+    for char in text:
+        if hidden(char):
+            raise _refused(f"the character U+{ord(char):04X} shows nothing", "Delete it.")
+    _one_script(text)
+    return text
+
+
+def _one_script(text: str) -> None:
+    """Refuses letters that are taken for those of the keyboard or of another script."""
     for char in text:
         plain = unicodedata.normalize("NFKC", char)
         if plain != char and plain.isascii() and char != "№":
@@ -132,7 +158,6 @@ def plain_mark(text: str) -> str:
             "the same",
             "Write all of it in one script.",
         )
-    return text
 
 
 def named(text: str) -> str:

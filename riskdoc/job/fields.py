@@ -14,7 +14,7 @@ from typing import Annotated, TypeAlias, TypeVar
 
 from pydantic import PlainValidator, WithJsonSchema
 
-from riskdoc.job.alike import plain_mark
+from riskdoc.job.alike import plain_mark, plain_name
 from riskdoc.job.faults import Code, Refused, shown
 from riskdoc.job.measures import Measure, scalar, schema
 from riskdoc.job.nodes import Written
@@ -169,6 +169,18 @@ Text: TypeAlias = Annotated[
     _field(plain_text),
     WithJsonSchema(
         {"type": _SCALARS, "minLength": 1, "maxLength": LONGEST_TEXT, "description": "Plain text."}
+    ),
+]
+Name: TypeAlias = Annotated[
+    str,
+    _field(lambda text: plain_name(plain_text(text))),
+    WithJsonSchema(
+        {
+            "type": _SCALARS,
+            "minLength": 1,
+            "maxLength": LONGEST_TEXT,
+            "description": "Name of a person, in letters of one script.",
+        }
     ),
 ]
 Mark: TypeAlias = Annotated[

@@ -31,6 +31,7 @@ from riskdoc.job.fields import (
     Mass,
     Modulus,
     Month,
+    Name,
     PartRef,
     Ratio,
     Ref,
@@ -258,7 +259,7 @@ class Form(Part):
 class Person(WithNone):
     """Somebody who takes part."""
 
-    name: Text = Field(description="Name as printed in the document.")
+    name: Name = Field(description="Name as printed in the document, in letters of one script.")
     role: Text = Field(description="Role in this job, for example supervisor or technician.")
     competence: Text = Field(description="Competence or qualification held.")
     expires: Day | None = Field(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from riskdoc.job.alike import called
 from riskdoc.job.faults import Code, shown
 from riskdoc.job.findings import Found
 from riskdoc.job.model import Job, LineRescuePlan, Load
@@ -36,17 +37,27 @@ def _doubles(path: Path, who: Sequence[str]) -> Iterator[Found]:
 
 def one_name_each(job: Job) -> Iterator[Found]:
     """Two ids of one name would make two people of one."""
-    seen: dict[str, str] = {}
+    seen: dict[tuple[str, str], str] = {}
     for id, person in job.people.items():
-        plain = " ".join(person.name.casefold().split())
-        if plain in seen:
+        looks = called(person.name)
+        other = next((seen[each] for each in sorted(looks) if each in seen), None)
+        if other is not None:
             yield Found(
                 Code.SAME_PERSON,
                 ("people", id, "name"),
-                f"{shown(seen[plain])} has the name {shown(person.name)} too",
+                f"{shown(other)} has the name {shown(person.name)} too"
+                f"{_to_the_eye(job, other, id)}",
                 "Name one person once; tell two people of one name apart, as on their cards.",
             )
-        seen.setdefault(plain, id)
+        for each in looks:
+            seen.setdefault(each, id)
+
+
+def _to_the_eye(job: Job, one: str, other: str) -> str:
+    """What is added where two names are written otherwise and look the same."""
+    first, second = (job.people[id].name for id in (one, other))
+    same = first.casefold().split() == second.casefold().split()
+    return "" if same else f", as it looks: it is written {shown(first)}"
 
 
 def contact_before_ground(job: Job) -> Iterator[Found]:

@@ -36,11 +36,15 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Verified:
-    """What came of a verification: which document, and every point."""
+    """What came of a verification: which document, and every point.
+
+    `of_job`: it was a job file with its record, and no document.
+    """
 
     document: str
     digest: str
     points: tuple[Point, ...]
+    of_job: bool = False
 
     @property
     def plain(self) -> dict[str, Any]:
@@ -50,6 +54,7 @@ class Verified:
             "digest": self.digest,
             "points": [[each.what, each.answer.value, each.text, list(each.details)]
                        for each in self.points],
+            "of_job": self.of_job,
         }  # fmt: skip
 
     @classmethod
@@ -59,7 +64,7 @@ class Verified:
             Point(what, Answer(answer), text, tuple(details))
             for what, answer, text, details in plain["points"]
         )
-        return cls(plain["document"], plain["digest"], tuple(points))
+        return cls(plain["document"], plain["digest"], tuple(points), plain["of_job"])
 
     @property
     def holds(self) -> bool:

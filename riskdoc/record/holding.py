@@ -18,7 +18,13 @@ MOST_FILES = 120
 """Most files inside one; judgement: 24 pictures, 20 earlier revisions with their records."""
 MOST_INSIDE = 64 * 1024 * 1024
 """Most bytes of all files inside one; judgement: with 24 pictures as printed some 30 MB."""
-
+CARD = (
+    "it is a crew card, and a card cannot be verified: it does not hold what it was made from. "
+    "Verify the report of the job, and compare the digest on the card (its first digits at the "
+    "foot, whole in the QR code) with that of the report"
+)
+"""What is said of a crew card."""
+_CARD = b'<section class="card"'
 _PIECE = 1024 * 1024
 
 
@@ -29,6 +35,11 @@ class Holding:
     kind: str
     files: Mapping[str, bytes]
     raw: bytes
+
+    @property
+    def lone_job(self) -> bool:
+        """Whether it holds a job file alone, as a crew card does."""
+        return len(self.files) == 1 and all(b"riskdoc" in each for each in self.files.values())
 
     @property
     def images(self) -> dict[str, bytes]:
@@ -54,6 +65,8 @@ def held(raw: bytes) -> Holding:
         kind, found = "pdf", _once(in_pdf.files_in(raw, MOST_INSIDE))
     else:
         kind, found = "html", _once(_in_html(raw))
+    if not found and kind == "html" and _CARD in raw:
+        raise ForeignError(CARD)
     if not found:
         raise ForeignError(
             "the document holds no files: it was printed anew or stripped, or it is of another "

@@ -22,6 +22,7 @@ from riskdoc.job.beside import TooLargeError, plain_bytes, why
 from riskdoc.job.faults import shown
 from riskdoc.job.reading import read
 from riskdoc.record.answers import ForeignError
+from riskdoc.record.dressed import dressed
 from riskdoc.record.holding import MOST_BYTES
 from riskdoc.record.taking import taken
 from riskdoc.signoff.entries import HEAD
@@ -97,6 +98,9 @@ def _looked(asked: Mapping[str, Any]) -> dict[str, Any]:
         raise ForeignError("it is a record of sign-offs: name the job file beside it")
     if raw.startswith(b"%PDF-") or raw.lstrip()[:1] == b"<":
         return _document(raw, on, roots)
+    trouble = dressed(path.name, raw)
+    if trouble:
+        raise ForeignError(trouble)
     return _job(path, on, roots)
 
 

@@ -8,11 +8,13 @@ who signed the content is not demonstrated.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import UTC
 from typing import TYPE_CHECKING
 
 from riskdoc.job.alike import quoted
 from riskdoc.record.answers import Answer, Point
+from riskdoc.record.told import act_word, meaning, numbered, places
 from riskdoc.signoff.certificates import CertificateError, proof_of, same_name
 from riskdoc.signoff.pades import signatures_in
 
@@ -28,11 +30,13 @@ FILE = "Signature of the PDF file"
 
 def sign_offs(standing: Standing, roots: Sequence[bytes], on: date) -> Iterator[Point]:
     """Each entry of this revision: does it count, and what does it show on a day?"""
+    place = places(standing) if standing.aside else {}
     for entry, why in standing.aside:
-        yield Point(_who(entry), Answer.BROKEN, f"The entry does not count: {why}")
+        text = f"{numbered(entry, place[entry.hash])} does not count: {why}"
+        yield Point(_who(entry), Answer.BROKEN, text)
     for each in standing.signed:
         if each.entry is not None:
-            yield _sign_off(each.entry, roots, on)
+            yield replace(_sign_off(each.entry, roots, on), details=meaning(each.entry))
 
 
 def _sign_off(entry: Entry, roots: Sequence[bytes], on: date) -> Point:
@@ -58,7 +62,7 @@ def _shown(roots: Sequence[bytes], *, trusted: bool) -> Answer:
 
 
 def _who(entry: Entry) -> str:
-    return f"Sign-off of {quoted(entry.name)} as {quoted(entry.role)}"
+    return f"{act_word(entry).capitalize()} of {quoted(entry.name)} as {quoted(entry.role)}"
 
 
 def _later(on: date) -> str:

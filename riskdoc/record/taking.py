@@ -16,7 +16,7 @@ from riskdoc.job.pictures import PictureFile
 from riskdoc.job.preparing import PRINTED_HEIGHT, PRINTED_WIDTH, Prepared, most_pixels
 from riskdoc.job.reading import JobFile, read_bytes
 from riskdoc.record.answers import ForeignError
-from riskdoc.record.holding import Holding, held
+from riskdoc.record.holding import CARD, Holding, held
 from riskdoc.record.plainjson import plain_json
 from riskdoc.record.stated import Stated, StatedPicture, stated_in
 
@@ -43,6 +43,8 @@ def taken(raw: bytes) -> Taken:
     Raises `ForeignError` where it is none of ours or too damaged to be read at all.
     """
     holding = held(raw)
+    if holding.lone_job:  # a page of a comparison or a report that was stripped may be so too
+        raise ForeignError(f"it holds a job file and no figures. If it is not stripped, {CARD}")
     name, figures = holding.one(FIGURES)
     _, content = holding.one(CONTENT)
     stated = stated_in(figures)

@@ -9,7 +9,7 @@ with the file byte for byte. Each of these is a point, with an answer and a sent
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
@@ -23,6 +23,7 @@ from riskdoc.record.differing import moved
 from riskdoc.record.makes import as_made, other_version, others
 from riskdoc.record.signers import file_signatures, sign_offs
 from riskdoc.record.taking import Taken, taken
+from riskdoc.record.told import with_entries
 from riskdoc.record.update import only_signed
 from riskdoc.report.attachments import report_attachments
 from riskdoc.report.html import html_file
@@ -87,8 +88,18 @@ def verified(raw: bytes, on: date, roots: Sequence[bytes] = ()) -> Verified:
 def looked_at(apart: Taken, on: date, roots: Sequence[bytes] = ()) -> Verified:
     """The same of a document that was taken apart before."""
     case = _Case(apart, roots)
-    points = tuple(_points(case, on))
+    points = _dates_last(_points(case, on))
     return Verified(_document(case.taken.file), sha256(case.taken.content), points)
+
+
+def _dates_last(points: Iterable[Point]) -> tuple[Point, ...]:
+    """Points of which the last, on dates and states, holds only where what it rests on does."""
+    *rest, dates = points
+    broken = list(dict.fromkeys(each.what for each in rest if each.answer is Answer.BROKEN))
+    if dates.answer is not Answer.HOLDS or not broken:
+        return (*rest, dates)
+    text = f"By what it says it is issued and in its days, and this does not hold: {broken[0]}."
+    return (*rest, replace(dates, answer=Answer.NOT_DEMONSTRATED, text=text))
 
 
 def _document(file: JobFile) -> str:
@@ -104,19 +115,28 @@ def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Veri
     whole = dossier(file)
     try:
         record = record_of(path)
-        text = f"The chain of {len(record.entries)} entries is whole."
-        chain = Point(RECORD, Answer.HOLDS, text)
+        chain = _chain(record)
     except RecordError as error:
         record, chain = Record(), Point(RECORD, Answer.BROKEN, str(error))
     rest = [each for _, each in other_records(path)]
     standing = stand(whole, record, rest, lambda name: record_of(path.with_name(name)))
-    points = (
+    chain = with_entries(chain, standing)
+    found = (
         chain,
         *_unread(path),
         *sign_offs(standing, roots, file.on),
         _validity(standing, file),
     )
-    return Verified(_document(file), standing.content.digest, points)
+    points = _dates_last(found)
+    return Verified(_document(file), standing.content.digest, points, of_job=True)
+
+
+def _chain(record: Record) -> Point:
+    if not record.entries:
+        text = "There is no record of sign-offs beside it: nobody signed, or it was taken away."
+        return Point(RECORD, Answer.NOT_DEMONSTRATED, text)
+    text = f"The chain of {len(record.entries)} entries is whole."
+    return Point(RECORD, Answer.HOLDS, text)
 
 
 def _unread(path: Path) -> Iterator[Point]:
@@ -136,7 +156,7 @@ def _points(case: _Case, on: date) -> Iterator[Point]:
     if case.taken.file.pictures:
         yield _pictures(case)
     yield _figures_file(case, standing)
-    yield chain
+    yield with_entries(chain, standing)
     yield from earlier_revisions(taken, standing, case.roots)
     yield from sign_offs(standing, case.roots, on)
     yield _pages(case, standing)
@@ -231,6 +251,15 @@ def _pages(case: _Case, standing: Standing) -> Point:
     again = to_pdf(view, inside) if pdf else html_file(view, inside)
     if again == case.raw:
         return Point(PAGES, Answer.HOLDS, "Every byte is as this version writes it.")
+    return _printed_otherwise(case, again, sealed)
+
+
+def _printed_otherwise(case: _Case, again: bytes, sealed: str) -> Point:
+    """What is said where the bytes are not those that are printed here."""
+    pdf = case.taken.holding.kind == "pdf"
+    if _without_line_ends(again, pdf=pdf) == _without_line_ends(case.raw, pdf=pdf):
+        text = "The bytes are not those this version writes; they differ by line ends alone."
+        return Point(PAGES, Answer.BROKEN, text)
     if pdf and case.raw.startswith(again):
         return _added(again, case.raw)
     if case.other:
@@ -241,6 +270,12 @@ def _pages(case: _Case, standing: Standing) -> Point:
         "The file is not what this version writes from what it holds: text, drawings or pictures "
         f"were changed; {sealed}.",
     )  # fmt: skip
+
+
+def _without_line_ends(raw: bytes, *, pdf: bool) -> bytes:
+    """Bytes without what comes of line ends: at the end, and in a page whichever they are."""
+    whole = raw.rstrip(b"\r\n")
+    return whole if pdf else whole.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
 
 
 def _added(printed: bytes, raw: bytes) -> Point:

@@ -11,6 +11,7 @@ from riskdoc.report.qr import qr_code
 from riskdoc.report.revised import known_of, revised
 from riskdoc.report.tables import columns, table
 from riskdoc.report.text import fitted
+from riskdoc.signoff.signing import own_words
 from riskdoc.signoff.status import State
 
 if TYPE_CHECKING:
@@ -79,9 +80,13 @@ def signatures(facts: Facts) -> Table:
         say("Sign-off"),
         columns("Role | 20", "Name | 24", "Signature or time | 26", "State | 30"),
         [_row(each) for each in facts.standing.signed],
-        note=fitted(facts.standing.one_person, 2, 490.0, TEXT_SIZE),
+        note=fitted(_said_of(facts.standing), 3, 490.0, TEXT_SIZE),
         css="stack signatures front",
     )
+
+
+def _said_of(standing: Standing) -> str:
+    return " ".join(filter(None, (standing.one_person, own_words(standing))))
 
 
 def _row(signed: Signed) -> Sequence[Cell]:

@@ -16,7 +16,7 @@ from typing import Literal
 
 import yaml
 
-from riskdoc.job.alike import alike, plain_mark
+from riskdoc.job.alike import alike, plain_mark, plain_name
 from riskdoc.job.faults import Refused, shown
 from riskdoc.job.fields import LONGEST_MARK, LONGEST_TEXT, plain_text
 from riskdoc.signoff.canonical import canonical, sha256
@@ -210,7 +210,8 @@ def _said_plainly(key: str, text: str) -> bool:
     most = LONGEST_MARK if key in {"number", "revision"} else LONGEST_TEXT
     try:
         plain = plain_text(text, most)
-        return text == (plain_mark(plain) if key in {"number", "revision"} else plain)
+        looks = {"number": plain_mark, "revision": plain_mark, "name": plain_name}
+        return text == looks.get(key, str)(plain)
     except Refused:
         return False
 

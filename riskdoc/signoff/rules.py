@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from riskdoc.job.alike import quoted
+from riskdoc.job.alike import forms, quoted
 from riskdoc.language.say import many, say
 from riskdoc.requirements.dossier import Brief, Dossier
 from riskdoc.signoff.content import content_of
@@ -53,17 +53,19 @@ def terms_of(dossier: Brief | Dossier) -> Terms:
 
 
 def same_person(one: str, other: str) -> bool:
-    """Whether two typed names are one, however they are spaced, dotted and capitalised.
+    """Whether two typed names are one to the eye, however they are spaced, dotted and capitalised.
 
     >>> same_person("T. Brandal", "t brandal"), same_person("T. Brandal", "E. Sorley")
     (True, False)
     """
-    return _plain(one) == _plain(other)
+    return bool(_looks(one) & _looks(other))
 
 
-def _plain(name: str) -> str:
-    folded = unicodedata.normalize("NFKC", name).casefold()
-    return "".join(char for char in folded if char.isalnum())
+def _looks(name: str) -> frozenset[tuple[str, str]]:
+    """How a name reads and looks, of its letters and the marks on them alone."""
+    whole = unicodedata.normalize("NFKC", name)
+    kept = "".join(c for c in whole if c.isalnum() or unicodedata.category(c)[0] == "M")
+    return forms(kept) if kept else forms(name)
 
 
 def roles_of(name: str, entries: Iterable[Entry]) -> tuple[str, ...]:

@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from riskdoc.job.faults import shown
-from riskdoc.language.say import mark, say
+from riskdoc.language.say import Language, Voice, mark, say, speaking
 from riskdoc.signoff.certificates import proof_of
 from riskdoc.signoff.entries import Act, Entry, Record
 from riskdoc.signoff.records import add, others
@@ -18,6 +18,7 @@ from riskdoc.signoff.standing import counted_of
 
 if TYPE_CHECKING:
     from riskdoc.requirements.dossier import Brief, Dossier
+    from riskdoc.signoff.standing import Standing
 
 MEANINGS = {
     mark("prepared"): mark("I wrote this assessment, and to my knowledge what it states is so."),
@@ -72,6 +73,27 @@ def meaning_of(role: str, stated: str | None) -> str:
             f"usual words only for {', '.join(say(key) for key in MEANINGS)}."
         )
     return say(usual[role])
+
+
+def usual_words(entry: Entry) -> bool:
+    """Whether a sign-off means what its role usually means, in any language of ours."""
+    for language in get_args(Language):
+        with speaking(Voice(language)):
+            if any(
+                entry.role in (role, say(role)) and entry.meaning in (text, say(text))
+                for role, text in MEANINGS.items()
+            ):
+                return True
+    return False
+
+
+def own_words(standing: Standing) -> str:
+    """What is said where somebody signed with a meaning of their own; empty where nobody did."""
+    entries = [each.entry for each in standing.signed if each.entry is not None]
+    roles = [each.role for each in entries if not usual_words(each)]
+    if not roles:
+        return ""
+    return say("Signed with a meaning in their own words: {roles}.", roles=", ".join(roles))
 
 
 def act(job: Path, dossier: Brief | Dossier, deed: Deed, now: datetime) -> Entry:
