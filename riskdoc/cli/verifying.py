@@ -18,8 +18,6 @@ What no file shows:
 Whether the plan is kept, and whether the clock of who signed was right.
 Names: whether a typed name is that of who typed it. Whoever rewrites the record and the document \
 whole is found only by certificates that are trusted, or by comparing the digest with another copy.
-Comments: what the job file says is signed, and not its bytes. A comment, the order of its keys \
-or another spelling of an amount can be changed in it: read what is printed, not what is remarked.
 Cut ends: whether entries at the end of the record were taken out before this file was made, or \
 whether the revision was withdrawn or superseded after.
 Earlier revisions: only the bytes of their job files are signed; their sign-offs stand here as \
@@ -27,8 +25,9 @@ they were when this file was made.
 Pictures: what is printed is signed; that it shows the place it says, and what the picture was \
 before it was made ready for print, is not.
 Form: language, units, paper and direction are chosen when a file is made and are not signed.
-Job file: what it says is signed. The name of the job file, its comments and the order of its keys \
-are not, nor the day of assessment (on).
+Job file: what it says is signed, and not its bytes. The name of the job file, its comments, the \
+order of its keys, another spelling of an amount and the day of assessment (on) can be changed: \
+read what is printed, not what is remarked.
 Other records: whether sign-offs of another content under this number and revision lay beside the \
 job when this file was made.
 """

@@ -135,7 +135,7 @@ def sign_off(it: Entry, on: date = DAY, roots: Any = ()) -> Point:
 
 
 def printed(capsys: pytest.CaptureFixture[str], *points: Point) -> list[str]:
-    verifying._told(Verified("T-1, revision A: It", "a" * 64, points))
+    verifying._told(Verified("T-1, revision A: It", "a" * 64, points), DAY)
     return str(capsys.readouterr().out).splitlines()
 
 

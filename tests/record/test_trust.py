@@ -180,7 +180,7 @@ def test_what_no_file_shows_is_named(tmp_path, capsys):
     said = " ".join(capsys.readouterr().out.split())
     for word in (
         "Pictures",
-        "Comments",
+        "Job file",
         "Cut ends",
         "Earlier revisions",
         "Form",
