@@ -54,14 +54,20 @@ def widen(job: Job, edge: str, width: float) -> Job:
 def re_anchor(job: Job, line: str, site: str) -> Job:
     """The job with a line anchored below its last edge, at the same anchor's strength.
 
-    An edge that no line runs over any more is taken out: a job file may not hold it.
+    An edge that no line runs over any more is taken out, and its pictures: a job file may hold
+    neither.
     """
     reason = say("anchored below the edge")
     left = rule_out(amend(job, "lines", line, site=site), "lines", line, "over", reason)
     used = {over.edge for each in left.lines.values() for over in each.over}
     gone = {over.edge for over in job.lines[line].over} - used
     kept = {id: part for id, part in left.edges.items() if id not in gone}
-    return left.model_copy(update={"edges": kept})
+    shown = {id: each for id, each in left.pictures.items() if each.of not in _edges(gone)}
+    return left.model_copy(update={"edges": kept, "pictures": shown})
+
+
+def _edges(ids: set[str]) -> set[str]:
+    return {f"edges.{id}" for id in ids}
 
 
 def nearer(job: Job, line: str, share: float) -> Job:

@@ -33,7 +33,7 @@ PAYLOADS = (
 )
 
 
-NUMBERED = ("number", "revision")
+GUARDED = ("number", "revision", "name")
 """Texts that are refused where they hold letters that show nothing or two scripts."""
 
 
@@ -148,7 +148,7 @@ def test_nothing_is_fetched_opened_or_called(watched):
 
 def test_characters_without_a_glyph_are_written_out_and_said(watched):
     strange = "smile \U0001f600, joined \u200d, Thai \u0e01"
-    whole = from_texts(lambda key: key if key in NUMBERED else f"{key} {strange}")
+    whole = from_texts(lambda key: key if key in GUARDED else f"{key} {strange}")
     view = build(whole)
     page = Page(to_html(view, for_print=False))
     assert "smile [U+1F600], joined [U+200D], Thai [U+0E01]" in page.words
@@ -158,6 +158,6 @@ def test_characters_without_a_glyph_are_written_out_and_said(watched):
 
 def test_a_plain_job_has_no_such_note():
     job = raw("lighthouse")
-    texts(job, lambda key: key if key in NUMBERED else f"{key} Ærø Łódź αβ ≤ 5 ½ °C")
+    texts(job, lambda key: key if key in GUARDED else f"{key} Ærø Łódź αβ ≤ 5 ½ °C")
     assert build(assessed(job)).notes == ()
     assert yaml.__version__

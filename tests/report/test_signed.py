@@ -21,6 +21,7 @@ from report.page import Page, assert_ours_only
 from support.demos import PRINTED
 from support.plan import BASE, COMPLETE, DAY, job_of, merged, over_edges
 
+from riskdoc.job.fields import LONGEST_MARK
 from riskdoc.job.reading import JobFile, read
 from riskdoc.report.attachments import Attachment, report_attachments
 from riskdoc.report.blocks import Coded, Para, Section, Table, View
@@ -404,7 +405,7 @@ def test_what_is_too_long_for_the_code_is_cut_and_the_digest_never(tmp_path):
 
 
 def test_a_long_strange_number_is_in_the_code_of_the_document(tmp_path):
-    number = ("縄\"'</svg></title>№ " * 200)[:2000]
+    number = ("縄\"'</svg></title>№ " * 200)[:LONGEST_MARK]
     whole = dossier(job_of({"job": {"number": number}}))
     view = build(whole)
     short = replace(view, sections=view.sections[-1:])
@@ -430,6 +431,10 @@ def test_the_code_stands_once_and_is_no_decoration():
 PAYLOAD = '"; } @page { size: 9in } body { background: url(http://192.0.2.1/q) } PAYLOAD </style>'
 
 
+SHORT = '"; } body { background: url(http://192.0.2.1/q) } PAYLOAD </style>'
+"""As much of it as a number takes."""
+
+
 def styles(page: str) -> list[str]:
     return re.findall(r"<style>(.*?)</style>", page, re.DOTALL)
 
@@ -437,7 +442,10 @@ def styles(page: str) -> list[str]:
 def test_texts_of_a_job_and_of_its_record_never_get_into_a_style(tmp_path):
     """Number, names and reasons reach the edges of no page but as text."""
     texts = {
-        "job": {key: f"{key} {PAYLOAD}" for key in ("number", "revision", "title", "client")},
+        "job": {
+            key: SHORT if key in ("number", "revision") else f"{key} {PAYLOAD}"
+            for key in ("number", "revision", "title", "client")
+        },
         "people": {"lead": {"name": PAYLOAD}},
         "signoff": {"roles": [PAYLOAD]},
     }
