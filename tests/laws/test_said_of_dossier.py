@@ -165,8 +165,12 @@ def bare(text: str, known: set[str]) -> list[str]:
     What the job wrote is taken away as it was written and not word by word: its prose knows most
     of our words.
     """
-    keys = r"(?<!\w)(?:job|loads|ropes|devices|anchors|lines|rescue|work|people|sites)(\.[\w…*]+)+"
+    sections = "job|loads|ropes|devices|anchors|lines|edges|protection|rescue|work|people|sites"
+    keys = rf"(?<!\w)(?:{sections})(\.[\w…*]+)+"
     outside = re.sub(r"⟦[^⟦⟧]*⟧", "|", text)
+    outside = re.sub(r"\{[a-z_]+: [^⟦⟧]*\}", "|", outside)  # a part as a job file writes it
+    # A line to be written into the job file stands as it is to be written.
+    outside = re.sub(r"(?m)^ +(?:= )?[a-z_]+\.[\w.\[\]]+: .*$", "|", outside)
     outside = wholly(frozenset(each for each in known if " " in each)).sub("|", outside)
     outside = re.sub(rf"{keys}|[^\s(|]+/[^\s)|]+", "|", outside)
     return words(wholly(frozenset(known)).sub("|", outside))
@@ -378,9 +382,9 @@ def test_where_a_job_contradicts_itself_is_said(bracketed: Pieces) -> None:
               "standards": ["EN 1891 type A"], "slip": "2.03 kN"}  # fmt: skip
     weak = {
         "devices": {"backup": device},
-        "sites": {"wall": {"drop": "300 m", "clear_below": "100 m"}},
+        "sites": {"wall": {"drop": "300 m", "clear_below": "200 m"}},
         "lines": {"safety": {"devices": ["backup"], "below": "2 m",
-                             "fall": {"free": "0 m", "clear": "100 m"}}},
+                             "fall": {"free": "0 m", "clear": "200 m"}}},
         "ropes": {"main": {"strength": "60 kN"}, "second": {"strength": "60 kN"}},
         "anchors": {name: {"legs": [{"strength": "60 kN", "evidence": "tested"}]}
                     for name in ("one", "two")},

@@ -159,7 +159,7 @@ def test_a_name_makes_no_line_of_ours(blank, capsys):
 def test_a_title_or_a_role_makes_no_line_of_ours(what, capsys):
     long = f"It{' ' * 200}{FORGED}"
     point = sign_off(entry(role=long) if what == "role" else entry())
-    verifying._told(Verified(f"T-1, revision A: {long}", "a" * 64, (point,)))
+    verifying._told(Verified(f"T-1, revision A: {long}", "a" * 64, (point,)), DAY)
     lines = str(capsys.readouterr().out).splitlines()
 
     assert not any(line.startswith(FORGED) for line in lines)
