@@ -73,7 +73,7 @@ def test_an_entry_of_another_number_is_named_with_its_place():
     found = of_job(with_entries(*SIGNED, {**GONE, "number": "T-2"}))
     (point,) = [each for each in found.points if each.answer is Answer.BROKEN][:1]
 
-    assert point.what == "Withdrawal of D. Fourth as authorised"
+    assert point.what == "Withdrawal of “D. Fourth” as “authorised”"
     assert point.text.startswith("Entry 3 of the record (withdrawal of 'T-2', revision 'A', by 'D.")
     assert "another document" in point.text
 
