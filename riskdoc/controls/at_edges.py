@@ -62,12 +62,9 @@ def re_anchor(job: Job, line: str, site: str) -> Job:
     used = {over.edge for each in left.lines.values() for over in each.over}
     gone = {over.edge for over in job.lines[line].over} - used
     kept = {id: part for id, part in left.edges.items() if id not in gone}
-    shown = {id: each for id, each in left.pictures.items() if each.of not in _edges(gone)}
+    unseen = {f"edges.{id}" for id in gone}
+    shown = {id: each for id, each in left.pictures.items() if each.of not in unseen}
     return left.model_copy(update={"edges": kept, "pictures": shown})
-
-
-def _edges(ids: set[str]) -> set[str]:
-    return {f"edges.{id}" for id in ids}
 
 
 def nearer(job: Job, line: str, share: float) -> Job:

@@ -137,8 +137,9 @@ def _as_it_was(before: Before, state: State) -> str:
     job = before.file.job.job
     return (
         f"Revision {job.revision}, in {before.file.name}: its job file is as it was signed, its "
-        f"record as it was when this was made: {state.value}, {len(before.record.entries)} "
-        "entries. Whether entries were taken off its end before is not seen."
+        f"record as it was when this was made: {state.value}, "
+        f"{_entries(len(before.record.entries))}. Whether entries were taken off its end before is "
+        "not seen."
     )
 
 

@@ -231,7 +231,7 @@ def _entry(raw: object, number: int, name: str) -> Entry:
         raise RecordError(f"{name}: entry {number} is not whole; it was cut off") from error
     if any(not _said_plainly(key, text) for key, text in raw.items()):
         raise RecordError(f"{name}: entry {number} holds a text that none of ours has")
-    one_form = when.tzinfo is not None and when.isoformat(timespec="seconds") == entry.time
+    one_form = when.isoformat(timespec="seconds") == entry.time
     if entry.act not in ACTS or not one_form or not _HASH.fullmatch(entry.digest):
         raise RecordError(f"{name}: entry {number} was edited: it could not have been written")
     return entry
