@@ -188,11 +188,15 @@ def read(it: Entry) -> Record:
     [
         "2027-05-30T09:00:00+00:00",
         "2027-05-30T23:59:59-11:00",
-        datetime.now().astimezone().isoformat(timespec="seconds"),
     ],
 )
 def test_the_one_form_of_a_time_is_read(time):
     assert read(entry(time=time)).entries[0].time == time
+
+
+def test_the_time_that_a_signature_writes_now_is_read():
+    now = datetime.now().astimezone().isoformat(timespec="seconds")
+    assert read(entry(time=now)).entries[0].time == now
 
 
 @pytest.mark.parametrize(
