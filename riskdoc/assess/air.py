@@ -67,7 +67,8 @@ def mean_wind(file: JobFile, site: str) -> Spread:
     speed, wind = stop_wind(file, site), file.job.sites[site].wind
     if wind is None or wind.measured_as == "mean":
         return speed
-    return combine(lambda v, g: v / g, speed, default("work", "gust factor", "G"))
+    row = f"gust factor over {wind.over}" if wind.over else "gust factor"
+    return combine(lambda v, g: v / g, speed, default("work", row, "G"))
 
 
 @once

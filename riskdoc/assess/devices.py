@@ -6,7 +6,7 @@ in; where the job does not say, it is not demonstrated.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from riskdoc.assess.course import above_of, below_of
@@ -337,7 +337,7 @@ def acting_checks(rig: Rig) -> Iterator[Check]:
     for lines in rig.by_load.values():
         moves = any(case in MOVING for line in lines for case in line.line.cases)
         for line in lines:
-            yield _devices(rig.file, line, _needed(line, moves))
+            yield _devices(rig.file, line, _needed(line, moves), _belay(rig.file, lines))
 
 
 def _needed(line: RigLine, moves: bool) -> _Act | None:
@@ -349,7 +349,23 @@ def _needed(line: RigLine, moves: bool) -> _Act | None:
     return TRAVELS if moves and not set(RUNNING) & set(line.line.cases) else None
 
 
-def _devices(file: JobFile, line: RigLine, need: _Act | None) -> Check:
+def _belay(file: JobFile, lines: Sequence[RigLine]) -> str | None:
+    """The safety line that stands in for a descender which does not lock, in a canyon.
+
+    It is paid out from above through a device that locks by itself. Elsewhere a descender locks by
+    itself, belay or not: common practice.
+    """
+    if file.job.work is None or file.job.work.method != "canyon":
+        return None
+    for line in lines:
+        paid_out = line.line.role == "safety" and "lower" in line.line.cases
+        locks = any(LOCKS.does in (file.job.devices[name].acts or ()) for name in line.line.devices)
+        if paid_out and locks:
+            return line.id
+    return None
+
+
+def _devices(file: JobFile, line: RigLine, need: _Act | None, belay: str | None) -> Check:
     question = Question(
         f"line/{line.id}/devices",
         f"line/{line.id}",
@@ -373,6 +389,15 @@ def _devices(file: JobFile, line: RigLine, need: _Act | None) -> Check:
     if need is None or having:
         text = need.yes if need is not None else mark("{line}: {devices}.")
         reason = say(text, line=line.id, devices=names)
+        return _ruled(question, Verdict.ADEQUATE, reason, "")
+    if need is LOCKS and belay is not None:
+        reason = say(
+            "{line}: {devices}, stated not to lock by itself; in a canyon line ‘{belay}’ stands in "
+            "for that, which is paid out from above through a device that does.",
+            line=line.id,
+            devices=names,
+            belay=belay,
+        )
         return _ruled(question, Verdict.ADEQUATE, reason, "")
     reason = say(need.no, line=line.id, why=say(need.why, line=line.id))
     remedy = say("A device on {line} that does it, for the rope that is there.", line=line.id)

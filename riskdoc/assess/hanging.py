@@ -59,7 +59,7 @@ def alone(lines: Sequence[RigLine]) -> str | None:
     """Why one person hangs on one line alone, and what is done instead; None unless both stand.
 
     It makes a check borderline and never adequate: a named person accepts it. It stands for one
-    person alone. Lines that are no pair are no worse than the one, so it counts there too.
+    person alone; beside a second line it is a fault of the job file.
     """
     part = lines[0].load
     why = part.single_line

@@ -91,10 +91,15 @@ def _wind(file: JobFile, name: str, site: Site) -> Check:
         five=amount(BEAUFORT_FROM[4], "m/s", "down"),
         six=amount(BEAUFORT_FROM[5], "m/s", "down"),
     )
+    remedy = check.remedy
     if site.wind.measured_as == "gust":
         reason = say("{reason} Gusts are measured: the mean is less by the gust factor.",
                      reason=reason)  # fmt: skip
-    return replace(check, reason=reason)
+        if remedy and site.wind.over is None:
+            key = f"sites.{name}.wind.over"
+            remedy = say("{remedy} Or state in {key} what the wind blows over.",
+                         remedy=remedy, key=key)  # fmt: skip
+    return replace(check, reason=reason, remedy=remedy)
 
 
 def _zone(file: JobFile, name: str, site: Site) -> Check:

@@ -29,6 +29,7 @@ from riskdoc.job.people import (
     contact_before_ground,
     days_long_enough,
     named_once,
+    one_line_or_several,
     one_name_each,
 )
 from riskdoc.job.references import pictured_part
@@ -375,6 +376,7 @@ WHOLE: tuple[Callable[[Job], Iterator[Found]], ...] = (
     _rescued_lines,
     named_once,
     one_name_each,
+    one_line_or_several,
     contact_before_ground,
     days_long_enough,
 )

@@ -280,6 +280,11 @@ class Wind(Part):
         description="Wind speed at which work stops."
     )
     measured_as: Literal["mean", "gust"] = Field(description="Mean or gust speed.")
+    over: Literal["land", "coast", "sea"] | None = Field(
+        None,
+        description="What the wind blows over before it comes to the site: tells how much a gust "
+        "is above the mean. Left out it counts as the open sea.",
+    )
     height: Annotated[Length, within("0.5 m", "1000 m")] = Field(
         description="Height at which the wind is measured."
     )

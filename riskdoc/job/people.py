@@ -60,6 +60,21 @@ def _to_the_eye(job: Job, one: str, other: str) -> str:
     return "" if same else f", as it looks: it is written {shown(first)}"
 
 
+def one_line_or_several(job: Job) -> Iterator[Found]:
+    """The reason for one line alone beside a second line would make that line worth nothing."""
+    for name, load in job.loads.items():
+        lines = [id for id, line in job.lines.items() if line.load == name]
+        if load.single_line is not None and len(lines) > 1:
+            yield Found(
+                Code.SINGLE_OF_SEVERAL,
+                ("loads", name, "single_line"),
+                f"one line alone is said to carry {shown(name)}, and several do: "
+                f"{', '.join(lines)}",
+                "Leave 'single_line' out where there is a second line, or leave out the lines that "
+                "are not used.",
+            )
+
+
 def contact_before_ground(job: Job) -> Iterator[Found]:
     """Whoever is on the ground is reached there, so contact is never the later of the two."""
     yield from _contact(("rescue",), job.rescue)

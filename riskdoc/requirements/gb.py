@@ -87,11 +87,9 @@ def single_line(ask: Ask) -> Found:
         found.append(
             Found(Answer.NOT_DEMONSTRATED, say("work.method does not say so"), (), ("work.method",))
         )
-    unneeded = []
     for load, lines in ask.loads.items():
         why = ask.job.loads[load].single_line
         if len(lines) != 1:
-            unneeded += [f"loads.{load}.single_line"] if why is not None else []
             continue
         if why is None or not (says(why.second_line_riskier) and says(why.measures)):
             key = f"loads.{load}.single_line"
@@ -108,13 +106,8 @@ def single_line(ask: Ask) -> Found:
                 measures=", ".join(why.measures),
             )
             found.append(Found(Answer.TO_BE_ANSWERED, f"{load}: {said}"))
-    said = say("no load with people hangs on one line")
-    if unneeded:
-        said = say(
-            "no load with people hangs on one line; not needed: {unneeded}",
-            unneeded=", ".join(unneeded),
-        )
-    return together(found, Found(Answer.NOT_APPLICABLE, said))
+    none = Found(Answer.NOT_APPLICABLE, say("no load with people hangs on one line"))
+    return together(found, none)
 
 
 def _of_role(ask: Ask, role: str) -> list[RigLine]:

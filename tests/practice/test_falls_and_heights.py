@@ -51,6 +51,10 @@ RESCUE = {
 }
 # A fall of factor 1.5 onto 2 m of rope: 98 kg, slip at 3 kN, stretch 0.15 to 0.22 m. By energy the
 # device slips (0.961 (3 + x) - 1.5 x)/2.039 = 1.36 to 1.38 m.
+# The last of a canyon party on a figure-of-eight, belayed from above.
+CANYON = {"work": {"method": "canyon"}}
+EIGHT = descender(acts=[])
+BELAYED = (safety(cases=["lower"]), backup(acts=["self-locks"]))
 HARD = {
     **safety(below="2 m", fall={"free": "3 m", "clear": "20 m"}),
     **backup(slip="3 kN", fall_at_most="4 m"),
@@ -113,6 +117,7 @@ SOUND = {
         on_both(cases=["lower"]),
         backup(acts=["self-locks"]),
     ),
+    "a canyon descender that does not lock, belayed from above": (CANYON, EIGHT, *BELAYED),
     "a ledge 8 m below": (safety(fall={"ledges": [{"name": "sill", "below": "8 m"}]}),),
     "two strands with a device on each, made for 60 kg: at most 0.6 of 98 kg": (
         working(strands="2"),
@@ -356,6 +361,26 @@ UNSOUND = {
         (descender(acts=[]),),
         "line/working/devices",
         "inadequate",
+    ),
+    "the same in a canyon, and a safety line that travels along": (
+        (CANYON, EIGHT),
+        "line/working/devices",
+        "inadequate",
+    ),
+    "the same in a canyon, belayed by a device that does not lock": (
+        (CANYON, EIGHT, BELAYED[0], backup(acts=[])),
+        "line/working/devices",
+        "inadequate",
+    ),
+    "the same at work, belayed from above": (
+        (EIGHT, *BELAYED),
+        "line/working/devices",
+        "inadequate",
+    ),
+    "a descender of which nobody says whether it locks, belayed in a canyon": (
+        (CANYON, descender(acts=None), *BELAYED),
+        "line/working/devices",
+        "not demonstrated",
     ),
     "a descender of which nobody says whether it locks": (
         (descender(acts=None),),

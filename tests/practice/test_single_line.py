@@ -6,10 +6,13 @@ higher risk and measures are taken instead (published). That it is borderline is
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import pytest
-from support.plan import as_json, check
+from support.plan import DAY, as_json, check, tree_of
+
+from riskdoc.job.reading import read_text
 
 ALONE: dict[str, Any] = {"lines": {"safety": None}}
 WHY = {
@@ -35,9 +38,7 @@ ONE_ANCHOR = {"lines": {"safety": {"anchor": "one"}}}
         ((ALONE, single(measures=["tbc"])), "inadequate"),
         ((ALONE, TWO), "inadequate"),  # two people on one line have no reason
         ((ONE_ANCHOR,), "inadequate"),
-        ((ONE_ANCHOR, single()), "borderline"),  # no worse than the one line
         ((), "adequate"),
-        ((single(),), "adequate"),
     ],
 )
 def test_a_single_line_with_its_reason_is_borderline(changes, verdict):
@@ -45,6 +46,18 @@ def test_a_single_line_with_its_reason_is_borderline(changes, verdict):
 
     assert check(data, "load/worker/lines")["verdict"] == verdict
     assert check(data, "people/second/lines")["verdict"] == verdict
+
+
+@pytest.mark.parametrize(
+    "beside", [(), (ONE_ANCHOR,), ({"lines": {"safety": {"fall": {"free": "4 m"}}}},)]
+)
+def test_a_reason_for_one_line_beside_a_second_is_refused(beside):
+    """Else a second line that is too weak could be left out, and the plan were the better."""
+    reading = read_text(json.dumps(tree_of(*beside, single())), "plan.json", DAY)
+
+    assert [(fault.code, fault.message.split(",")[0]) for fault in reading.faults] == [
+        ("C57", "one line alone is said to carry 'worker'")
+    ]
 
 
 def test_the_reason_does_not_hide_two_loads_at_one_time():

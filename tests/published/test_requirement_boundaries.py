@@ -392,13 +392,11 @@ ONE_ROPE = {"lines": {"safety": {"rope": "main"}}}
         (merged(merged(ALONE, BOTH), DENIED), "not applicable", "not met"),
         (ALONE, "not met", "not met"),
         (ONE_ANCHOR, "not met", "not applicable"),  # not separately anchored
-        (merged(ONE_ANCHOR, BOTH), "not met", "not applicable"),  # 3 is for one rope (reading)
-        (BOTH, "met", "not applicable"),
         (TWO_WORKING, "not met", "not applicable"),  # 1(a) asks for a safety line
         (ONE_ROPE, "not demonstrated", "not applicable"),  # not two separate lines
     ],
     ids=["two", "one, both halves", "one, both denied", "one", "one anchor",
-         "one anchor, both halves", "two, not needed", "two working", "one rope"],
+         "two working", "one rope"],
 )  # fmt: skip
 def test_the_single_line_exception_has_two_halves(change, two, single):
     """Work at Height Regulations 2005, Sch. 5 Part 3, paras. 1(a) and 3."""
@@ -430,10 +428,6 @@ def test_lines_are_not_demonstrated_where_the_method_is_not_stated():
     assert answer("two_lines", unsaid) == "not demonstrated"
     assert answer("single_line", unsaid) == "not demonstrated"
     assert answer("single_line", unsaid, ALONE) == "not met"  # no better for what is left out
-
-
-def test_what_is_stated_and_not_needed_is_named():
-    assert "not needed: loads.worker.single_line" in reason("single_line", GB, BOTH)
 
 
 def test_the_line_of_one_load_shows_nothing_for_another():

@@ -120,8 +120,6 @@ def _records(job: Any, change: Callable[[str], str]) -> None:
     for rope in job["ropes"].values():
         rope["scheme"] = {"reference": change("reference"), "due": "2027-12-01"}
     for load in job["loads"].values():
-        why = {"second_line_riskier": change("riskier"), "measures": [change("measure")]}
-        load["single_line"] = why
         own = ("in_turn", "one_line", "more_lines", "together", "heavy")
         load |= {key: change(key) for key in own}
     for line in job["lines"].values():
