@@ -73,6 +73,7 @@ from riskdoc.assess.warmth import heat_checks, heat_figures
 from riskdoc.job.model import Deviation
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say, speaking
+from riskdoc.tables.loader import noted
 
 NOT_JUDGED = (
     mark("whether controls, isolations and permits are really in place on the day"),
@@ -88,8 +89,8 @@ def assess(file: JobFile) -> Assessment:
     Pure: the same job file gives the same assessment. Raises `TooManyRangesError` where a figure
     depends on more ranged inputs than its corners can be computed for.
     """
-    with speaking(file.voice):
-        return _assessed(file)
+    with speaking(file.voice), noted() as rows:
+        return replace(_assessed(file), rows=rows)
 
 
 def _assessed(file: JobFile) -> Assessment:
@@ -329,6 +330,7 @@ def _whole(
         defaults=tuple(each for each in ordered if each.provenance != "stated"),
         requirement_set=file.job.job.requirements,
         not_judged=tuple(map(say, NOT_JUDGED)),
+        rows={},
     )
 
 

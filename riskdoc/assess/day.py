@@ -19,16 +19,23 @@ from riskdoc.mechanics.loads import weight
 from riskdoc.mechanics.movement import sawing_distance, sideways_distance
 from riskdoc.mechanics.stretch import modulus_static
 from riskdoc.mechanics.sweep import crossing, sweep
-from riskdoc.tables.loader import Cell, cell, table
+from riskdoc.tables.loader import Cell, Rows, cell, note, noted, said_of
 
 
 def padded_day() -> Spread:
     """The exposure of a day over a padded coping, its inputs in the voice that is speaking."""
-    return _padded_day(voice())
+    day, rows = _kept_day(voice())
+    note(rows)
+    return day
 
 
 @cache
-def _padded_day(_voice: Voice) -> Spread:
+def _kept_day(_voice: Voice) -> tuple[Spread, Rows]:
+    with noted() as rows:
+        return _worked_day(), rows
+
+
+def _worked_day() -> Spread:
     rope, touch = _rope(), _touch()
     across = combine(crossing, _of("reach", "x"), _of("above", "a"), _of("below", "d"))
     passed = combine(sideways_distance, combine(sweep, across), _of("passes", "N"))
@@ -50,7 +57,7 @@ def day_row(row: str) -> Cell:
 
 def what_of(key: str) -> str:
     """What the rope of the day runs over, or is made of, as the tables call it."""
-    return str(table("day").properties["what"][key])
+    return str(said_of("day", "what", key))
 
 
 def _rope() -> dict[str, Spread]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 from riskdoc.assess.records import Input, Range
 from riskdoc.assess.spread import Spread, given, is_brief
 from riskdoc.language.say import Voice, say, voice
-from riskdoc.tables.loader import Cell, cell
+from riskdoc.tables.loader import Cell, cell, note, noted
 
 if TYPE_CHECKING:
     from riskdoc.job.quantity import Quantity
@@ -30,15 +30,19 @@ class Missing(Exception):  # noqa: N818  (not a fault: it becomes the verdict `n
 def once(work: Callable[Concatenate[JobFile, P], T]) -> Callable[Concatenate[JobFile, P], T]:
     """A number of a job file, worked out the first time it is asked for and kept with the file.
 
-    Arguments are ids, or parts of the rig with an id of their own. What raises is not kept.
+    Arguments are ids, or parts of the rig with an id of their own. What raises is not kept. The
+    rows of the tables that it took are kept with it, and noted each time that it is used.
     """
 
     @wraps(work)
     def kept(file: JobFile, /, *args: P.args, **kwargs: P.kwargs) -> T:
         key = (work, is_brief(), *(getattr(each, "id", each) for each in args))
         if key not in file.worked:
-            file.worked[key] = work(file, *args, **kwargs)
-        found: T = file.worked[key]
+            with noted() as rows:
+                file.worked[key] = work(file, *args, **kwargs), rows
+        found: T
+        found, rows = file.worked[key]
+        note(rows)
         return found
 
     return kept

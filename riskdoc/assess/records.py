@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -192,6 +194,7 @@ class Assessment:
     its outcome, in which items of its set count too. `defaults` lists every table row that a
     figure rests on; `inputs` every stated value used.
     `not_judged` names what this version leaves to the people who sign: no verdict covers it.
+    `rows` is what was taken from the tables for any of it, by table, row and column.
     """
 
     file: JobFile
@@ -204,6 +207,7 @@ class Assessment:
     defaults: tuple[Input, ...]
     requirement_set: str
     not_judged: tuple[str, ...]
+    rows: Mapping[str, Any]
 
     def figure(self, id: str) -> Figure | None:
         """The figure with this id, or None where it could not be computed."""

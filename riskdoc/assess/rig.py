@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from riskdoc.job.model import Anchor, Edge, Line, Load, Protector, Redirect, Rope, Site
 from riskdoc.job.reading import JobFile
-from riskdoc.tables.loader import cell, find, has, table
+from riskdoc.tables.loader import cell, find, has, said_of
 
 MOVING = ("descend", "ascend", "lower", "raise")
 RUNNING = ("lower", "raise")
@@ -109,7 +109,7 @@ Bend = RigEdge | RigRedirect
 
 def acts_alone(protector: Protector) -> bool:
     """Whether a protector's own radius and surface take the place of the edge's."""
-    return bool(table("protections").properties[protector.kind]["acts"] == "replace")
+    return bool(said_of("protections", protector.kind, "acts") == "replace")
 
 
 @dataclass(frozen=True, slots=True)

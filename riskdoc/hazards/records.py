@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Any
 
 from riskdoc.assess.records import Finding
 from riskdoc.hazards.matrices import Matrix
@@ -73,12 +74,16 @@ class Dropped:
 
 @dataclass(frozen=True, slots=True)
 class Register:
-    """The hazards of a job, those dropped, and what was refused of the job's own words on them."""
+    """The hazards of a job, those dropped, and what was refused of the job's own words on them.
+
+    `rows` is what was taken from the tables for it, by table, row and column.
+    """
 
     matrix: Matrix | None
     hazards: tuple[Listed, ...]
     dropped: tuple[Dropped, ...]
     findings: tuple[Finding, ...]
+    rows: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def extreme(self) -> tuple[Listed, ...]:

@@ -9,7 +9,7 @@ chose, or on what its plan contains and the checks found adequate, and on nothin
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fnmatch import fnmatchcase
 
 from riskdoc.assess.records import Assessment, Check, Finding, Verdict
@@ -22,6 +22,7 @@ from riskdoc.hazards.triggers import STANDING, TRIGGERS
 from riskdoc.job.faults import nearest
 from riskdoc.job.model import Hazard, Measures, Rating
 from riskdoc.language.say import inside, mark, say
+from riskdoc.tables.loader import noted
 
 OWN = mark("Of this job")
 """The group of hazards that only the job file knows."""
@@ -76,7 +77,8 @@ LEAST = {"mil-std-882e": "D", "npsa-2008": "2"}
 
 def register(plan: Assessment) -> Register:
     """The hazards of a plan. Pure, as `assess` is."""
-    return _Register(plan).made()
+    with noted() as rows:
+        return replace(_Register(plan).made(), rows=rows)
 
 
 @dataclass(slots=True)

@@ -30,7 +30,7 @@ from riskdoc.report.html import html_file
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.seal import seal_holds
 from riskdoc.report.view import build
-from riskdoc.requirements.dossier import Dossier, dossier
+from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
 from riskdoc.signoff.canonical import canonical, sha256
 from riskdoc.signoff.certificates import CertificateError
 from riskdoc.signoff.content import Content, content_of, pictured
@@ -112,7 +112,7 @@ def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Veri
 
     Raises what a computation raises.
     """
-    whole = dossier(file)
+    whole = brief_dossier(file)
     try:
         record = record_of(path)
         chain = _chain(record)

@@ -71,10 +71,10 @@ def report_attachments(dossier: Dossier, standing: Standing) -> tuple[Attachment
             name = f"{stem}-picture-{each.id}.png"
             ready = each.prepared.content
             found.append(Attachment(name, ready, "image/png", "Supplement", about, file.on))
-    own = dossier.judged.set.raw
-    if own:
+    used = dossier.judged.set
+    if used.own:
         about = "The requirement set of the job's own, as read"
-        found.append(_beside(file.job.job.requirements, own, about, file.on))
+        found.append(_beside(file.job.job.requirements, used.raw, about, file.on))
     return tuple(found)
 
 

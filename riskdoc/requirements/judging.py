@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from riskdoc.assess.records import Assessment
@@ -21,6 +22,7 @@ from riskdoc.requirements.records import (
     RequirementSet,
 )
 from riskdoc.requirements.sets import SetError, own_set, requirement_set
+from riskdoc.tables.loader import noted
 
 JUDGES: Mapping[str, Mapping[str, Judge]] = {
     "general": general.JUDGES,
@@ -62,6 +64,11 @@ def judged(plan: Assessment, hazards: Sequence[Any], beside: Beside | None) -> J
 
     Raises `SetError` where a set of the user's own cannot be used.
     """
+    with noted() as rows:
+        return replace(_judged(plan, hazards, beside), rows=rows)
+
+
+def _judged(plan: Assessment, hazards: Sequence[Any], beside: Beside | None) -> Judged:
     name = plan.file.job.job.requirements
     used = requirement_set(name) if name in SETS else _own(name, beside)
     ask = Ask(plan, hazards, accepts=name not in SETS or name == "general")

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import Any
 
 from riskdoc.language.say import say
 
@@ -63,8 +64,7 @@ class RequirementSet:
     """A set: what it covers, what it leaves out, and its items in order.
 
     `methods` are the kinds of work it reaches; none named, it reaches all. `signers_differ`: no
-    person may sign in two roles. `raw` are the bytes of a file of the user's own; a set that is
-    known here has none.
+    person may sign in two roles. `raw` are the bytes of its file; `own`: it is one of the user's.
     """
 
     id: str
@@ -81,10 +81,11 @@ class RequirementSet:
     methods: tuple[str, ...] = ()
     signers_differ: bool = False
     raw: bytes = field(default=b"", repr=False)
+    own: bool = False
 
     def said(self, text: str) -> str:
         """A text of this set as it is printed: ours is said, a user's stands as it was written."""
-        return text if self.raw else say(text)
+        return text if self.own else say(text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,12 +116,13 @@ class Answered:
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """A plan by a set."""
+    """A plan by a set; `rows` is what was taken from the tables, by table, row and column."""
 
     set: RequirementSet
     applicable: bool
     sentence: str
     answers: tuple[Answered, ...]
+    rows: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def stops(self) -> tuple[Answered, ...]:

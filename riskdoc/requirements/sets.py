@@ -40,8 +40,9 @@ def requirement_set(name: str) -> RequirementSet:
     """
     if name not in SETS:
         raise SetError(f"there is no requirement set {name!r}; there are {', '.join(SETS)}")
-    text = resources.files("riskdoc.requirements").joinpath(f"{name}.yaml").read_text("utf-8")
-    return _set(_parsed(text, f"{name}.yaml"), f"{name}.yaml")
+    raw = resources.files("riskdoc.requirements").joinpath(f"{name}.yaml").read_bytes()
+    text = raw.decode("utf-8")
+    return replace(_set(_parsed(text, f"{name}.yaml"), f"{name}.yaml"), raw=raw)
 
 
 def own_set(beside: Beside, name: str) -> RequirementSet:
@@ -76,7 +77,7 @@ def own_set(beside: Beside, name: str) -> RequirementSet:
                 f"{name}: {of} is {item.test} and has no {key!r}. Write {key}: "
                 f"[{'line/*/margin/rated' if key == 'checks' else 'sites.*.wind'}], or test: asked."
             )
-    return replace(found, raw=raw)
+    return replace(found, raw=raw, own=True)
 
 
 def _own_item(item: Item, name: str) -> None:
@@ -204,6 +205,7 @@ def _set(raw: dict[str, Any], name: str) -> RequirementSet:
         methods=methods,
         signers_differ=_signers(raw.get("signers"), name),
         raw=b"",
+        own=False,
         **texts,
         **others,
     )

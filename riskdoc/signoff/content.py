@@ -3,28 +3,29 @@
 A content is a JSON object in the canonical form of RFC 8785, and its digest the SHA-256 of those
 bytes. The order of keys, comments, places in the file, defaults written out or left out, and the
 way an amount is spelled change nothing in it; a digit of an amount and a letter of a text do. So
-does anything that judged it: a table, the requirement set, the version of riskdoc. Language, units,
-paper and direction of the report are left out: they say the same in other words. So is the day of
-the assessment, which the figures do not hang on, and what could be done about the plan: changes and
-limits follow from the rest, and nobody signs them.
+does what judged it: the rows of the tables that were used, the hazards of the catalogue that are
+listed, the matrix, the requirement set, the version of riskdoc. A row that nothing of the job uses
+does not. Language, units, paper and direction of the report are left out: they say the same in
+other words. So is the day of the assessment, which the figures do not hang on, and what could be
+done about the plan: changes and limits follow from the rest, and nobody signs them.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date
-from functools import cache
-from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 from riskdoc import __version__
-from riskdoc.job.model import SETS, Job, Part
+from riskdoc.hazards.catalogue import Entry, catalogue
+from riskdoc.hazards.matrices import Matrix
+from riskdoc.job.model import Job, Part
 from riskdoc.job.quantity import Quantity
 from riskdoc.signoff.canonical import canonical, kept, sha256
 from riskdoc.signoff.libraries import packages
-from riskdoc.tables.loader import NAMES
+from riskdoc.tables.loader import Cell
 
 if TYPE_CHECKING:
     from riskdoc.assess.records import Check, Figure, Range
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
     from riskdoc.job.reading import JobFile
     from riskdoc.requirements.dossier import Brief, Dossier
 
-FORM = 2
+FORM = 3
 """Version of the form of a content."""
 KEYS = re.compile(rf"\b(?:{'|'.join(Job.model_fields)})(?:\.[\w…*-]+|\[\d+\])+")
 """Keys of a job file as checks name them."""
@@ -66,7 +67,8 @@ def _content_of(dossier: Brief | Dossier) -> Content:
 def _plain(dossier: Brief | Dossier) -> dict[str, Any]:
     plan, register, judged = dossier.plan, dossier.register, dossier.judged
     file = plan.file
-    own = judged.set.raw
+    taken = {**plan.rows, **register.rows, **judged.rows}
+    listed = sorted([each.id for each in register.hazards] + [each.id for each in register.dropped])
     return {
         "content": FORM,
         "format": file.job.riskdoc,
@@ -79,10 +81,10 @@ def _plain(dossier: Brief | Dossier) -> dict[str, Any]:
         },
         "pictures": {id: pictured(each) for id, each in file.pictures.items()},
         "replaces": _before(file.earlier),
-        "data": {
-            **shipped(),
-            **({file.job.job.requirements: sha256(own)} if own else {}),
-        },
+        "rows": {id: _row(taken[id]) for id in sorted(taken)},
+        "catalogue": {id: _entry(catalogue()[id]) for id in listed if id in catalogue()},
+        "matrix": None if register.matrix is None else _matrix(register.matrix),
+        "set": {file.job.job.requirements: sha256(judged.set.raw)},
         "verdict": dossier.outcome.verdict.value,
         "figures": {each.id: _figure(each) for each in plan.figures},
         "checks": {each.id: _check(each) for each in plan.checks},
@@ -150,17 +152,22 @@ def _before(earlier: JobFile | None) -> dict[str, Any] | None:
     }
 
 
-@cache
-def shipped() -> Mapping[str, str]:
-    """SHA-256 of every shipped file of data that can move a verdict, by its path."""
-    names = [
-        *(f"tables/{name}.yaml" for name in NAMES),
-        "hazards/catalogue.yaml",
-        "hazards/matrices.yaml",
-        *(f"requirements/{name}.yaml" for name in SETS),
-    ]
-    folder = resources.files("riskdoc")
-    return {name: sha256(folder.joinpath(name).read_bytes()) for name in names}
+def _row(row: Cell | Any) -> Any:  # noqa: ANN401  (a number of a table, or a property of a row)
+    """A number with what it rests on; its source in words is of the report."""
+    if isinstance(row, Cell):
+        return [row.low, row.expected, row.high, row.unit, row.provenance]
+    return row
+
+
+def _entry(entry: Entry) -> str:
+    """SHA-256 of a hazard of the catalogue, with its causes, controls and ratings."""
+    return sha256(canonical(asdict(entry)))
+
+
+def _matrix(used: Matrix) -> str:
+    """SHA-256 of a matrix, cell by cell."""
+    cells = [[*place, *used.cells[place]] for place in sorted(used.cells)]
+    return sha256(canonical({**asdict(replace(used, cells={})), "cells": cells}))
 
 
 def _range(value: Range | None) -> list[float | None] | None:

@@ -6,7 +6,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
@@ -71,6 +73,36 @@ class NoSuchCellError(LookupError):
     """A table has no such row or column."""
 
 
+Rows = dict[str, Cell | Any]
+"""What was taken from the tables, by table, row and column: numbers, and properties of rows."""
+_TAKEN: ContextVar[Rows | None] = ContextVar("taken", default=None)
+
+
+@contextmanager
+def noted() -> Iterator[Rows]:
+    """Within it everything that is taken from the tables is noted, for whoever is outside too.
+
+    >>> with noted() as rows:
+    ...     _ = cell("surfaces", "granite", "friction")
+    >>> list(rows)
+    ['surfaces/granite/friction']
+    """
+    rows: Rows = {}
+    token = _TAKEN.set(rows)
+    try:
+        yield rows
+    finally:
+        _TAKEN.reset(token)
+        note(rows)
+
+
+def note(rows: Mapping[str, Cell | Any]) -> None:
+    """Notes rows that were taken before, for what was kept and is now used again."""
+    taken = _TAKEN.get()
+    if taken is not None:
+        taken.update(rows)
+
+
 @cache
 def table(name: str) -> Table:
     """The table with this name.
@@ -122,7 +154,21 @@ def cell(name: str, row: str, column: str = "value") -> Cell:
 
 def find(name: str, row: str, column: str = "value") -> Cell | None:
     """The number at this place of a table, or None where the table is silent."""
-    return table(name).rows.get(row, {}).get(column)
+    found = table(name).rows.get(row, {}).get(column)
+    if found is not None:
+        note({found.id: found})
+    return found
+
+
+def said_of(name: str, row: str, key: str) -> Any:  # noqa: ANN401  (a word, or yes or no)
+    """A property of a row, None where it has none.
+
+    >>> said_of("protections", "rigid plate", "acts")
+    'replace'
+    """
+    found = table(name).properties[row].get(key)
+    note({f"{name}/{row}/{key}": found})
+    return found
 
 
 def has(name: str, row: str, key: str) -> bool:
@@ -131,4 +177,4 @@ def has(name: str, row: str, key: str) -> bool:
     >>> has("surfaces", "brick", "rough"), has("surfaces", "granite", "rough")
     (True, False)
     """
-    return bool(table(name).properties[row].get(key, False))
+    return bool(said_of(name, row, key))

@@ -30,15 +30,17 @@ from support.signing import as_text, digests, environment, jcs
 import riskdoc
 from riskdoc.assess.assess import assess
 from riskdoc.assess.records import Range, Verdict
-from riskdoc.job.model import Form, Job, Part
+from riskdoc.job.model import SETS, Form, Job, Part
 from riskdoc.job.quantity import Kind, Place, Quantity
 from riskdoc.job.reading import JobFile, read, read_text
-from riskdoc.requirements.dossier import Dossier, dossier
+from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
+from riskdoc.requirements.sets import requirement_set
 from riskdoc.signoff import content as module
 from riskdoc.signoff.canonical import canonical
-from riskdoc.signoff.content import Content, content_of, resolved, shipped
+from riskdoc.signoff.content import Content, content_of, resolved
 from riskdoc.signoff.plain import plain_document
 from riskdoc.signoff.standing import stand
+from riskdoc.tables import loader
 
 SITE = {"temperature": "4 to 12 degC", "near": ["tide", "ice"], "reach_sideways": "0 m"}
 RICH: dict[str, Any] = {
@@ -559,24 +561,112 @@ def test_the_digits_of_an_amount_are_kept_whole_where_those_of_a_figure_are_not(
 # ---------------------------------------------------------------- what does change it: the rest
 
 
-@pytest.mark.parametrize("name", sorted(shipped()))
-def test_a_byte_of_a_shipped_file_that_judges_changes_the_digest(name, monkeypatch):
-    raw = (Path(riskdoc.__file__).parent / name).read_bytes() + b"\n"
-    other = {**shipped(), name: hashlib.sha256(raw).hexdigest()}
-    monkeypatch.setattr(module, "shipped", lambda: other)
+def tables_with(monkeypatch: pytest.MonkeyPatch, name: str, rows: dict[str, Any]) -> None:
+    """The tables with some columns of rows of one otherwise; a row that is not there is new."""
+    known = loader.table(name)
+    changed = dict(known.rows)
+    for row, columns in rows.items():
+        old = known.rows.get(row, next(iter(known.rows.values())))
+        changed[row] = {**old, **{key: replace(old[key], **by) for key, by in columns.items()}}
+    properties = {row: known.properties.get(row, {}) for row in changed}
+    other = replace(known, rows=changed, properties=properties)
+    monkeypatch.setattr(loader, "table", lambda each: other if each == name else TABLE(each))
 
-    assert with_job(whole().study.plan.file.job).digest != digest()
+
+TABLE = loader.table
+ON_GRANITE = over_edges({**COPING, "surface": "granite"})
 
 
-def test_every_shipped_table_catalogue_matrix_and_requirement_set_is_hashed_as_it_stands():
-    root = Path(riskdoc.__file__).parent
-    found = {
-        path.relative_to(root).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
-        for folder in ("tables", "hazards", "requirements")
-        for path in (root / folder).glob("*.yaml")
-    }
+@pytest.mark.parametrize(
+    ("name", "row", "column"),
+    [
+        ("surfaces", "granite", "friction"),
+        ("general", "margin derated", "value"),
+        ("general", "lines for a person", "value"),
+        ("fibres", "polyamide", "wear"),
+    ],
+)
+@pytest.mark.parametrize("by", [{"high": 0.999}, {"provenance": "hearsay"}], ids=str)
+def test_a_row_that_a_job_uses_changes_the_digest(name, row, column, by, monkeypatch):
+    text = as_text(merged(BASE, ON_GRANITE))
+    before = computed(text)
+    assert f"{name}/{row}/{column}" in before.plain["rows"]
 
-    assert shipped() == found
+    tables_with(monkeypatch, name, {row: {column: by}})
+
+    assert computed(text).digest != before.digest
+
+
+def test_a_row_that_a_job_does_not_use_changes_nothing(monkeypatch):
+    text = as_text(merged(BASE, ON_GRANITE))
+    before = computed(text)
+    unused = {"slate": {"friction": {"high": 0.9}}, "sandstone": {"friction": {"high": 0.9}}}
+
+    tables_with(monkeypatch, "surfaces", unused)
+
+    assert "slate" not in TABLE("surfaces").rows  # it is a new one
+    assert "sandstone" in TABLE("surfaces").rows
+    assert computed(text).raw == before.raw
+
+
+def test_every_row_that_a_figure_or_a_check_rests_on_is_in_the_content():
+    plan = assess(job_of(ON_GRANITE))
+    rows = content_of(dossier(plan.file)).plain["rows"]
+
+    of_tables = [each.id for each in plan.defaults if each.id.split("/")[0] in loader.NAMES]
+    assert len(of_tables) > 20
+    for id in of_tables:
+        cell = loader.cell(*id.split("/"))
+        assert rows[id] == [cell.low, cell.expected, cell.high, cell.unit, cell.provenance]
+
+
+def test_the_rows_of_a_job_are_the_same_whatever_was_worked_out_of_it_before():
+    file = job_of(ON_GRANITE)
+    brief = content_of(brief_dossier(file))
+    file.worked.pop("content")
+    again = content_of(dossier(file))  # with the search for changes, on numbers that were kept
+
+    assert again.raw == brief.raw
+
+
+def test_a_hazard_of_the_catalogue_counts_where_it_is_listed(monkeypatch):
+    it = whole()
+    known = dict(module.catalogue())
+    used = it.register.hazards[0].id
+    assert used in known
+    listed = {each.id for each in (*it.register.hazards, *it.register.dropped)}
+    other = next(id for id in known if id not in listed)
+
+    for id, moves in ((other, False), (used, True)):
+        changed = {**known, id: replace(known[id], causes=("another cause",))}
+        monkeypatch.setattr(module, "catalogue", lambda found=changed: found)
+        assert (with_job(it.study.plan.file.job).digest != digest()) is moves
+
+
+def test_a_cell_of_the_matrix_changes_the_digest():
+    it = whole()
+    grid = it.register.matrix
+    assert grid is not None
+    place = next(iter(grid.cells))
+    cells = {**grid.cells, place: (grid.bands[0], 99)}
+    file = replace(it.study.plan.file)
+    plan = replace(it.study.plan, file=file)
+    register = replace(it.register, matrix=replace(grid, cells=cells))
+
+    changed = replace(it, study=replace(it.study, plan=plan), register=register)
+    assert content_of(changed).digest != digest()
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_a_byte_of_the_requirement_set_changes_the_digest(name):
+    it = whole()
+    path = Path(riskdoc.__file__).parent / "requirements" / f"{name}.yaml"
+    assert requirement_set(name).raw == path.read_bytes()
+    used = replace(it.judged.set, raw=it.judged.set.raw + b"\n")
+    plan = replace(it.study.plan, file=replace(it.study.plan.file))
+    changed = replace(it, study=replace(it.study, plan=plan), judged=replace(it.judged, set=used))
+
+    assert content_of(changed).digest != digest()
 
 
 def test_the_version_of_riskdoc_changes_the_digest(monkeypatch):
@@ -721,7 +811,7 @@ def test_every_byte_of_a_requirement_set_of_ones_own_is_in_the_digest(tmp_path):
         file = read(path, DAY).file
         assert file is not None
         found = content_of(dossier(file))
-        assert found.plain["data"]["crew.yaml"] == hashlib.sha256(text.encode()).hexdigest()
+        assert found.plain["set"]["crew.yaml"] == hashlib.sha256(text.encode()).hexdigest()
         return found.digest
 
     assert len({content(OWN_SET), content(OWN_SET + "# seen\n"),
