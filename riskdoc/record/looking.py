@@ -22,9 +22,9 @@ from riskdoc.job.beside import TooLargeError, plain_bytes, why
 from riskdoc.job.faults import shown
 from riskdoc.job.reading import read
 from riskdoc.record.answers import ForeignError
-from riskdoc.record.dressed import dressed
 from riskdoc.record.holding import MOST_BYTES
 from riskdoc.record.taking import taken
+from riskdoc.signoff.dressed import dressed
 from riskdoc.signoff.entries import HEAD
 
 MIB = 1024 * 1024
@@ -100,7 +100,7 @@ def _looked(asked: Mapping[str, Any]) -> dict[str, Any]:
         return _document(raw, on, roots)
     trouble = dressed(path.name, raw)
     if trouble:
-        raise ForeignError(trouble)
+        raise ForeignError(f"it begins as no document does, and {trouble}")
     return _job(path, on, roots)
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, get_args
 from riskdoc.job.faults import shown
 from riskdoc.language.say import Language, Voice, mark, say, speaking
 from riskdoc.signoff.certificates import proof_of
+from riskdoc.signoff.dressed import dressed
 from riskdoc.signoff.entries import Act, Entry, Record
 from riskdoc.signoff.records import add, others
 from riskdoc.signoff.rules import Terms, against, terms_of
@@ -102,11 +103,11 @@ def act(job: Path, dossier: Brief | Dossier, deed: Deed, now: datetime) -> Entry
     Raises `RefusedError` where it may not stand, `RecordError` where the record cannot be relied
     on, and OSError where nothing can be written. Whatever is raised, nothing was changed.
     """
-    terms = terms_of(dossier)
-    return add(job, lambda record: _entry(job, terms, deed, now, record))
+    terms, raw = terms_of(dossier), dossier.plan.file.raw
+    return add(job, lambda record: _entry(job, raw, terms, deed, now, record))
 
 
-def _entry(job: Path, terms: Terms, deed: Deed, now: datetime, record: Record) -> Entry:
+def _entry(job: Path, raw: bytes, terms: Terms, deed: Deed, now: datetime, record: Record) -> Entry:
     entry = Entry(
         act=deed.act,
         number=terms.number,
@@ -121,6 +122,8 @@ def _entry(job: Path, terms: Terms, deed: Deed, now: datetime, record: Record) -
     )
     _same_document(entry, record)
     if deed.act == "sign":
+        if trouble := dressed(job.name, raw):
+            raise RefusedError(f"this job file cannot be signed: {trouble}")
         _one_content(entry, record, "")
         for name, other in others(job):
             _one_content(entry, other, f" in {name}")

@@ -6,7 +6,9 @@ import pytest
 from support.papers import DAY, folder, put, signed
 
 from riskdoc.cli.verifying import verify as verify_command
-from riskdoc.record.dressed import dressed
+from riskdoc.signoff.dressed import dressed
+from riskdoc.signoff.records import record_path
+from riskdoc.signoff.signing import RefusedError
 
 PAGE = b"# <!DOCTYPE html><html><body><h1>ISSUED</h1>A safe working load of 900 kg.</body></html>\n"
 PAPER = b"# %PDF-1.7\n# 1 0 obj << /Type /Catalog >> endobj\n"
@@ -14,9 +16,12 @@ PAPER = b"# %PDF-1.7\n# 1 0 obj << /Type /Catalog >> endobj\n"
 
 def job(name: str, head: bytes = b"", tail: bytes = b""):
     """A signed job of this name, with comments put about it that its digest does not know."""
-    path = put(folder(), name=name)
-    signed(path)
-    path.write_bytes(head + path.read_bytes() + tail)
+    plain = put(folder(), name="plain.yaml")
+    signed(plain)
+    path = plain.with_name(name)
+    record_path(plain).rename(record_path(path))
+    path.write_bytes(head + plain.read_bytes() + tail)
+    plain.unlink()
     return path
 
 
@@ -60,3 +65,13 @@ def test_a_job_file_is_told_as_such_in_the_first_line(capsys):
 
     assert first.startswith("A job file with its record of sign-offs, no document")
     assert "only a document shows what is printed" in " ".join(first.split())
+
+
+@pytest.mark.parametrize(("name", "head"), [("x.html", b""), ("x.yaml", PAGE), ("x.yaml", PAPER)])
+def test_what_verify_would_refuse_is_not_signed_either(name, head):
+    path = put(folder(), name=name)
+    path.write_bytes(head + path.read_bytes())
+
+    with pytest.raises(RefusedError, match="cannot be signed"):
+        signed(path)
+    assert not record_path(path).exists()

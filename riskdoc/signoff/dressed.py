@@ -27,15 +27,13 @@ def dressed(name: str, raw: bytes) -> str:
     """
     if _NAMES.search(name):
         return (
-            "it begins as no document does, and a job file is not taken under this name: other "
-            "programs would show it as a page that nobody computed or signed. Give a job file a "
-            "name that ends in .yaml"
+            "a job file is not taken under this name: other programs would show it as a page that "
+            "nobody computed or signed. Give a job file a name that ends in .yaml"
         )
     found = _MARKS.search(raw)
     if found:
         return (
-            f"it begins as no document does, and a job file with {found[0].decode()} in its bytes "
-            "is not taken: other programs may show it as a page that nobody computed or signed. "
-            "Take that out"
+            f"a job file with {found[0].decode()} in its bytes is not taken: other programs may "
+            "show it as a page that nobody computed or signed. Take that out"
         )
     return ""
