@@ -15,7 +15,7 @@ from riskdoc.assess.records import Verdict
 from riskdoc.hazards.register import register
 from riskdoc.job.model import SETS
 from riskdoc.job.reading import read, read_text
-from riskdoc.requirements.dossier import dossier
+from riskdoc.requirements.dossier import brief_dossier
 from riskdoc.requirements.judging import GUARDS, JUDGES, judged
 from riskdoc.requirements.records import SCOPE, Answer
 from riskdoc.requirements.sets import SetError, own_set, requirement_set
@@ -187,7 +187,7 @@ def test_a_set_of_the_users_own_stands_beside_the_job(tmp_path):
     (tmp_path / "job.yaml").write_text(yaml.safe_dump(whole, default_style='"', sort_keys=False))
     file = read(tmp_path / "job.yaml", date(2027, 6, 1)).file
     assert file is not None
-    found = dossier(file)
+    found = brief_dossier(file)
     answers = {each.item.id: each.answer for each in found.judged.answers}
 
     assert answers == {

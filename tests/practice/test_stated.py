@@ -14,7 +14,7 @@ from riskdoc.assess.assess import assess
 from riskdoc.assess.judge import rule
 from riskdoc.assess.records import Assessment, Verdict
 from riskdoc.job.reading import read
-from riskdoc.requirements.dossier import dossier
+from riskdoc.requirements.dossier import brief_dossier
 from riskdoc.requirements.judging import judged
 from riskdoc.requirements.records import Answer
 from riskdoc.requirements.sets import SetError, own_set
@@ -212,9 +212,9 @@ def own(tmp_path: Any, text: str, *changes: dict[str, Any]) -> Any:
 def test_a_set_that_does_not_reach_the_work_lets_no_job_pass(tmp_path):
     text = OWN.replace("scope: all jobs\n", "scope: trees\nmethods: [tree work]\n")
     stated = {"rescue": {"hospital": "district hospital"}}
-    trees = dossier(own(tmp_path, text, stated, {"work": {"method": "tree work"}}))
-    access = dossier(own(tmp_path, text, stated, {"work": {"method": "rope access"}}))
-    silent = dossier(own(tmp_path, text, stated, {"work": {"method": None}}))
+    trees = brief_dossier(own(tmp_path, text, stated, {"work": {"method": "tree work"}}))
+    access = brief_dossier(own(tmp_path, text, stated, {"work": {"method": "rope access"}}))
+    silent = brief_dossier(own(tmp_path, text, stated, {"work": {"method": None}}))
 
     def of(found: Any) -> dict[str, str]:
         return {each.item.id: each.answer.value for each in found.judged.answers}

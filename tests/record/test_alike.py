@@ -15,7 +15,7 @@ from riskdoc.job.alike import alike, plain_mark
 from riskdoc.job.faults import Code, Refused
 from riskdoc.job.reading import read, read_text
 from riskdoc.record.verify import Answer, verified_job
-from riskdoc.requirements.dossier import dossier
+from riskdoc.requirements.dossier import brief_dossier
 from riskdoc.signoff.records import record_path
 from riskdoc.signoff.signing import RefusedError
 from riskdoc.signoff.standing import State, stand
@@ -124,7 +124,7 @@ def test_a_sign_off_under_a_revision_that_looks_the_same_counts_against_a_docume
 
 
 def test_an_entry_of_a_revision_that_looks_the_same_does_not_sign_this_one():
-    whole = dossier(read(put(folder()), DAY).file)
+    whole = brief_dossier(read(put(folder()), DAY).file)
     digest = stand(whole).content.digest
     forged = chained({"revision": "\u0410", "digest": digest})
     standing = stand(whole, forged)

@@ -98,7 +98,7 @@ def read_anew(text: str, day: date = DAY) -> JobFile:
 
 def computed(text: str, day: date = DAY) -> Content:
     """The content of a job as text, worked out from the start."""
-    return content_of(dossier(read_anew(text, day)))
+    return content_of(brief_dossier(read_anew(text, day)))
 
 
 TEXT = as_text(merged(BASE, RICH))
@@ -142,7 +142,7 @@ def test_the_same_plan_read_twice_has_the_same_digest():
 def test_a_plan_with_no_bound_on_a_figure_has_a_content_without_nan_or_infinity():
     # Nothing below the worker, and no measured peak: figures that cannot be computed.
     bare = {"lines": {"safety": {"fall": None}}, **both_ropes(stretch=None, strength=None)}
-    content = content_of(dossier(job_of(bare)))
+    content = content_of(brief_dossier(job_of(bare)))
 
     assert jcs(json.loads(content.raw, parse_constant=no_number)) == content.raw
 
@@ -611,7 +611,7 @@ def test_a_row_that_a_job_does_not_use_changes_nothing(monkeypatch):
 
 def test_every_row_that_a_figure_or_a_check_rests_on_is_in_the_content():
     plan = assess(job_of(ON_GRANITE))
-    rows = content_of(dossier(plan.file)).plain["rows"]
+    rows = content_of(brief_dossier(plan.file)).plain["rows"]
 
     of_tables = [each.id for each in plan.defaults if each.id.split("/")[0] in loader.NAMES]
     assert len(of_tables) > 20
@@ -810,7 +810,7 @@ def test_every_byte_of_a_requirement_set_of_ones_own_is_in_the_digest(tmp_path):
         (tmp_path / "crew.yaml").write_text(text, "utf-8")
         file = read(path, DAY).file
         assert file is not None
-        found = content_of(dossier(file))
+        found = content_of(brief_dossier(file))
         assert found.plain["set"]["crew.yaml"] == hashlib.sha256(text.encode()).hexdigest()
         return found.digest
 

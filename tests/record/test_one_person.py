@@ -21,7 +21,7 @@ from riskdoc.job.model import SETS
 from riskdoc.job.reading import read
 from riskdoc.report.html import to_html
 from riskdoc.report.view import build
-from riskdoc.requirements.dossier import dossier
+from riskdoc.requirements.dossier import brief_dossier, dossier
 from riskdoc.requirements.sets import requirement_set
 from riskdoc.signoff.records import record_of
 from riskdoc.signoff.rules import against, same_person, terms_of
@@ -130,7 +130,7 @@ def test_an_entry_that_was_written_by_other_means_does_not_count(job):
     path = job(roles("prepared", "authorised"))
     sign(path, "prepared", ONE)
     sign(path, "authorised", ONE)
-    free = dossier(read(path, datetime.now().astimezone().date()).file)
+    free = brief_dossier(read(path, datetime.now().astimezone().date()).file)
     terms = replace(terms_of(free), apart=True)
     first, second = record_of(path).entries
 

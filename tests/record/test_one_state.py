@@ -16,7 +16,7 @@ from typer.testing import CliRunner
 
 from riskdoc.cli.main import app
 from riskdoc.job.reading import read
-from riskdoc.requirements.dossier import dossier
+from riskdoc.requirements.dossier import brief_dossier
 from riskdoc.signoff.content import content_of
 from riskdoc.signoff.records import record_of, record_path
 from riskdoc.signoff.signing import Deed, act
@@ -67,7 +67,7 @@ def ended(path: Path, deed: str) -> None:
     role = "authorised"
     successor = "T-1 B" if deed == "supersede" else ""
     when: datetime = NOW + timedelta(hours=1)
-    act(path, dossier(file), Deed(deed, role, NAMES[role], "No longer.", successor), when)
+    act(path, brief_dossier(file), Deed(deed, role, NAMES[role], "No longer.", successor), when)
 
 
 def typed(*words: object):
@@ -79,7 +79,7 @@ def test_every_command_tells_the_same_state_and_digest_and_exits_alike(kind, tmp
     path, on = made(tmp_path, kind), "2027-07-01" if kind == "expired" else ON
     file = read(path, NOW.date()).file
     assert file is not None
-    digest, code = content_of(dossier(file)).digest, 0 if kind in PASSES else 1
+    digest, code = content_of(brief_dossier(file)).digest, 0 if kind in PASSES else 1
     check = typed("check", path, "--on", on)
     data = typed("check", path, "--on", on, "--json")
     render = typed("render", path, "--on", on, "--as", "html", "--out", tmp_path)

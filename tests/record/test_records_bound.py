@@ -30,7 +30,7 @@ from riskdoc.job.reading import read
 from riskdoc.record.answers import ForeignError
 from riskdoc.record.verify import Answer, verified
 from riskdoc.report.seal import sealed_html
-from riskdoc.requirements.dossier import dossier
+from riskdoc.requirements.dossier import brief_dossier
 from riskdoc.signoff.entries import Record, record_from
 from riskdoc.signoff.records import record_of
 from riskdoc.signoff.signing import Deed, act
@@ -43,7 +43,7 @@ def ended(path, how: str = "withdraw", successor: str = "") -> None:
     file = read(path, NOW.date()).file
     assert file is not None
     deed = Deed(how, "authorised", "D. Fourth", "The ring is loose.", successor)
-    act(path, dossier(file), deed, NOW.replace(hour=12))
+    act(path, brief_dossier(file), deed, NOW.replace(hour=12))
 
 
 @cache

@@ -19,7 +19,7 @@ from typer.testing import CliRunner
 
 from riskdoc.cli.main import app
 from riskdoc.job.reading import read
-from riskdoc.requirements.dossier import dossier
+from riskdoc.requirements.dossier import brief_dossier
 from riskdoc.signoff.content import content_of
 from riskdoc.signoff.records import record_of, record_path
 
@@ -488,4 +488,4 @@ def test_what_is_signed_is_the_content_of_the_job_as_it_stands(job):
     sign(path)
     file = read(path, datetime.now().astimezone().date()).file
 
-    assert record_of(path).entries[0].digest == content_of(dossier(file)).digest
+    assert record_of(path).entries[0].digest == content_of(brief_dossier(file)).digest

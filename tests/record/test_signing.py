@@ -15,7 +15,7 @@ from support.signing import WHEN, as_text, chained, made, written
 
 from riskdoc.job.reading import read
 from riskdoc.language.say import Voice, speaking
-from riskdoc.requirements.dossier import Dossier, dossier
+from riskdoc.requirements.dossier import Brief, brief_dossier
 from riskdoc.signoff.certificates import load, signed
 from riskdoc.signoff.content import content_of
 from riskdoc.signoff.entries import NONE, Record, RecordError
@@ -63,8 +63,8 @@ FIRST, SECOND = "Ines Kolberg", "Otto Marn"
 
 
 @cache
-def of(plan: str, day: date = DAY) -> Dossier:
-    return dossier(job_of(COMPLETE, PLANS[plan], day=day))
+def of(plan: str, day: date = DAY) -> Brief:
+    return brief_dossier(job_of(COMPLETE, PLANS[plan], day=day))
 
 
 def digest(plan: str) -> str:
@@ -239,7 +239,7 @@ def test_any_role_may_withdraw_before_anybody_has_signed(job):
 
 
 def test_a_plan_with_a_stop_that_nobody_accepts_is_not_signed_and_the_stops_are_named(job):
-    stops = of("borderline").study.plan.stops
+    stops = of("borderline").plan.stops
     found = assert_refused(lambda: signs(job, plan="borderline"), *(each.title for each in stops))
 
     assert stops
@@ -509,7 +509,7 @@ def with_earlier(tmp_path, record: Record | None, day: date = DAY, raw: bytes = 
     assert file is not None
     # What is judged here is the revision before; of the plan itself nothing is asked.
     it = of("plain")
-    whole = replace(it, study=replace(it.study, plan=replace(it.study.plan, file=file)))
+    whole = replace(it, plan=replace(it.plan, file=file))
     standing = stand(whole, None, (), lambda name: record_of(path.with_name(name)))
     (before,) = standing.before
     return before

@@ -42,7 +42,7 @@ from riskdoc.report.compared import build_comparison
 from riskdoc.report.html import to_html
 from riskdoc.report.pdf import RenderError, print_page, to_pdf
 from riskdoc.report.seal import seal_holds
-from riskdoc.requirements.dossier import dossier
+from riskdoc.requirements.dossier import brief_dossier, dossier
 from riskdoc.signoff.content import content_of
 from riskdoc.signoff.standing import stand
 
@@ -359,7 +359,7 @@ def test_the_bytes_on_disk_are_kept_and_no_others(tmp_path):
     assert inside(pdf) == {"plän.yaml": raw}
     file = read(path, DAY).file
     assert file is not None
-    digest = hashlib.sha256(content_of(dossier(file)).raw).hexdigest()
+    digest = hashlib.sha256(content_of(brief_dossier(file)).raw).hexdigest()
     assert digest[:12] in Read(pdf).reader.pages[0].extract_text()
     assert faults(pdf) == []
 

@@ -30,7 +30,7 @@ from riskdoc.report.html import html_file, to_html
 from riskdoc.report.pdf import print_page, to_pdf
 from riskdoc.report.qr import qr_code
 from riskdoc.report.view import build
-from riskdoc.requirements.dossier import Dossier, dossier
+from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
 from riskdoc.signoff.entries import Entry, Record
 from riskdoc.signoff.records import others, record_of
 from riskdoc.signoff.signing import MEANINGS, Deed, act
@@ -49,7 +49,7 @@ def computed(*, accepted: bool = False, title: str = "Plain plan", day: date = D
     changes: list[dict[str, Any]] = [COMPLETE, {"job": {"title": title}}]
     if accepted:
         changes.append(over_edges(ROUNDED))
-        stops = dossier(job_of(*changes, day=day)).study.plan.stops
+        stops = brief_dossier(job_of(*changes, day=day)).plan.stops
         accept = {"by": "lead", "reason": "looked at", "until": "2027-06-02"}
         deviations = [
             {"check": each.id, **accept, "conditions": ["The rope is dry.", "Nobody swings."]}
@@ -501,7 +501,7 @@ def revised(tmp_path):
             whole = merged(whole, change)
         second = write(tmp_path / "plan.yaml", whole)
         if signed:
-            done(tmp_path / "first.yaml", dossier(first), *BOTH)
+            done(tmp_path / "first.yaml", brief_dossier(first), *BOTH)
         now = dossier(second)
         return now, stand(now, Record(), (), lambda name: record_of(tmp_path / name))
 

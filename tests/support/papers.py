@@ -26,7 +26,7 @@ from riskdoc.report.html import html_file
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.seal import sealed_html
 from riskdoc.report.view import build
-from riskdoc.requirements.dossier import Dossier, dossier
+from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
 from riskdoc.signoff.certificates import Certificate, load
 from riskdoc.signoff.certificates import signed as sealed
 from riskdoc.signoff.records import others, record_of
@@ -70,7 +70,7 @@ def signed(
     """Has these roles sign what a job file says, one minute after another, some by certificate."""
     file = read(path, now.date()).file
     assert file is not None
-    whole = dossier(file)
+    whole = brief_dossier(file)
     for n, role in enumerate(roles or tuple(NAMES)):
         when = now.replace(minute=now.minute + n)
         own = by.get(role) if by else None

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from riskdoc.job.reading import read
 from riskdoc.language.say import Voice, speaking
-from riskdoc.requirements.dossier import dossier
+from riskdoc.requirements.dossier import brief_dossier
 from riskdoc.signoff.entries import Act
 from riskdoc.signoff.records import record_path
 from riskdoc.signoff.signing import Deed, act, meaning_of
@@ -44,7 +44,7 @@ def sign(folder: Path = JOBS, *only: str) -> None:
         file = read(path, now.date()).file
         assert file is not None
         meaning = reason or _meaning(role, file.job.report.language)
-        act(path, dossier(file), Deed(what, role, who, meaning, successor), now)
+        act(path, brief_dossier(file), Deed(what, role, who, meaning, successor), now)
 
 
 def _meaning(role: str, language: str) -> str:

@@ -24,7 +24,7 @@ import yaml
 
 import riskdoc
 from riskdoc.job.reading import read
-from riskdoc.requirements.dossier import dossier
+from riskdoc.requirements.dossier import brief_dossier
 from riskdoc.signoff.content import content_of
 from riskdoc.signoff.entries import NONE, Entry, Record
 from riskdoc.signoff.records import add
@@ -211,7 +211,7 @@ def digests(language: str) -> Iterable[tuple[str, str]]:
         path = JOBS / f"{name}.yaml"
         file = read(path, date(2027, 3, 1)).file
         assert file is not None
-        yield name, content_of(dossier(file.in_form(language=language))).digest
+        yield name, content_of(brief_dossier(file.in_form(language=language))).digest
 
 
 def _child(work: Any) -> int:
