@@ -24,8 +24,9 @@ from riskdoc.mechanics.values import (
 BALANCE = 1e-9
 """[-] Part of the pull that may be left over at rest: rounding, nothing else."""
 
-STEPS, ROUNDS = 8, 3
-"""A pull is turned in so many steps, and the joint followed by so many rounds of Newton's rule."""
+STEPS, ROUNDS = (8, 64), 3
+"""A pull is turned in so many steps, in more where those are too coarse (legs that spread wide), and
+the joint is followed by so many rounds of Newton's rule."""
 
 
 def sliding_half_angle(a: Values, b: Values, first: Values, turn: Values) -> Values:
@@ -95,9 +96,13 @@ def sliding_share(directions: Sequence[Vector], lengths: Sequence[Values], turn:
     size = np.linalg.norm(total, axis=-1)
     require_at_least("sum of directions", plain(size), BALANCE)
     axis = -total / size[..., np.newaxis]
-    turned = _at_rest(feet, np.sum(long, axis=-1), axis, leaning(axis, turn), size)
-    worst = np.maximum(1 / size, np.max(turned, axis=0))
-    if np.isnan(worst).any():
+    cord, pulls = np.sum(long, axis=-1), leaning(axis, turn)
+    for steps in STEPS:
+        turned = _at_rest(feet, cord, axis, pulls, size, steps)
+        worst = np.maximum(1 / size, np.max(turned, axis=0))
+        if not np.isnan(worst).any():
+            break
+    else:
         raise ValueError(f"turn must be one that leaves the joint clear of all feet, found {turn}")
     return plain(worst)
 
@@ -108,14 +113,18 @@ def _at_rest(
     axis: npt.NDArray[np.float64],
     pull: npt.NDArray[np.float64],
     size: npt.NDArray[np.float64],
+    steps: int,
 ) -> npt.NDArray[np.float64]:
-    """Share in each leg when the pull has turned from the axis; NaN where the joint finds none."""
+    """Share in each leg when the pull has turned from the axis, in so many steps.
+
+    NaN where the joint finds no rest.
+    """
     axis, pull = np.broadcast_arrays(axis, pull)
     joint = np.zeros(np.broadcast_shapes(feet[..., 0, :].shape, pull.shape))
     load = np.broadcast_to(size, joint.shape[:-1]).copy()
     with np.errstate(all="ignore"):
-        for step in range(1, STEPS + 1):
-            toward = axis + (pull - axis) * (step / STEPS)
+        for step in range(1, steps + 1):
+            toward = axis + (pull - axis) * (step / steps)
             toward = toward / np.linalg.norm(toward, axis=-1, keepdims=True)
             for _ in range(ROUNDS):
                 joint, load = _closer(feet, cord, toward, joint, load)
