@@ -25,8 +25,8 @@ BALANCE = 1e-9
 """[-] Part of the pull that may be left over at rest: rounding, nothing else."""
 
 STEPS, ROUNDS = (8, 64), 3
-"""A pull is turned in so many steps, in more where those are too coarse (legs that spread wide), and
-the joint is followed by so many rounds of Newton's rule."""
+"""A pull is turned in so many steps, in more where those are too coarse, as for legs that spread
+wide; in each the joint is followed by so many rounds of Newton's rule."""
 
 
 def sliding_half_angle(a: Values, b: Values, first: Values, turn: Values) -> Values:
@@ -66,7 +66,7 @@ def sliding_share(directions: Sequence[Vector], lengths: Sequence[Values], turn:
 
     All legs carry t. At rest t Σ u_i balances the pull and Σ |f_i - x| is as long as ever, f_i
     being the feet and x the joint; both are solved for x at the pull as it stands over the
-    directions stated, and at pulls that lean by τ/2 and τ to every side.
+    directions stated, and at pulls that lean by steps of τ/8 or less to every side.
 
     directions u [-] each x, y, z, not all 0, from the joint to an anchor, of any length, at the
     pull as it stands, 1 to 12;  lengths L [m] > 0, of the legs there;  turn τ [rad] 0..below π/2.
@@ -115,22 +115,25 @@ def _at_rest(
     size: npt.NDArray[np.float64],
     steps: int,
 ) -> npt.NDArray[np.float64]:
-    """Share in each leg when the pull has turned from the axis, in so many steps.
+    """Greatest share in each leg while the pull turns from the axis, at each of so many steps.
 
-    NaN where the joint finds no rest.
+    NaN where the joint finds no rest at one of them.
     """
     axis, pull = np.broadcast_arrays(axis, pull)
     joint = np.zeros(np.broadcast_shapes(feet[..., 0, :].shape, pull.shape))
     load = np.broadcast_to(size, joint.shape[:-1]).copy()
+    worst = 1 / load
     with np.errstate(all="ignore"):
         for step in range(1, steps + 1):
             toward = axis + (pull - axis) * (step / steps)
             toward = toward / np.linalg.norm(toward, axis=-1, keepdims=True)
             for _ in range(ROUNDS):
                 joint, load = _closer(feet, cord, toward, joint, load)
-        left, slack = _off(feet, cord, pull, joint, load)
-    off = np.maximum(np.max(np.abs(left), axis=-1), np.abs(slack) / cord)
-    return np.where((off < BALANCE) & (load > BALANCE), 1 / load, np.nan)
+            left, slack = _off(feet, cord, toward, joint, load)
+            off = np.maximum(np.max(np.abs(left), axis=-1), np.abs(slack) / cord)
+            found = (off < BALANCE) & (load > BALANCE)
+            worst = np.maximum(worst, np.where(found, 1 / load, np.nan))
+    return worst
 
 
 def _off(
