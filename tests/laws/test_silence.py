@@ -75,8 +75,9 @@ BY_DESIGN: dict[str, tuple[str, ...]] = {
     # Nothing is common to two lines where one of them runs elsewhere, or nobody says where.
     "lines.*.over": ("*/*/common",),
     "lines.*.over.*": ("*/*/common",),
-    "lines.*.redirects": ("anchor/**", "line/**"),
-    "lines.*.redirects.*": ("anchor/**", "line/**"),
+    # Nor does it tie one line to the anchor of the other.
+    "lines.*.redirects": ("anchor/**", "line/**", "load/*/lines", "people/*/lines"),
+    "lines.*.redirects.*": ("anchor/**", "line/**", "load/*/lines", "people/*/lines"),
     # Three legs that slide, their lengths not said, count as pulled in any direction; lengths with
     # which they hold the pull in no place are not demonstrated.
     "anchors.*.legs.*.length": ("anchor/*/leg/*", "anchor/*/leg_lost/*", "anchor/*/strength"),
