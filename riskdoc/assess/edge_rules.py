@@ -351,6 +351,12 @@ def _bare(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check
     if bare is Bare.UNKNOWN:
         yield _unknown(line, edge, "bare")
         return
+    if edge.protector is None and edge.edge.why_not("protection") is None:
+        name = f"line/{line.id}/edge/{edge.id}"
+        yield _not_stated(
+            f"{name}/rule/bare", name, say(TITLES["bare"]), f"edges.{edge.id}.protection"
+        )
+        return
     text = BARE["rough" if edge.rough else "sharp", bare]
     remedy = say(
         "A secured plate, tube, roller set or thick pad as wide as the sweep, or two strands "

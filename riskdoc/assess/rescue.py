@@ -68,16 +68,19 @@ def _stated(job: Job, manned: Sequence[RigLine]) -> Check:
 def _gaps(job: Job, manned: Sequence[RigLine]) -> Iterator[str]:
     """Keys that the plan lacks. A line without a plan of its own is left out by nobody's word."""
     plan = job.rescue
-    if manned and plan.why_not("lines") is None:
-        if not plan.lines:
-            yield "rescue.lines"
-        else:
-            yield from (f"rescue.lines.{e.id}" for e in manned if e.id not in plan.lines)
+    yield from dict.fromkeys(key for line in manned if (key := _unsaid(plan, line.id)) is not None)
     parts = {_key(plan, line.id): plan.of_line(line.id) for line in manned} or {"rescue": plan}
     for key in ("who", "method", "time_to_ground"):
         for start, part in parts.items():
             if not getattr(part, key) and not (key == "who" and plan.by == "emergency services"):
                 yield f"{'rescue' if key == 'who' else start}.{key}"
+
+
+def _unsaid(plan: RescuePlan, line: str) -> str | None:
+    """The key that would say whether this line has a plan of its own; None where one says it."""
+    if plan.why_not("lines") is not None or line in plan.lines:
+        return None
+    return f"rescue.lines.{line}" if plan.lines else "rescue.lines"
 
 
 def _key(plan: RescuePlan, line: str) -> str:
@@ -151,8 +154,9 @@ def _time(job: Job, line: RigLine) -> Check:
     id, subject = f"line/{line.id}/rescue/time", f"line/{line.id}"
     title, limit = say("Time until a casualty is on the ground"), cell("general", "rescue time")
     time, why, start = plan.time_to_ground, plan.why_longer, _key(job.rescue, line.id)
-    if time is None:
-        return not_demonstrated(asked(id, subject, title), (f"{start}.time_to_ground",), None)
+    gaps = [_unsaid(job.rescue, line.id), *([f"{start}.time_to_ground"] if time is None else [])]
+    if time is None or any(gaps):
+        return not_demonstrated(asked(id, subject, title), tuple(filter(None, gaps)), None)
     short = time.high <= limit.expected
     return rule(
         id,
@@ -200,8 +204,9 @@ def _how(rig: Rig, line: RigLine) -> Check:
     own = plan.of_line(line.id)
     id, subject = f"line/{line.id}/rescue/how", f"line/{line.id}"
     title = say("Rescue method has what it needs")
-    if own.how is None:
-        return not_demonstrated(asked(id, subject, title), (f"{start}.how",), None)
+    gaps = [_unsaid(plan, line.id), *([f"{start}.how"] if own.how is None else [])]
+    if own.how is None or any(gaps):
+        return not_demonstrated(asked(id, subject, title), tuple(filter(None, gaps)), None)
     if own.how == "self":
         return rule(
             id, subject, title, Verdict.INADEQUATE,

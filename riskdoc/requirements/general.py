@@ -53,8 +53,8 @@ def rescue_load(ask: Ask) -> Found:
         for line in stated or [line for line in ask.manned if line.load.people > 1]
         for check in ask.matching(f"line/{line.id}/margin/*", f"anchor/{line.line.anchor}/leg/*")
     ]
-    # What does not hold two at work holds no rescue; what does is no rescue looked at.
-    if stated or ask.worst(checks).answer is Answer.NOT_MET:
+    # What is not shown to hold two at work holds no rescue; what is is no rescue looked at.
+    if stated or ask.worst(checks).answer is not Answer.MET:
         found.append(ask.worst(checks))
     return together(found)
 

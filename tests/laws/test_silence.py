@@ -70,6 +70,8 @@ BY_DESIGN: dict[str, tuple[str, ...]] = {
     "sites.*.chemicals.*": ("line/*/chemicals",),
     # Without `who` the load itself is not demonstrated, and nobody is known to hang on two.
     "loads.*.who": ("people/*/lines",),
+    # What is not raised asks for no haul; what the line carries in a rescue is a check of its own.
+    "lines.*.rescue": ("line/**", "anchor/**"),
     # What is gone pulls no more; that redirects are not stated is a check of its own.
     "lines.*": ("anchor/**", "line/*/devices", "load/**", "people/*/lines", "*/*/common"),
     # Nothing is common to two lines where one of them runs elsewhere, or nobody says where.

@@ -25,6 +25,7 @@ from riskdoc.record.verify import verified
 from riskdoc.signoff.records import record_path
 
 SECONDS, KIB = 10, 512 * 1024
+WHOLE = True  # verified by a process of its own, which prints all of it
 ON = ("--on", DAY.isoformat())
 
 

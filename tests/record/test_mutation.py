@@ -25,6 +25,7 @@ from riskdoc.record.verify import verified
 from riskdoc.requirements.sets import SetError
 
 pytestmark = pytest.mark.usefixtures("computed_once")
+WHOLE = True  # verified by a process of its own too, which prints all of it
 SHORT = 12
 """Seeds for each kind of file in the short run."""
 SECONDS = float(os.environ.get("RISKDOC_MUTATION", "0"))
