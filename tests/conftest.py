@@ -1,8 +1,25 @@
-"""How the tests are shared out among processes."""
+"""How the tests are shared out among processes, and which print whole documents."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
+from support.short import print_short
+
+SHORT = ("commands", "record")
+"""Folders whose tests print short documents, but for files that say `WHOLE = True`; a file of
+another folder says `WHOLE = False`."""
+
+
+@pytest.fixture(scope="module", autouse=True)
+def printed_short(request: pytest.FixtureRequest) -> Iterator[None]:
+    """What PDFs of this file of tests are like."""
+    with pytest.MonkeyPatch.context() as patch:
+        if not getattr(request.module, "WHOLE", request.path.parent.name not in SHORT):
+            print_short(patch)
+        yield
+
 
 TOGETHER = {
     "archive": "printed", "card": "printed", "drawings": "printed", "exposed": "printed",

@@ -6,21 +6,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from support.short import print_short
 
 from riskdoc.record import verify
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.view import build
 from riskdoc.requirements.dossier import dossier
-
-
-@pytest.fixture(scope="module", autouse=True)
-def printed_short(request: pytest.FixtureRequest) -> Iterator[None]:
-    """PDFs are short ones, but in files of tests that say `WHOLE = True`."""
-    with pytest.MonkeyPatch.context() as patch:
-        if not getattr(request.module, "WHOLE", False):
-            print_short(patch)
-        yield
 
 
 @pytest.fixture(scope="module")

@@ -25,6 +25,7 @@ from riskdoc.signoff.records import record_path
 from riskdoc.signoff.signing import Deed, act
 from riskdoc.signoff.status import State, Status
 
+WHOLE = False  # page 1 and what stands on every page
 NOW = datetime(2027, 5, 30, 9, tzinfo=UTC)
 LATE = date(2027, 6, 3)
 ROLES = ("prepared", "authorised")
