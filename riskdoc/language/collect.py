@@ -1,13 +1,15 @@
 """Collects every text that is said, for translators: from the code and from the tables.
 
-`python -m riskdoc.language.collect` writes `riskdoc.pot` and brings every translation up to it:
-texts that are new come in empty, texts that are no longer said go out.
+`python -m riskdoc.language.collect` brings every translation up to the code: texts that are new
+come in empty, texts that are no longer said go out. With the code of a language that has none yet,
+as in `python -m riskdoc.language.collect fr`, it begins one.
 """
 
 from __future__ import annotations
 
 import ast
 import re
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -18,7 +20,6 @@ import yaml
 from riskdoc.language.say import FOLDER
 
 PACKAGE = FOLDER.parent
-CATALOGUE = FOLDER / "riskdoc.pot"
 SAID = {"say": 1, "mark": 1, "many": 2}
 """Functions that say a text, and how many of their first arguments are texts."""
 COLUMN = re.compile(r"(.+?) \| [\d.]+(?: \| \w+)?")
@@ -140,19 +141,23 @@ def _flags(text: str) -> list[str]:
     return ["python-brace-format"] if re.search(r"\{\w+[:!}]", text) else []
 
 
-def main() -> None:
-    """Writes the catalogue and brings every translation up to it."""
+def main(folder: Path, *begun: str) -> None:
+    """Brings every translation in a folder up to the code, and begins those of these languages."""
     wanted = texts()
-    empty = polib.POFile()
-    empty.metadata = {
-        "Project-Id-Version": "riskdoc",
-        "Content-Type": "text/plain; charset=UTF-8",
-        "Content-Transfer-Encoding": "8bit",
-    }
-    brought_up(empty, wanted).save(str(CATALOGUE))
-    for path in sorted(FOLDER.glob("*.po")):
+    for language in begun:
+        path = folder / f"{language}.po"
+        if not path.exists():
+            empty = polib.POFile()
+            empty.metadata = {
+                "Project-Id-Version": "riskdoc",
+                "Language": language,
+                "Content-Type": "text/plain; charset=UTF-8",
+                "Content-Transfer-Encoding": "8bit",
+            }
+            empty.save(str(path))
+    for path in sorted(folder.glob("*.po")):
         brought_up(polib.pofile(str(path)), wanted).save(str(path))
 
 
 if __name__ == "__main__":
-    main()
+    main(FOLDER, *sys.argv[1:])

@@ -104,12 +104,21 @@ def test_the_test_above_can_fail():
     assert unsaid(f"{OPEN}Rated margin{CLOSE} of working", {"working"}) == {"of"}
 
 
-def test_the_catalogue_has_every_text_and_no_other():
-    wanted = collect.texts()
-    catalogue = polib.pofile(str(FOLDER / "riskdoc.pot"))
-
+def test_a_translation_is_brought_up_and_a_new_one_begun(tmp_path):
+    wanted = list(collect.texts())
     assert len(wanted) > 3_000
-    assert [each.msgid for each in catalogue] == list(wanted)
+    old = polib.POFile()
+    old.append(polib.POEntry(msgid=wanted[1], msgstr="kept"))
+    old.append(polib.POEntry(msgid="no longer said", msgstr="gone"))
+    old.save(str(tmp_path / "de.po"))
+
+    collect.main(tmp_path, "fr", "de")
+
+    german, french = (polib.pofile(str(tmp_path / f"{code}.po")) for code in ("de", "fr"))
+    assert [each.msgid for each in german] == [each.msgid for each in french] == wanted
+    assert [each.msgid for each in german if each.msgstr] == [wanted[1]]
+    assert not any(each.msgstr for each in french)
+    assert french.metadata["Language"] == "fr"
 
 
 @pytest.mark.parametrize("path", sorted(FOLDER.glob("*.po")), ids=lambda path: path.stem)
