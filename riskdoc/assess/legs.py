@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+
 import numpy as np
 
 from riskdoc.assess.inputs import Missing, default, once, stated
@@ -67,8 +69,14 @@ def included(file: JobFile, anchor: str) -> Spread:
     """Angle between the outermost legs: of two the sum, of more the greatest between any two."""
     legs = file.job.anchors[anchor].legs
     if len(legs) == 2:
-        return combine(np.add, *(_angle(file, anchor, n) for n in range(2)))
+        return combine(np.add, *(leg_angle(file, anchor, n) for n in range(2)))
     return exact(float(included_angle(_directions(file, anchor, range(len(legs))))))
+
+
+def outermost(file: JobFile, anchor: str) -> tuple[Direction, Direction]:
+    """Directions of the two legs with the greatest angle between them, of three and more."""
+    known = _directions(file, anchor, range(len(file.job.anchors[anchor].legs)))
+    return max(combinations(known, 2), key=lambda two: float(included_angle(two)))
 
 
 def limit_angle(degrees: Spread) -> Spread:
@@ -105,7 +113,7 @@ def _tied_pair(file: JobFile, anchor: str, way: Pulled) -> tuple[Spread, ...]:
 
     Of legs nearly side by side and of unknown length either may carry nearly all.
     """
-    a, b = (_angle(file, anchor, n) for n in range(2))
+    a, b = (leg_angle(file, anchor, n) for n in range(2))
     if way is Way.ANY:
         return (combine(lambda a, b: any_way(a + b), a, b),) * 2
     turn, near = _turn(file, way), combine(np.radians, default("general", "legs side by side", "α"))
@@ -142,7 +150,7 @@ def _sliding_pair(file: JobFile, anchor: str, way: Pulled) -> tuple[Spread, ...]
     Angles stated apart are those of a joint that something holds: each leg then takes the worse
     of both.
     """
-    a, b = (_angle(file, anchor, n) for n in range(2))
+    a, b = (leg_angle(file, anchor, n) for n in range(2))
     slid = _slid(file, anchor, (0, 1), (a, b), _turn(file, way))
     if a.range == b.range and not a.axes:
         return (slid, slid)
@@ -263,7 +271,8 @@ def _directions(file: JobFile, anchor: str, legs: range | tuple[int, ...]) -> li
     return [tuple(float(c) for c in each) for each in written if each is not None]
 
 
-def _angle(file: JobFile, anchor: str, leg: int) -> Spread:
+def leg_angle(file: JobFile, anchor: str, leg: int) -> Spread:
+    """Angle of a leg of two to the pull."""
     return stated(
         file, ("anchors", anchor, "legs", leg, "angle"), "α", say("angle of leg {leg}", leg=leg + 1)
     )

@@ -8,6 +8,7 @@ from itertools import combinations
 import numpy as np
 
 from riskdoc.mechanics.directions import BALANCE, Vector, least_work, legs_of, unit_of
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.friction import MOST_TURN
 from riskdoc.mechanics.values import (
     Values,
@@ -234,3 +235,71 @@ def fixed_shares(
     if np.isnan(shares).any():
         raise ValueError(f"pull must be one that legs hold by pulling alone, found {pull}")
     return tuple(plain(share) for share in np.moveaxis(shares, -1, 0))
+
+
+_GEOMETRY = mark("geometry")
+INCLUDED_BY_TWO = Equation(
+    np.add, "α", "rad", "{α1} + {α2}",
+    {"α1": Symbol("rad", high=np.pi / 2, below=True),
+     "α2": Symbol("rad", high=np.pi / 2, below=True)},
+    _GEOMETRY,
+)  # fmt: skip
+_ANY = Symbol("1", -np.inf)
+INCLUDED = Equation(
+    lambda *each: included_angle([each[:3], each[3:]]), "α", "rad",
+    "arccos(({x1} · {x2} + {y1} · {y2} + {z1} · {z2}) / "
+    "√(({x1}^2 + {y1}^2 + {z1}^2) · ({x2}^2 + {y2}^2 + {z2}^2)))",
+    dict.fromkeys(("x1", "y1", "z1", "x2", "y2", "z2"), _ANY), _GEOMETRY,
+    words=mark("the greatest between any two legs, by the directions stated"),
+)  # fmt: skip
+
+
+def _redirected(above: Values, below: Values, turn: Values) -> Values:
+    most = plain(np.maximum(above, below))
+    return plain(np.maximum(redirect_resultant(above, below, turn), wrapped_force(most, turn)))
+
+
+REDIRECTED = Equation(
+    _redirected, "R", "N",
+    "max(√(({T1} − {T2})^2 + 4 · {T1} · {T2} · sin({θ} / 2)^2), "
+    "2 · max({T1}, {T2}) · sin({θ} / 2))",
+    {"T1": Symbol("N"), "T2": Symbol("N"), "θ": Symbol("rad", high=np.pi)},
+    mark(
+        "sum of the two strands as vectors; with the greater tension on both sides where that "
+        "gives more; the greatest over cases"
+    ),
+)  # fmt: skip
+CAUGHT_BY_REDIRECT = Equation(
+    wrapped_force, "F", "N", "2 · {F_line} · sin({θ} / 2)",
+    {"F_line": Symbol("N"), "θ": Symbol("rad", high=np.pi)},
+    mark("energy balance, as the peak force of a fall"),
+)  # fmt: skip
+"""F line is the peak force in the line, which then falls freely by 2 sin(θ/2) of the extension."""
+
+_JOINT = mark(
+    "balance of the forces at the joint (Baker & Haynes, Engineering Statics, ch. 3), at the worst "
+    "turn of the pull"
+)
+_SHARED = {"T": Symbol("N"), "s": Symbol("1")}
+SINGLE_LEG = Equation(lambda pull: pull, "T leg", "N", "{T}", {"T": Symbol("N")}, _JOINT)
+LEGS = {
+    ("self", True): mark(
+        "s is 1 / (2 cos β), β after the joint has slid to rest without friction; of legs that are "
+        "stated apart at least sin β / sin(α + β)"
+    ),
+    ("self", False): mark("s is 1 / |Σ u| after the joint has slid to rest without friction"),
+    ("fixed", True): mark(
+        "s is sin β / sin(α + β), β the angle of the other leg; side by side at least k / Σk"
+    ),
+    ("fixed", False): mark("s is the share by balance and equal give of the joint"),
+}
+"""What the share in a leg is, by how the legs share and whether there are two."""
+LEG_OF = {
+    kind: Equation(np.multiply, "T leg", "N", "{T} · {s}", _SHARED, _JOINT, words=words)
+    for kind, words in LEGS.items()
+}
+LEG_LEFT = Equation(
+    np.multiply, "T leg", "N", "{T} · {s}", _SHARED,
+    mark("a single leg that is left turns into the pull and carries it all"),
+    words=mark("s is the share in the legs that are left"),
+)  # fmt: skip
