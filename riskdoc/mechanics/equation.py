@@ -89,7 +89,10 @@ class Equation:
         )
 
     def __call__(self, *numbers: float) -> float:
-        """The result for one set of numbers."""
+        """The result for one set of numbers. Raises `ValueError` where one is out of bounds."""
+        for name, number in zip(self.arguments, numbers, strict=True):
+            if not self.symbols[name].takes(number):
+                raise ValueError(f"{name} of {self.symbol} is out of its bounds, found {number!r}")
         return float(self.function(*numbers))
 
     def with_steps(self, numbers: Mapping[str, float]) -> dict[str, float]:

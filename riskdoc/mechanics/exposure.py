@@ -115,7 +115,7 @@ def _exposure(way: str, ways: dict[str, Symbol], slid: Callable[..., Values]) ->
         return exposure(tension, share, slid(*numbers[:count]), *numbers[count:])
 
     formula = (
-        "({s} · {T} / {T0})^{n} · " + way + " / {l0} · sin({θ} / 2) / sin({θ0} / 2) · "
+        "({s} · {T} / {T0})^{n} · " + way + " / {l0} · sin({θ} / 2) / sin(45°) · "
         "({r0} / {r})^{q} · {surface} · {movement} · {wet} · (1 − {credit}) / "
         "(({d} / {d0})^{p} · {fibre} · {k})"
     )
@@ -127,7 +127,6 @@ def _exposure(way: str, ways: dict[str, Symbol], slid: Callable[..., Values]) ->
         "n": Symbol("1"), "q": Symbol("1"), "p": Symbol("1"),
         "T0": Symbol("N", value=REFERENCE_TENSION, sign="1 kN"),
         "l0": Symbol("m", value=REFERENCE_DISTANCE, sign="1 m"),
-        "θ0": Symbol("rad", value=REFERENCE_TURN, sign="90°"),
         "r0": Symbol("m", value=REFERENCE_RADIUS, sign="5 mm"),
         "d0": Symbol("m", value=REFERENCE_DIAMETER, sign="11 mm"),
     }, _INDEX)  # fmt: skip
