@@ -144,8 +144,16 @@ HELD_CROSSING = Equation(
     "min({x} · {a} / ({a} + {d}), 2 · {c} / ({b} + √({b}^2 − 4 · {s} · {c})))",
     {**_PLACES, **_FRICTION}, _STUCK, steps=(_SINE, _COSINE, _B, _C),
 )  # fmt: skip
+
+
+def _stuck(reach: Values, above: Values, below: Values, mu: Values, turn: Values) -> Values:
+    if np.any(np.less(kink_limit(mu, turn), np.pi / 2)):
+        raise ValueError(f"mu must hold the rope at any kink, found {mu!r}")
+    return held_crossing(reach, above, below, mu, turn)
+
+
 STUCK_CROSSING = Equation(
-    held_crossing, "y", "m", "0", {**_PLACES, **_FRICTION}, _STUCK, steps=(_SINE,),
+    _stuck, "y", "m", "0", {**_PLACES, **_FRICTION}, _STUCK, steps=(_SINE,),
     words=mark("where s is 1 friction holds the rope at any kink"),
 )  # fmt: skip
 """`HELD_CROSSING` where β is 90°, at which it cannot be worked out by hand."""
@@ -160,7 +168,7 @@ GUARDED_SWEEP = Equation(
 )  # fmt: skip
 COVERED = Equation(
     covered, "covered", "1", "{w} / max({w}, {sweep})",
-    {"w": Symbol("m", above=True), "sweep": Symbol("m")}, mark("geometry"),
+    {"w": Symbol("m"), "sweep": Symbol("m")}, mark("geometry"),
 )  # fmt: skip
 UNCOVERED = Equation(lambda: 0.0, "covered", "1", "0", {}, mark("no protector that stays"))
 ALL_COVERED = Equation(

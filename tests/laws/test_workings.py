@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import mpmath
 import pytest
 from support.demos import DAYS, JOBS
 from support.plan import COPING, PAD, PLATE, ROLLER, assessed, over_edges
@@ -32,8 +31,8 @@ def last_place(printed: str) -> float:
     >>> last_place("0.0705"), round(last_place("15500"), 9)
     (1e-06, 1.0)
     """
-    value = abs(float(printed))
-    return 10.0 ** (int(mpmath.floor(mpmath.log10(value))) - 4) if value else 1e-12
+    value = float(printed)
+    return 10.0 ** (int(f"{value:e}".split("e")[1]) - 4) if value else 1e-12
 
 
 def steps_of(figure: Figure) -> list[tuple[str, str]]:

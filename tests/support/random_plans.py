@@ -49,8 +49,12 @@ def site(drawn: random.Random) -> Change:
                      "drop": "50 m",
                      "clear_below": amount(drawn, 1, 9, "m")}  # fmt: skip
     if drawn.random() < 0.6:
-        found["wind"] = {"stop_at": amount(drawn, 1, 25, "m/s"), "height": "10 m",
-                         "measured_as": drawn.choice(("mean", "gust")), "source": "crew"}  # fmt: skip
+        found["wind"] = {
+            "stop_at": amount(drawn, 1, 25, "m/s"),
+            "measured_as": drawn.choice(("mean", "gust")),
+            "height": "10 m",
+            "source": "crew",
+        }
     return {"sites": {"wall": found}}
 
 
@@ -77,9 +81,13 @@ def loads(drawn: random.Random) -> Change:
 
 
 def edges(drawn: random.Random) -> Change:
-    """An edge of each line with something on it or nothing, and a further one of the working line."""
-    edge = {**COPING, "radius": amount(drawn, 0.1, 60, "mm"), "turn": amount(drawn, 2, 175, "deg"),
-            "surface": drawn.choice(("granite", "sandstone", "polished metal", "rough concrete"))}  # fmt: skip
+    """An edge of each line, with something on it or nothing, and a further one of the first."""
+    edge = {
+        **COPING,
+        "radius": amount(drawn, 0.1, 60, "mm"),
+        "turn": amount(drawn, 2, 175, "deg"),
+        "surface": drawn.choice(("granite", "sandstone", "polished metal", "rough concrete")),
+    }
     if drawn.random() < 0.5:
         edge["friction"] = amount(drawn, 0.02, 1)
     width = {"width": amount(drawn, 50, 990, "mm")}
@@ -129,8 +137,15 @@ def hauling(drawn: random.Random) -> Change:
 
 def redirects(drawn: random.Random) -> Change:
     """Redirects of the working line on an anchor of their own."""
-    each = [{"anchor": "side", "turn": amount(drawn, 1, 179, "deg"), "after": f"{n + 0.4} m",
-             "over": drawn.choice(("pulley", "connector"))} for n in range(drawn.randint(1, 2))]  # fmt: skip
+    each = [
+        {
+            "anchor": "side",
+            "turn": amount(drawn, 1, 179, "deg"),
+            "after": f"{n + 0.4} m",
+            "over": drawn.choice(("pulley", "connector")),
+        }
+        for n in range(drawn.randint(1, 2))
+    ]
     legs = anchor(drawn)
     return {"anchors": {"side": legs}, "lines": {"working": {"redirects": each}}}
 

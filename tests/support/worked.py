@@ -24,7 +24,9 @@ DOES: dict[type, Callable[..., Any]] = {
 NUMBERS: dict[str, Callable[..., Any]] = {
     **{name: getattr(mpmath, name) for name in ("sin", "sqrt", "ceil")},
     **{f"arc{name}": getattr(mpmath, f"a{name}") for name in ("sin", "cos", "tan")},
-    "min": min, "max": max, "abs": abs,
+    "min": min,
+    "max": max,
+    "abs": abs,
 }
 """What the functions in a formula do with numbers."""
 
@@ -40,24 +42,28 @@ def evaluated(text: str) -> float:
         return float(worked_out(text, {"e": +mpmath.e, "pi": +mpmath.pi}, NUMBERS))
 
 
-def worked_out(text: str, names: Mapping[str, Any], does: Mapping[str, Callable[..., Any]]) -> Any:
+def worked_out(
+    text: str,
+    names: Mapping[str, Any],
+    does: Mapping[str, Callable[..., Any]],
+    number: Callable[[str], Any] = mpmath.mpf,
+) -> Any:
     """The value of a formula, of whatever its names stand for."""
     for printed, meant in SPOKEN.items():
         text = text.replace(printed, meant)
     text = re.sub(r"\|([^|]*)\|", r"abs(\1)", text)
-    return _value(ast.parse(text, mode="eval").body, names, does)
 
+    def value(node: ast.AST) -> Any:
+        if isinstance(node, ast.Constant):
+            return number(repr(node.value))
+        if isinstance(node, ast.Name):
+            return names[node.id]
+        if isinstance(node, ast.BinOp):
+            return DOES[type(node.op)](value(node.left), value(node.right))
+        if isinstance(node, ast.UnaryOp):
+            return DOES[type(node.op)](value(node.operand))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+            return does[node.func.id](*map(value, node.args))
+        raise AssertionError(f"a reader cannot work this out: {ast.dump(node)}")
 
-def _value(node: ast.AST, names: Mapping[str, Any], does: Mapping[str, Callable[..., Any]]) -> Any:
-    if isinstance(node, ast.Constant):
-        return mpmath.mpf(repr(node.value))
-    if isinstance(node, ast.Name):
-        return names[node.id]
-    if isinstance(node, ast.BinOp):
-        two = (_value(part, names, does) for part in (node.left, node.right))
-        return DOES[type(node.op)](*two)
-    if isinstance(node, ast.UnaryOp):
-        return DOES[type(node.op)](_value(node.operand, names, does))
-    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-        return does[node.func.id](*(_value(each, names, does) for each in node.args))
-    raise AssertionError(f"a reader cannot work this out: {ast.dump(node)}")
+    return value(ast.parse(text, mode="eval").body)
