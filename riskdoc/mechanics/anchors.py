@@ -152,31 +152,6 @@ def freed_rope(give: Values, turn: Values) -> Values:
     return plain(2 * np.multiply(give, np.sin(np.divide(turn, 2))))
 
 
-def redirect_force(
-    tension_in: Values, direction_in: Vector, tension_out: Values, direction_out: Vector
-) -> tuple[Values, Values, Values, Values]:
-    """Force on what turns a rope, with its direction: R = T1 u1 + T2 u2.
-
-    tension_in T1 [N] >= 0;  direction_in u1 [-] x, y, z, not all 0;  tension_out T2 [N] >= 0;
-    direction_out u2 [-] x, y, z, not all 0; both along the rope, away from the pulley, of any
-    length.  -> (R_x, R_y, R_z, R) [N], the last its size
-    Raises  ValueError outside these bounds, and for what is not a finite number.
-    Holds   as `redirect_resultant`, which gives the size alone.
-    Source  sum of two vectors; Baker & Haynes, Engineering Statics: Open and Interactive, ch. 9,
-            sec. 9.5, as `redirect_resultant`.
-
-    >>> [round(part, 6) for part in redirect_force(300, (0, 0, -1), 400, (1, 0, 0))]
-    [400.0, 0.0, -300.0, 500.0]
-    """
-    require_at_least("tension_in", tension_in)
-    require_at_least("tension_out", tension_out)
-    first = np.asarray(tension_in)[..., np.newaxis] * unit_of("direction_in", direction_in)
-    other = np.asarray(tension_out)[..., np.newaxis] * unit_of("direction_out", direction_out)
-    total = first + other
-    x, y, z = np.moveaxis(total, -1, 0)
-    return plain(x), plain(y), plain(z), plain(np.linalg.norm(total, axis=-1))
-
-
 def equalised_share(directions: Sequence[Vector]) -> Values:
     """Share of the pull in each leg of a self-equalising anchor: t/T = 1/|u1 + u2 + ...|.
 

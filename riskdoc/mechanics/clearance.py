@@ -8,25 +8,6 @@ from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.values import Values, plain, require_at_least
 
 
-def free_fall(length: Values, above: Values) -> Values:
-    """How far one falls before a rope comes tight: h = l - u.
-
-    length l [m] >= 0, rope or lanyard from anchor to attachment point;  above u [m] -l..l, height
-    of the anchor over the attachment point, below 0 where the anchor is lower.  -> h [m] 0..2 l
-    Raises  ValueError outside these bounds (the rope would not reach), and for NaN.
-    Holds   straight down; the rope then hangs from its anchor, not from an edge on the way.
-    Source  geometry; as in OSHA Technical Manual, sec. V, ch. 4: length of the lanyard less the
-            height of its anchor over the attachment point.
-
-    >>> free_fall(2, 1.5), free_fall(2, 0), free_fall(2, -1.5)
-    (0.5, 2.0, 3.5)
-    """
-    require_at_least("length", length)
-    require_at_least("length - above", plain(np.subtract(length, above)))
-    require_at_least("length + above", plain(np.add(length, above)))
-    return plain(np.subtract(length, above))
-
-
 def clearance_needed(
     free: Values, stretch: Values, slip: Values, body: Values, spare: Values
 ) -> Values:

@@ -108,7 +108,7 @@ def system_anchor_force(tension: Values, effort: Values, fixed_end: bool) -> Val
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   parallel strands; haulers stand apart from the anchor. Off a moving pulley they pull
             away from the load and carry P of it: when they let go onto a brake at the anchor,
-            it takes all of T. A strand turned aside: add vectors, `anchors.redirect_force`.
+            it takes all of T. A strand turned aside: `anchors.redirect_resultant`.
     Source  balance of forces on the system as one body: T one way, anchor and haulers the other
             (off a moving pulley), or T and haulers one way, anchor the other.
 

@@ -168,6 +168,7 @@ def test_the_formula_gives_the_unit_of_the_equation(equation):
             known[each.symbol] = UNITS.Quantity(0, each.unit)
         else:
             known[each.symbol] = UNITS.Quantity(result).to(each.unit)
+    assert equation.symbol in known
 
 
 def _that_fit(equation: Equation) -> dict[str, float]:

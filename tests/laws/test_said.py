@@ -25,7 +25,7 @@ from riskdoc.language.collect import of_code, texts
 from riskdoc.language.say import Voice, speaking
 
 ROOT = Path(riskdoc.__file__).parent
-FOLDERS = ("assess",)
+FOLDERS = ("assess", "mechanics")
 """Folders of the package that print only what is said."""
 
 SAYING = {"say", "many", "mark"}
@@ -242,7 +242,10 @@ def test_what_is_printed_and_not_said_is_heard(monkeypatch: pytest.MonkeyPatch):
 def test_every_text_of_the_code_was_heard(heard: Heard):
     """So no text escapes the test above for want of a plan that brings it up."""
     code = {
-        text for file in (ROOT / "assess").glob("*.py") for text in of_code(file.read_text("utf-8"))
+        text
+        for folder in FOLDERS
+        for file in (ROOT / folder).glob("*.py")
+        for text in of_code(file.read_text("utf-8"))
     }
 
     assert len(code) > 300
