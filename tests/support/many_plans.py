@@ -115,6 +115,8 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     (over_edges(COPING, {**PAD, "width": "10 cm", "credit": "0.5"}, passes="4"), REACH),
     (over_edges({**SHARP, "friction": "0.4"}, {**PAD, "width": "10 cm"}, passes="4"), REACH),
     (over_edges({**COPING, "friction": "0.4"}),),
+    (over_edges({**COPING, "friction": "1", "turn": "120 deg"}, passes="4"), REACH),
+    (over_edges(COPING, {"kind": "sleeve", "tied": "true"}, passes="4"), REACH),
     (over_edges(COPING, {"kind": "rigid plate", "radius": "30 mm", "surface": "polished metal",
                          "width": "1 m", "tied": "true", "friction": "0.2"}),),
     (over_edges(SHARP), REACH, {"lines": {"safety": None}}),
