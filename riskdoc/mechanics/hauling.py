@@ -148,8 +148,9 @@ EFFORT = Equation(
     mark("definition of advantage"),
 )  # fmt: skip
 HAULERS = Equation(
-    haulers_needed, "n", "1", "⌈{P} / {p}⌉", {"P": Symbol("N"), "p": Symbol("N", above=True)},
+    haulers_needed, "n", "1", "ceil({P} / {p})", {"P": Symbol("N"), "p": Symbol("N", above=True)},
     mark("Eastman Kodak, Ergonomic Design for People at Work vol. 2, 1986"),
+    words=mark("ceil is the least whole number that is no less"),
 )  # fmt: skip
 JAM = Equation(
     jam_force, "F", "N", "{n} · {p} · {A_ideal}",

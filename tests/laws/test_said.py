@@ -139,7 +139,7 @@ def test_what_is_said_or_never_printed_is_let_be(code: str):
 
 
 SYMBOLS = {
-    *("sin", "cos", "min", "max"),
+    *("sin", "cos", "min", "max", "ceil"),
     *("load", "leg", "limit", "static", "ideal", "above", "below", "slow", "knot", "body", "spare"),
     *("distance", "surface", "movement", "credit", "fibre", "fill", "share", "runs", "sweep"),
     *("covered", "CdA", "wet", "ratio", "bare", "day", "step", "gust", "gusts", "line"),

@@ -11,8 +11,7 @@ from typing import Any
 
 import mpmath
 
-SPOKEN = {"·": "*", "−": "-", "^": "**", "√": "sqrt", "π": "pi", "°": "*pi/180", "⌈": "ceil(",
-          "⌉": ")"}  # fmt: skip
+SPOKEN = {"·": "*", "−": "-", "^": "**", "√": "sqrt", "π": "pi", "°": "*pi/180"}  # fmt: skip
 DOES: dict[type, Callable[..., Any]] = {
     ast.Add: operator.add,
     ast.Sub: operator.sub,
@@ -35,7 +34,7 @@ NUMBERS: dict[str, Callable[..., Any]] = {
 def evaluated(text: str) -> float:
     """The value of a printed working.
 
-    >>> evaluated("min(2 · 3, √(4^2)) − |1 − 2|"), evaluated("⌈7 / 2⌉ · (−1) · e^0")
+    >>> evaluated("min(2 · 3, √(4^2)) − |1 − 2|"), evaluated("ceil(7 / 2) · (−1) · e^0")
     (3.0, -4.0)
     """
     with mpmath.workdps(30):
