@@ -10,6 +10,7 @@ from riskdoc.assess.anchors import caught_pull, caught_worked, lost_pull, turned
 from riskdoc.assess.extension import extension_of
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing
+from riskdoc.assess.leg_workings import leg_worked
 from riskdoc.assess.legs import included, leg_angle, leg_forces, outermost, shares
 from riskdoc.assess.pulls import Hung, Pull, reach_over_rope, turn_of_pull
 from riskdoc.assess.records import Figure
@@ -17,7 +18,7 @@ from riskdoc.assess.spread import Spread, fitting, total
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
 from riskdoc.language.units import plain
-from riskdoc.mechanics.anchors import INCLUDED, INCLUDED_BY_TWO, LEG_LEFT, LEG_OF, SINGLE_LEG
+from riskdoc.mechanics.anchors import INCLUDED, INCLUDED_BY_TWO, LEG_LEFT
 from riskdoc.mechanics.by_count import PULL, PULLS, of_several
 from riskdoc.mechanics.turned import TURN_OF_FREE_ROPE, TURN_OVER_EDGES
 
@@ -136,11 +137,7 @@ def _leg(
     forces: tuple[Spread, Spread],
 ) -> Figure:
     (n, case, turn), (force, tension) = about, forces
-    part = file.job.anchors[anchor]
-    equation, inputs = SINGLE_LEG, {"T": tension}
-    if part.equalised is not None and len(part.legs) > 1:
-        equation = LEG_OF[part.equalised, len(part.legs) == 2]
-        inputs["s"] = shares(file, anchor, pull.way)[n]
+    equation, inputs = leg_worked(file, anchor, n, tension, pull.line)
     return figure(
         f"anchor/{anchor}/leg/{n + 1}/{pull.line.id}/{case}",
         say(

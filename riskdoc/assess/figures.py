@@ -80,12 +80,13 @@ def _worked(equation: Equation, numbers: dict[str, float], result: float) -> Ite
     yield f"{equation.symbol} = {equation.in_numbers(numbers, digits)} = {plain(result)}{unit}"
     known = equation.with_steps(numbers)
     for step in equation.steps:
-        own = {name: known[name] for name in step.arguments}
-        found = step.in_numbers(own, digits + 1)
-        yield f"{step.symbol} = {found} = {known[step.symbol]:.{digits + 1}g}"
+        own, value = {name: known[name] for name in step.arguments}, known[step.symbol]
+        digits_of_step = max(digits + 2, _digits(step, own, value))
+        found = step.in_numbers(own, digits_of_step)
+        yield f"{step.symbol} = {found} = {value:.{digits + 2}g}"
 
 
-def _digits(equation: Equation, numbers: dict[str, float], result: float) -> int:
+def _digits(equation: Equation, numbers: Mapping[str, float], result: float) -> int:
     """The fewest digits of the numbers with which the equation gives the printed result."""
     for digits in DIGITS:
         rounded = [float(f"{each:.{digits}g}") for each in numbers.values()]

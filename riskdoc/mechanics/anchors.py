@@ -251,28 +251,23 @@ CAUGHT_BY_REDIRECT = Equation(
 )  # fmt: skip
 """F line is the peak force in the line, which then falls freely by 2 sin(θ/2) of the extension."""
 
-_JOINT = mark(
+BALANCE_AT_JOINT = mark(
     "balance of the forces at the joint (Baker & Haynes, Engineering Statics, ch. 3), at the worst "
     "turn of the pull"
 )
 _SHARED = {"T": Symbol("N"), "s": Symbol("1")}
-SINGLE_LEG = Equation(lambda pull: pull, "T leg", "N", "{T}", {"T": Symbol("N")}, _JOINT)
-LEGS = {
-    ("self", True): mark(
-        "s is 1 / (2 cos β), β after the joint has slid to rest without friction; of legs that are "
-        "stated apart at least sin β / sin(α + β)"
+SINGLE_LEG = Equation(lambda pull: pull, "T leg", "N", "{T}", {"T": Symbol("N")}, BALANCE_AT_JOINT)
+LEG_OF_FAN = {
+    "self": Equation(
+        np.multiply, "T leg", "N", "{T} · {s}", _SHARED, BALANCE_AT_JOINT,
+        words=mark("s is 1 / |Σ u| after the joint has slid to rest without friction"),
     ),
-    ("self", False): mark("s is 1 / |Σ u| after the joint has slid to rest without friction"),
-    ("fixed", True): mark(
-        "s is sin β / sin(α + β), β the angle of the other leg; side by side at least k / Σk"
+    "fixed": Equation(
+        np.multiply, "T leg", "N", "{T} · {s}", _SHARED, BALANCE_AT_JOINT,
+        words=mark("s is the share by balance and equal give of the joint"),
     ),
-    ("fixed", False): mark("s is the share by balance and equal give of the joint"),
-}
-"""What the share in a leg is, by how the legs share and whether there are two."""
-LEG_OF = {
-    kind: Equation(np.multiply, "T leg", "N", "{T} · {s}", _SHARED, _JOINT, words=words)
-    for kind, words in LEGS.items()
-}
+}  # fmt: skip
+"""Of three legs and more, by their directions: the share s is found by solving for the joint."""
 LEG_LEFT = Equation(
     np.multiply, "T leg", "N", "{T} · {s}", _SHARED,
     mark("a single leg that is left turns into the pull and carries it all"),

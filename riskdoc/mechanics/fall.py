@@ -206,15 +206,11 @@ PEAK_STRETCH = Equation(
     mark("definition of modulus"),
 )  # fmt: skip
 
-_STRETCHED = Equation(
-    slip_stretch, "x", "m", "{F_s} · {L} / ({k} · {K})",
-    {"F_s": Symbol("N", above=True), "L": Symbol("m"), "K": Symbol("N", above=True),
-     "k": Symbol("1", 1)}, "",
-)  # fmt: skip
 SLIP = Equation(
     slip_distance, "s", "m",
-    "max(0, {m} · {g} · ({h} + {x}) − {F_s} · {x} / 2) / ({F_s} − {m} · {g})",
+    "max(0, {m} · {g} · ({h} + {F_s} · {L} / ({k} · {K})) − {F_s}^2 · {L} / (2 · {k} · {K})) / "
+    "({F_s} − {m} · {g})",
     {"m": Symbol("kg", above=True), "h": Symbol("m"), "F_s": Symbol("N", above=True),
      "L": Symbol("m"), "K": Symbol("N", above=True), "k": Symbol("1", 1), "g": GRAVITY},
-    mark("energy balance with the device slipping at a constant force"), steps=(_STRETCHED,),
+    mark("energy balance with the device slipping at a constant force"),
 )  # fmt: skip

@@ -11,7 +11,7 @@ import riskdoc.mechanics
 
 CHECKS = {  # checks of bounds, and what equations share: no equations
     *("riskdoc.mechanics.values", "riskdoc.mechanics.directions"),
-    *("riskdoc.mechanics.equation", "riskdoc.mechanics.by_count"),
+    *(f"riskdoc.mechanics.{name}" for name in ("equation", "by_count", "pairs")),
 }  # fmt: skip
 SIMPLE = {"-", "N", "m", "kg", "rad", "K", "m²", "m³", "J", "W"}
 UNITS = SIMPLE | {"m/s", "m/s²", "N/m", "kg/m³", "J/(kg K)"}

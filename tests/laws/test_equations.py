@@ -21,7 +21,7 @@ import pytest
 from support.worked import NUMBERS, evaluated, worked_out
 
 import riskdoc.mechanics
-from riskdoc.mechanics import by_count
+from riskdoc.mechanics import anchors, by_count
 from riskdoc.mechanics.equation import Equation, Symbol
 from riskdoc.mechanics.fall import PEAK_FORCE
 from riskdoc.mechanics.strength import RATED_MARGIN
@@ -43,7 +43,7 @@ def found() -> Iterator[tuple[str, Equation]]:
         for name, value in vars(module).items():
             if isinstance(value, Equation) and name not in ABOUT:
                 yield name, value
-    yield from ((f"LEG_OF {kind}", each) for kind, each in riskdoc.mechanics.anchors.LEG_OF.items())
+    yield from ((f"LEG_OF_FAN {kind}", each) for kind, each in anchors.LEG_OF_FAN.items())
     for count in (0, 1, 3):
         yield f"tension_past {count}", by_count.tension_past(count)
         yield f"tension_at_snag {count}", by_count.tension_at_snag(count)
@@ -86,6 +86,8 @@ def _within(symbol: Symbol, chance: random.Random) -> float:
     return symbol.low + size if math.isfinite(symbol.low) else size * chance.choice((-1, 1))
 
 
+FLAT = 1e3
+"""A leg that carries more pulls than this is so flat that its angle has too few digits."""
 SIZES = {"1": (-1, 0.8), "N": (2, 5), "kg": (1, 2.5), "m": (-2, 2)}
 """Powers of ten between which amounts without a bound are drawn."""
 
@@ -100,20 +102,30 @@ def test_the_formula_gives_what_the_function_gives(equation):
             result = equation(*numbers)
         except ValueError:
             continue
-        tried += 1
+        if equation.symbol == "T leg" and result > FLAT * numbers[0]:
+            continue
         named = dict(zip(equation.arguments, numbers, strict=True))
         try:
-            value = evaluated(equation.in_numbers(named, 17))
+            for text, known in texts(equation, named, result):
+                assert evaluated(text) == pytest.approx(known, rel=1e-9, abs=1e-9), named
         except ZeroDivisionError:
             assert 0 in numbers, named
             continue
-        assert value == pytest.approx(result, rel=1e-9, abs=1e-9), named
-        for step in equation.steps:
-            own = {name: equation.with_steps(named)[name] for name in step.arguments}
-            assert evaluated(step.in_numbers(own, 17)) == pytest.approx(
-                equation.with_steps(named)[step.symbol], rel=1e-9, abs=1e-9
-            )
+        tried += 1
     assert tried > 12
+
+
+def texts(
+    equation: Equation, numbers: dict[str, float], result: float
+) -> Iterator[tuple[str, float]]:
+    """What is printed of an equation and of its steps, each with what it must come to."""
+    yield equation.in_numbers(numbers, 17), result
+    known = equation.with_steps(numbers)
+    for step in equation.steps:
+        yield (
+            step.in_numbers({name: known[name] for name in step.arguments}, 17),
+            known[step.symbol],
+        )
 
 
 UNITS = pint.UnitRegistry()

@@ -31,14 +31,14 @@ Plain: Any = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
 
 def tree(drawn: random.Random) -> Change:
     """One random job as it would be written; it may hold a contradiction."""
-    changes = [part(drawn) for part in PARTS if drawn.random() < 0.4]
+    changes = [part(drawn) for part in PARTS if drawn.random() < 0.35]
     return tree_of(*changes)
 
 
 def amount(drawn: random.Random, low: float, high: float, unit: str = "") -> str:
     """An amount between two bounds, sometimes with a range."""
     first, other = sorted(drawn.uniform(low, high) for _ in range(2))
-    text = f"{first:.3g} to {other:.3g}" if drawn.random() < 0.1 else f"{first:.3g}"
+    text = f"{first:.3g} to {other:.3g}" if drawn.random() < 0.07 else f"{first:.3g}"
     return f"{text} {unit}".strip()
 
 

@@ -21,7 +21,7 @@ DOES: dict[type, Callable[..., Any]] = {
     ast.USub: operator.neg,
 }
 NUMBERS: dict[str, Callable[..., Any]] = {
-    **{name: getattr(mpmath, name) for name in ("sin", "sqrt", "ceil")},
+    **{name: getattr(mpmath, name) for name in ("sin", "cos", "sqrt", "ceil")},
     **{f"arc{name}": getattr(mpmath, f"a{name}") for name in ("sin", "cos", "tan")},
     "min": min,
     "max": max,
