@@ -11,8 +11,11 @@ from riskdoc.language.say import say
 from riskdoc.language.units import plain
 from riskdoc.mechanics.equation import Equation
 
-DIGITS, MOST_DIGITS = range(5, 17), 17
-"""Digits of the numbers in a working: five, or as many as it takes to come to the result."""
+DIGITS, DIGITS_OVER_STEPS, MOST_DIGITS = 5, 7, 17
+"""Digits of the numbers in a working: five, or as many as it takes to come to the result.
+
+Where steps stand between, their roundings add up, and it is begun with more.
+"""
 SAME = 1e-9
 """How far a number may be off its equation at the expected inputs: rounding, nothing else."""
 
@@ -81,14 +84,13 @@ def _worked(equation: Equation, numbers: dict[str, float], result: float) -> Ite
     known = equation.with_steps(numbers)
     for step in equation.steps:
         own, value = {name: known[name] for name in step.arguments}, known[step.symbol]
-        digits_of_step = max(digits + 2, _digits(step, own, value))
-        found = step.in_numbers(own, digits_of_step)
-        yield f"{step.symbol} = {found} = {value:.{digits + 2}g}"
+        found = step.in_numbers(own, max(digits, _digits(step, own, value)))
+        yield f"{step.symbol} = {found} = {value:.{digits}g}"
 
 
 def _digits(equation: Equation, numbers: Mapping[str, float], result: float) -> int:
     """The fewest digits of the numbers with which the equation gives the printed result."""
-    for digits in DIGITS:
+    for digits in range(DIGITS_OVER_STEPS if equation.steps else DIGITS, MOST_DIGITS):
         rounded = [float(f"{each:.{digits}g}") for each in numbers.values()]
         try:
             found = equation(*rounded)

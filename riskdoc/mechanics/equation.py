@@ -104,14 +104,17 @@ class Equation:
         return known
 
     def in_numbers(self, numbers: Mapping[str, float], digits: int) -> str:
-        """The formula with numbers of so many digits; with two more for constants and steps.
+        """The formula with numbers of so many digits; with one more for constants.
 
         >>> Equation(abs, "y", "m", "{x}^2", {"x": Symbol("m")}, "").in_numbers({"x": -2.0}, 5)
         '(−2)^2'
         """
         known = self.with_steps(numbers)
         return self.formula.format_map(
-            {n: _printed(each, digits + 2 * (n not in numbers)) for n, each in known.items()}
+            {
+                n: _printed(each, digits + (n in self.symbols and n not in numbers))
+                for n, each in known.items()
+            }
         )
 
 

@@ -88,7 +88,7 @@ def _within(symbol: Symbol, chance: random.Random) -> float:
 
 FLAT = 1e3
 """A leg that carries more pulls than this is so flat that its angle has too few digits."""
-SIZES = {"1": (-1, 0.8), "N": (2, 5), "kg": (1, 2.5), "m": (-2, 2)}
+SIZES = {"1": (-1, 0.8), "N": (2, 5), "kg": (1, 2.5), "m": (-4.5, 2)}
 """Powers of ten between which amounts without a bound are drawn."""
 
 
