@@ -146,6 +146,9 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
     (pair("20 deg", "40 deg", equalised="self"),),
     (pair("20 deg", "40 deg", equalised="self", extension="0.4 m"), REACH),
     (pair("50 deg", "50 deg", equalised="self", extension={"none": "Sims"}),),
+    ({"anchors": {"one": {"equalised": "self", "legs": [
+        {"strength": "22 kN", "evidence": "tested", "angle": "30 deg", "length": length}
+        for length in ("1 m", "2 m")]}}}, REACH),
     (pair("5 deg", "5 deg", equalised="fixed"), {"sites": {"wall": {"reach_sideways": "9 m"}}}),
     (pair("70 deg", "0 to 40 deg", equalised="fixed"), REACH),
     (pair("20 deg", "40 deg", equalised="fixed"),
