@@ -21,6 +21,8 @@ from riskdoc.assess.spread import Spread, held_at
 from riskdoc.assess.tension import tensions, working
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
+from riskdoc.mechanics.equation import Equation
+from riskdoc.mechanics.exposure import AGAINST_BARE, AGAINST_DAY
 
 
 def against_figures(
@@ -32,9 +34,9 @@ def against_figures(
     bare = _bare(file, line, edge, found.worse) if edge.protector is not None else None
     if bare is not None and bare.expected > 0:
         title = say("Exposure with the protector over that of the bare edge")
-        yield _ratio(f"{name}/against_bare", title, "E / E bare", now, bare)
+        yield _ratio(f"{name}/against_bare", title, AGAINST_BARE, now, bare)
     title = say("Exposure in days over a padded coping")
-    yield _ratio(f"{name}/days", title, "E / E day", now, padded_day())
+    yield _ratio(f"{name}/days", title, AGAINST_DAY, now, padded_day())
 
 
 def _bare(file: JobFile, line: RigLine, edge: RigEdge, scenario: str) -> Spread | None:
@@ -50,11 +52,20 @@ def _bare(file: JobFile, line: RigLine, edge: RigEdge, scenario: str) -> Spread 
     return found.scenarios[scenario].whole
 
 
-def _ratio(id: str, title: str, formula: str, now: Spread, known: Spread) -> Figure:
+def _ratio(id: str, title: str, equation: Equation, now: Spread, known: Spread) -> Figure:
     expected = now.expected / known.expected
     band = band_of(now.draws / known.draws, expected)
     inputs = {**now.inputs, **known.inputs}
     number = held_at(expected, inputs)
-    source = say("both for the same draws of their inputs: one ratio with a band of its own")
-    made = figure(id, title, number, "1", "ratio", formula, "{E} / {K}", source, E=now, K=known)
+    against = equation.arguments[1]
+    made = figure(
+        id,
+        title,
+        equation,
+        {
+            "E": now,
+            against: known,
+        },
+        number,
+    )
     return replace(made, range=band, band=band)

@@ -16,8 +16,15 @@ from riskdoc.assess.spread import Spread, combine, exact, given, greatest
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount
-from riskdoc.mechanics.swing import swing_drop, swing_speed, swing_tension
-from riskdoc.mechanics.wind import beaufort, wind_force, wind_offset
+from riskdoc.mechanics.swing import (
+    SWING_DROP,
+    SWING_SPEED,
+    SWING_TENSION,
+    swing_drop,
+    swing_speed,
+    swing_tension,
+)
+from riskdoc.mechanics.wind import WIND_FORCE, WIND_OFFSET, beaufort, wind_offset
 
 BEAUFORT = (
     mark("calm"),
@@ -67,8 +74,12 @@ def mean_wind(file: JobFile, site: str) -> Spread:
     speed, wind = stop_wind(file, site), file.job.sites[site].wind
     if wind is None or wind.measured_as == "mean":
         return speed
-    row = f"gust factor over {wind.over}" if wind.over else "gust factor"
-    return combine(lambda v, g: v / g, speed, default("work", row, "G"))
+    factor = (
+        default("work", f"gust factor over {wind.over}", "G")
+        if wind.over
+        else default("work", "gust factor", "G")
+    )
+    return combine(lambda v, g: v / g, speed, factor)
 
 
 @once
@@ -77,10 +88,14 @@ def force_of(file: JobFile, line: RigLine) -> Spread | None:
     if not _blows(line):
         return None
     area = default("work", "drag area", "CdA")
-    people = max(line.load.people, 1)
     density = default("work", "air density", "ρ")
-    speed = stop_wind(file, line.site_id)
-    return combine(lambda v, a, r: wind_force(v, a * people, r), speed, area, density)
+    speed, people = stop_wind(file, line.site_id), exact(float(_exposed(line)))
+    return combine(WIND_FORCE.function, speed, area, density, people)
+
+
+def _exposed(line: RigLine) -> int:
+    """How many bodies the wind blows on: the people of the load, or the load itself."""
+    return max(line.load.people, 1)
 
 
 @once
@@ -122,8 +137,15 @@ def swings(file: JobFile, line: RigLine) -> Acting | None:
     """The load swings back under its pivot. None where nothing can swing, or it is not stated."""
     if not _swings(file, line):
         return None
-    numbers = (mass_of(file, line.line.load), below_pivot(file, line), reach_of(file, line))
-    return Acting(combine(swing_tension, *numbers), -1.0, moving=False)
+    inputs = _swinging(file, line)
+    tension = combine(swing_tension, *inputs.values())
+    return Acting(tension, -1.0, moving=False, equation=SWING_TENSION, inputs=inputs)
+
+
+def _swinging(file: JobFile, line: RigLine) -> dict[str, Spread]:
+    """Mass, rope below the pivot and reach."""
+    mass = mass_of(file, line.line.load)
+    return {"m": mass, "d": below_pivot(file, line), "x": reach_of(file, line)}
 
 
 def swing_missing(file: JobFile, line: RigLine) -> tuple[str, ...]:
@@ -217,27 +239,25 @@ def air_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     yield figure(
         f"{name}/force",
         say("Wind force at the wind at which work stops ({words})", words=words),
+        WIND_FORCE,
+        {
+            "v": speed,
+            "CdA": default("work", "drag area", "CdA"),
+            "ρ": default("work", "air density", "ρ"),
+            "n": float(_exposed(line)),
+        },
         force,
-        "N",
-        "F",
-        "½ ρ v² CdA",
-        "½ · {r} · {v}² · CdA",
-        say("OpenStax University Physics vol. 1 §6.4, drag"),
-        v=speed,
-        r=default("work", "air density", "ρ"),
     )
     yield figure(
         f"{name}/offset",
         say("How far the wind holds the load off the fall line"),
+        WIND_OFFSET,
+        {
+            "d": below_pivot(file, line),
+            "F": force,
+            "W": weight_of(file, line.line.load),
+        },
         offset,
-        "m",
-        "x",
-        "d F / W",
-        "{d} · {F} / {W}",
-        say("balance of a hanging load in a steady push"),
-        d=below_pivot(file, line),
-        F=force,
-        W=weight_of(file, line.line.load),
     )
 
 
@@ -252,23 +272,11 @@ def beaufort_words(speed: float) -> str:
 
 
 def _swing_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
-    name = f"line/{line.id}/swing"
-    below, reach = below_pivot(file, line), reach_of(file, line)
-    drop = combine(swing_drop, below, reach)
-    source = say("energy balance of a pendulum: OpenStax University Physics vol. 1 §8.3")
-    yield figure(
-        f"{name}/drop", say("Height lost in a swing to the fall line"), drop, "m",
-        "h", "d (1 − cos α), sin α = x / d", "{d} (1 − cos α), sin α = {x} / {d}", source,
-        d=below, x=reach,
-    )  # fmt: skip
-    yield figure(
-        f"{name}/speed", say("Speed under the pivot after a swing"),
-        combine(swing_speed, below, reach), "m/s",
-        "v", "√(2 g h)", "√(2 · 9.80665 · {h})", source, h=drop,
-    )  # fmt: skip
-    mass = mass_of(file, line.line.load)
-    yield figure(
-        f"{name}/tension", say("Tension under the pivot after a swing"),
-        combine(swing_tension, mass, below, reach), "N", "T", "m g (3 − 2 cos α)",
-        "{m} · 9.80665 · (3 − 2 cos α)", source, m=mass,
-    )  # fmt: skip
+    name, inputs = f"line/{line.id}/swing", _swinging(file, line)
+    pendulum = {key: inputs[key] for key in SWING_DROP.arguments}
+    title = say("Height lost in a swing to the fall line")
+    yield figure(f"{name}/drop", title, SWING_DROP, pendulum)
+    title = say("Speed under the pivot after a swing")
+    yield figure(f"{name}/speed", title, SWING_SPEED, pendulum)
+    title = say("Tension under the pivot after a swing")
+    yield figure(f"{name}/tension", title, SWING_TENSION, inputs)

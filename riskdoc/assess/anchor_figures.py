@@ -2,31 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from riskdoc.assess.anchors import caught_pull, lost_pull, turned
+import numpy as np
+
+from riskdoc.assess.anchors import caught_pull, caught_worked, lost_pull, turned
 from riskdoc.assess.extension import extension_of
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing
-from riskdoc.assess.legs import included, leg_forces
+from riskdoc.assess.leg_workings import leg_worked
+from riskdoc.assess.legs import included, leg_angle, leg_forces, outermost, shares
 from riskdoc.assess.pulls import Hung, Pull, reach_over_rope, turn_of_pull
 from riskdoc.assess.records import Figure
 from riskdoc.assess.spread import Spread, fitting, total
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import mark, say
-
-SHARE_FORMULAS = {
-    ("self", True): mark(
-        "T / (2 cos β), β after the joint has slid to rest without friction; legs that are stated "
-        "apart take T sin β / sin(α + β) too"
-    ),
-    ("self", False): mark("T / |Σ u| after the joint has slid to rest without friction"),
-    ("fixed", True): mark(
-        "T sin β / sin(α + β), β the angle of the other leg; side by side T k / Σk as well"
-    ),
-    ("fixed", False): mark("T times its share, from balance and equal give of the joint"),
-}
-"""How the force in a leg is found, by how the legs share and whether there are two."""
+from riskdoc.language.say import say
+from riskdoc.language.units import plain
+from riskdoc.mechanics.anchors import INCLUDED, INCLUDED_BY_TWO, LEG_LEFT
+from riskdoc.mechanics.by_count import PULL, PULLS, of_several
+from riskdoc.mechanics.turned import TURN_OF_FREE_ROPE, TURN_OVER_EDGES
 
 
 def anchor_figures(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Iterator[Figure]:
@@ -48,19 +42,32 @@ def anchor_figures(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Itera
 
 
 def _included(file: JobFile, anchor: str) -> Figure:
-    return figure(
-        f"anchor/{anchor}/included",
-        say("Angle between the outermost legs of anchor ‘{anchor}’", anchor=anchor),
-        included(file, anchor),
-        "rad",
-        "α",
-        say("sum of the angles of two legs, else the greatest angle between any two directions"),
-        say("from the angles or directions stated"),
-        say("geometry"),
-    )
+    id = f"anchor/{anchor}/included"
+    title = say("Angle between the outermost legs of anchor ‘{anchor}’", anchor=anchor)
+    number = included(file, anchor)
+    if len(file.job.anchors[anchor].legs) == 2:
+        first, other = (leg_angle(file, anchor, n) for n in range(2))
+        return figure(
+            id,
+            title,
+            INCLUDED_BY_TWO,
+            {
+                "α1": first,
+                "α2": other,
+            },
+            number,
+        )
+    one, two = outermost(file, anchor)
+    parts = {
+        f"{name}{n}": part
+        for n, leg in ((1, one), (2, two))
+        for name, part in zip("xyz", leg, strict=True)
+    }
+    return figure(id, title, INCLUDED, parts, number)
 
 
 def _force(anchor: str, pull: Pull) -> Figure:
+    cases = pull.by_case
     return figure(
         f"anchor/{anchor}/force/{pull.line.id}",
         say(
@@ -68,12 +75,9 @@ def _force(anchor: str, pull: Pull) -> Figure:
             line=pull.line.id,
             anchor=anchor,
         ),
+        of_several(np.maximum, [f"T {say(case)}" for case in cases], PULL),
+        _counted(cases.values()),
         pull.most,
-        "N",
-        "T",
-        say("greatest over cases"),
-        " / ".join(f"{say(case)} {number.expected:.5g}" for case, number in pull.by_case.items()),
-        say("tension at the anchor as checks take it"),
     )
 
 
@@ -82,13 +86,14 @@ def _sum(anchor: str, pulls: tuple[Hung, ...]) -> Figure:
     return figure(
         f"anchor/{anchor}/sum",
         say("Sum of all that pulls on anchor ‘{anchor}’", anchor=anchor),
+        of_several(np.add, [f"T {pull.words}" for pull in pulls], PULLS),
+        _counted(most),
         total(*fitting(*most)),
-        "N",
-        "ΣT",
-        say("sum of the sizes; the directions are not known, and no sum of them is greater"),
-        " + ".join(f"{each.expected:.5g}" for each in most),
-        say("lines that end there and redirects that hang on it, each at its greatest"),
     )
+
+
+def _counted(numbers: Iterable[Spread]) -> dict[str, Spread]:
+    return {f"n{n}": number for n, number in enumerate(numbers, start=1)}
 
 
 def _turn(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
@@ -96,7 +101,6 @@ def _turn(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
         turn, (reach, rope) = turn_of_pull(file, pull.line), reach_over_rope(file, pull.line)
     except Missing:
         return
-    over = bool(pull.line.edges)
     yield figure(
         f"anchor/{anchor}/turn/{pull.line.id}",
         say(
@@ -104,16 +108,12 @@ def _turn(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
             line=pull.line.id,
             anchor=anchor,
         ),
+        TURN_OVER_EDGES if pull.line.edges else TURN_OF_FREE_ROPE,
+        {
+            "x": reach,
+            "L": rope,
+        },
         turn,
-        "rad",
-        "τ",
-        "arctan(x / L)" if over else "arcsin(x / L)",
-        "arctan({x} / {L})" if over else "arcsin({x} / {L})",
-        say("geometry: the rope lies straight in the unfolded planes, without friction")
-        if over
-        else say("geometry: a free rope is a straight line"),
-        x=reach,
-        L=rope,
     )
 
 
@@ -137,7 +137,7 @@ def _leg(
     forces: tuple[Spread, Spread],
 ) -> Figure:
     (n, case, turn), (force, tension) = about, forces
-    part = file.job.anchors[anchor]
+    equation, inputs = leg_worked(file, anchor, n, tension, pull.line)
     return figure(
         f"anchor/{anchor}/leg/{n + 1}/{pull.line.id}/{case}",
         say(
@@ -147,17 +147,9 @@ def _leg(
             line=pull.line.id,
             case=", ".join(filter(None, (say(case), turn))),
         ),
+        equation,
+        inputs,
         force,
-        "N",
-        "T leg",
-        "T" if part.equalised is None else say(SHARE_FORMULAS[part.equalised, len(part.legs) == 2]),
-        "{T} · {s}",
-        say(
-            "balance of the forces at the joint (Baker & Haynes, Engineering Statics, ch. 3), at "
-            "the worst turn of the pull"
-        ),
-        T=tension,
-        s=force.expected / tension.expected,
     )
 
 
@@ -169,16 +161,19 @@ def _extension(file: JobFile, anchor: str, pull: Hung) -> Iterator[Figure]:
         caught = caught_pull(file, pull, extension)
     except Missing:
         return
+    equation, inputs = caught_worked(file, pull, extension)
     yield figure(
         f"anchor/{anchor}/extension/{pull.id}",
-        say("Pull on anchor ‘{anchor}’ that catches the load when a leg goes, {what}",
-            anchor=anchor, what=pull.words),
-        caught, "N", "F",
-        say("m g + √((m g)² + 2 m g k K h / L), at most the slip force of a device; of a redirect "
-            "2 F sin(θ/2), with h times 2 sin(θ/2)"),
-        say("free fall h of the extension, {h}"),
-        say("energy balance, as the peak force of a fall"), h=extension,
-    )  # fmt: skip
+        say(
+            "Pull on anchor ‘{anchor}’ that catches the load when a leg goes, {what}",
+            anchor=anchor,
+            what=pull.words,
+        ),
+        equation,
+        inputs,
+        caught,
+        where=say("free fall {h} m", h=plain(extension.expected)),
+    )
 
 
 def _lost(file: JobFile, anchor: str, pull: Hung) -> Iterator[Figure]:
@@ -188,15 +183,22 @@ def _lost(file: JobFile, anchor: str, pull: Hung) -> Iterator[Figure]:
             forces = leg_forces(file, anchor, whole, pull.way, lost)
         except Missing:
             continue
+        share = iter(shares(file, anchor, pull.way, lost))
         for left, force in enumerate(forces):
             if force is not None:
-                yield _left(anchor, pull, (lost, left), (force, whole), why)
+                inputs = {"T": whole, "s": next(share)}
+                yield _left(anchor, pull, (lost, left), force, inputs, why)
 
 
 def _left(
-    anchor: str, pull: Hung, legs: tuple[int, int], forces: tuple[Spread, Spread], why: str
+    anchor: str,
+    pull: Hung,
+    legs: tuple[int, int],
+    force: Spread,
+    inputs: dict[str, Spread],
+    why: str,
 ) -> Figure:
-    (lost, left), (force, whole) = legs, forces
+    lost, left = legs
     return figure(
         f"anchor/{anchor}/leg_lost/{lost + 1}/{left + 1}/{pull.id}",
         say(
@@ -207,12 +209,7 @@ def _left(
             what=pull.words,
             why=why,
         ),
+        LEG_LEFT,
+        inputs,
         force,
-        "N",
-        "T leg",
-        say("share of T in the legs that are left"),
-        "{s} · {T}",
-        say("a single leg that is left turns into the pull and carries it all"),
-        T=whole,
-        s=force.expected / whole.expected,
     )

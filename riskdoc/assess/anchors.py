@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from riskdoc.assess.anchor_drop import drop_checks
 from riskdoc.assess.course import redirect_turn
 from riskdoc.assess.extension import extension_of
-from riskdoc.assess.falls import drop_peak
+from riskdoc.assess.falls import drop_peak, drop_worked
 from riskdoc.assess.inputs import Missing, default
 from riskdoc.assess.judge import Pair, Question, graded, judge, not_demonstrated
 from riskdoc.assess.legs import included, leg_forces, leg_strength, limit_angle, shares
@@ -17,7 +17,8 @@ from riskdoc.assess.spread import Spread, combine, exact, fitting, greatest, tot
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.language.units import amount
-from riskdoc.mechanics.anchors import freed_rope, wrapped_force
+from riskdoc.mechanics.anchors import CAUGHT_BY_REDIRECT, freed_rope, wrapped_force
+from riskdoc.mechanics.equation import Equation
 
 
 def anchor_checks(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Iterator[Check]:
@@ -166,6 +167,17 @@ def caught_pull(file: JobFile, pull: Hung, extension: Spread) -> Spread:
     turn = redirect_turn(file, pull.redirect)
     slack = combine(freed_rope, extension, turn)
     return combine(wrapped_force, drop_peak(file, pull.line, slack), turn)
+
+
+def caught_worked(
+    file: JobFile, pull: Hung, extension: Spread
+) -> tuple[Equation, dict[str, Spread]]:
+    """The equation of that pull with its inputs."""
+    if isinstance(pull, Pull):
+        return drop_worked(file, pull.line, extension)
+    turn = redirect_turn(file, pull.redirect)
+    slack = combine(freed_rope, extension, turn)
+    return CAUGHT_BY_REDIRECT, {"F_line": drop_peak(file, pull.line, slack), "θ": turn}
 
 
 def _force(

@@ -17,7 +17,7 @@ from riskdoc.assess.devices import acting_checks, device_checks
 from riskdoc.assess.edge_rules import edge_rules, line_edges
 from riskdoc.assess.exposed import exposure_figures
 from riskdoc.assess.exposures import EdgeExposure, edge_exposure, exposure_check
-from riskdoc.assess.falls import Arrest, arrest, fall_figures
+from riskdoc.assess.falls import Arrest, arrest, fall_figures, falling
 from riskdoc.assess.findings import (
     edge_findings,
     line_findings,
@@ -38,7 +38,6 @@ from riskdoc.assess.heights import sink_check, sink_figures
 from riskdoc.assess.inputs import Missing
 from riskdoc.assess.judge import worst
 from riskdoc.assess.kit import kit_figures, line_kit_checks, rope_checks, rope_figures
-from riskdoc.assess.loads import Acting
 from riskdoc.assess.margins import (
     arrest_force,
     arrested,
@@ -146,7 +145,7 @@ def rigged_line(file: JobFile, line: RigLine) -> Rigged:
     fall, system = arrest(file, line), hauling(file, line)
     acting = working(file, line)
     if fall.peak is not None:
-        acting[mark("fall")] = Acting(fall.peak, -1.0, moving=False, worst=fall.peak_against)
+        acting[mark("fall")] = falling(fall.peak, fall.peak_against)
     swinging = swings(file, line)
     if swinging is not None:
         acting[mark("swing")] = swinging
@@ -216,7 +215,7 @@ def job_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
 
 def _line_figures(file: JobFile, rigged: Rigged) -> Iterator[Figure]:
     line, found, fall = rigged.line, rigged.tensions, rigged.fall
-    yield from tension_figures(line, found)
+    yield from tension_figures(file, line, found)
     yield from fall_figures(file, line, fall)
     for numbers in (
         margin_figures(file, line, found, rigged.missing),

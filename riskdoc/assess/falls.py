@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from riskdoc.assess.course import lengths
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, counted, once, stated
-from riskdoc.assess.loads import mass_of
+from riskdoc.assess.loads import Acting, mass_of
 from riskdoc.assess.records import Figure
 from riskdoc.assess.rig import Bend, RigLine
 from riskdoc.assess.spread import Spread, combine, exact, greatest, least
@@ -20,8 +20,15 @@ from riskdoc.assess.stiffness import (
 from riskdoc.assess.strengths import share_of
 from riskdoc.assess.tension import friction_on, friction_worst, turn_at
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import mark, say
+from riskdoc.language.say import say
+from riskdoc.mechanics.by_count import stretching_length
+from riskdoc.mechanics.equation import Equation
 from riskdoc.mechanics.fall import (
+    FALL_FACTOR,
+    PEAK_FORCE,
+    PEAK_KNOWN,
+    PEAK_WITH_SLIP,
+    SLIP,
     capped_peak,
     effective_length,
     fall_factor,
@@ -30,13 +37,6 @@ from riskdoc.mechanics.fall import (
     slip_distance,
 )
 from riskdoc.mechanics.friction import capstan_ratio
-
-ALONE = "{m} · 9.80665 + √(({m} · 9.80665)² + 2 · {m} · 9.80665 · {k} · {K} · {f})"
-CAPPED = mark(
-    "{m} · 9.80665 + √(({m} · 9.80665)² + 2 · {m} · 9.80665 · {k} · {K} · {f}) = {alone}, "
-    "capped at {s}"
-)
-"""The peak force with numbers, by the rope alone and with a device that slips."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,25 +155,31 @@ def drop_peak(file: JobFile, line: RigLine, free: Spread) -> Spread:
     The load is that of the line or of its rescue, the worse. Raises `Missing` where the job says
     nothing of how stiff the rope is.
     """
-    found = _dropped(file, line, free, line.line.load, line.line.devices)
-    if line.line.rescue is None:
-        return found
-    rescue = line.line.rescue.load
-    return greatest(found, _dropped(file, line, free, rescue, line.rescue_devices))
+    return greatest(*(fall.peak(rope)[0] for fall, rope in _drops(file, line, free)))
+
+
+def drop_worked(file: JobFile, line: RigLine, free: Spread) -> tuple[Equation, dict[str, Spread]]:
+    """The equation of that force with its inputs, of the load that gives more."""
+    worse = max(_drops(file, line, free), key=lambda drop: drop[0].peak(drop[1])[0].expected)
+    return worse[0].worked(worse[1])
 
 
 def drop_on_body(file: JobFile, line: RigLine, free: Spread) -> Spread:
     """The same with the load of the line alone, as the arrest force on a body is judged."""
-    return _dropped(file, line, free, line.line.load, line.line.devices)
+    fall, rope = next(_drops(file, line, free))
+    return fall.peak(rope)[0]
 
 
-def _dropped(
-    file: JobFile, line: RigLine, free: Spread, load: str, devices: Sequence[str]
-) -> Spread:
+def _drops(file: JobFile, line: RigLine, free: Spread) -> Iterator[tuple[FallNumbers, Spread]]:
+    """A free fall of the load of the line, and of its rescue, with the rope that stretches."""
     stiffness, strands = modulus_of_force(file, line.line.rope), _strands(file, line)
     loading = _effective(file, line, lambda b: friction_worst(file, line, b, "high"))
-    slip = _least_slip(file, line, devices)
-    return FallNumbers(mass_of(file, load), free, stiffness, strands, slip).peak(loading)[0]
+    hung = [(line.line.load, line.line.devices)]
+    if line.line.rescue is not None:
+        hung.append((line.line.rescue.load, line.rescue_devices))
+    for load, devices in hung:
+        slip = _least_slip(file, line, devices)
+        yield FallNumbers(mass_of(file, load), free, stiffness, strands, slip), loading
 
 
 def _strands(file: JobFile, line: RigLine) -> Spread:
@@ -196,6 +202,14 @@ class FallNumbers:
         alone = combine(peak_force, self.mass, self.stiffness, factor, self.strands)
         return (alone if self.slip is None else combine(capped_peak, alone, self.slip)), alone
 
+    def worked(self, effective: Spread) -> tuple[Equation, dict[str, Spread]]:
+        """The equation of the peak force with its inputs."""
+        factor = combine(fall_factor, self.free, effective)
+        inputs = {"m": self.mass, "K": self.stiffness, "f": factor, "k": self.strands}
+        if self.slip is None:
+            return PEAK_FORCE, inputs
+        return PEAK_WITH_SLIP, inputs | {"F_s": self.slip}
+
     def stretched(self, effective: Spread) -> Spread:
         """How far the rope stretches at the peak."""
         return combine(
@@ -210,69 +224,61 @@ class FallNumbers:
         return combine(slip_distance, *numbers)
 
 
+def falling(peak: Spread, against: Spread | None) -> Acting:
+    """What a fall puts on its line."""
+    inputs = {"F": peak}
+    return Acting(peak, -1.0, moving=False, worst=against, equation=PEAK_KNOWN, inputs=inputs)
+
+
 def fall_figures(file: JobFile, line: RigLine, found: Arrest) -> Iterator[Figure]:
     """Modulus, effective length, factor, peak and slip of a fall; none where it is not known."""
     fall, effective = found.numbers, found.effective
     if fall is None or effective is None:
         return
     name = f"line/{line.id}/fall"
-    factor = combine(fall_factor, fall.free, effective)
-    peak, alone = fall.peak(effective)
-    yield from (
-        fall_modulus_figure(file, line),
-        figure(
-            f"{name}/effective_length",
-            say("Rope that stretches in the fall"),
-            effective,
-            "m",
-            "L",
-            "L₁ + L₂/r₁ + L₃/(r₁ r₂) + …",
-            say("lengths from the load upward, r = e^(μ θ) at each edge and redirect"),
-            say("capstan equation applied to the stretch beyond each edge"),
-        ),
-        figure(
-            f"{name}/factor",
-            say("Fall factor"),
-            factor,
-            "1",
-            "f",
-            "h / L",
-            "{h} / {L}",
-            say("definition"),
-            h=fall.free,
-            L=effective,
-        ),
-        figure(
-            f"{name}/peak",
-            say("Peak force of the fall at the load"),
-            peak,
-            "N",
-            "F",
-            say("m g + √((m g)² + 2 m g k K f), at most the slip force of a device"),
-            say(CAPPED) if fall.slip else ALONE,
-            say(
-                "energy balance, gravity during the stretch included: OpenStax University Physics "
-                "vol. 1 §15.2"
-            ),
-            m=fall.mass,
-            k=fall.strands,
-            K=fall.stiffness,
-            f=factor,
-            alone=alone,
-            s=fall.slip or 0.0,
-        ),
+    yield fall_modulus_figure(file, line)
+    yield figure(
+        f"{name}/effective_length",
+        say("Rope that stretches in the fall"),
+        stretching_length(len(line.bends)),
+        _stretching(file, line),
+        effective,
     )
-    if found.slip is not None and fall.slip is not None:
+    title = say("Fall factor")
+    yield figure(
+        f"{name}/factor",
+        title,
+        FALL_FACTOR,
+        {
+            "h": fall.free,
+            "L": effective,
+        },
+    )
+    equation, inputs = fall.worked(effective)
+    title = say("Peak force of the fall at the load")
+    yield figure(f"{name}/peak", title, equation, inputs, fall.peak(effective)[0])
+    soft = found.soft
+    if found.slip is not None and soft is not None and soft.slip is not None:
         yield figure(
             f"{name}/slip",
             say("Slip of the device in the fall"),
+            SLIP,
+            {
+                "m": soft.mass,
+                "h": soft.free,
+                "F_s": soft.slip,
+                "L": effective,
+                "K": soft.stiffness,
+                "k": soft.strands,
+            },
             found.slip,
-            "m",
-            "s",
-            "(m g (h + x) − F s x / 2) / (F s − m g), x = F s L / (k K)",
-            say("with F s = {s}, h = {h}, L = {L}"),
-            say("energy balance with the device slipping at a constant force"),
-            s=fall.slip,
-            h=fall.free,
-            L=effective,
         )
+
+
+def _stretching(file: JobFile, line: RigLine) -> dict[str, Spread]:
+    """Parts of the rope and what turns it between them, from the load upward."""
+    found = {f"L{n}": each for n, each in enumerate(lengths(file, line), start=1)}
+    for n, bend in enumerate(line.bends[::-1], start=1):
+        found[f"μ{n}"] = friction_on(file, line, bend, "fall")
+        found[f"θ{n}"] = turn_at(file, bend)
+    return found

@@ -12,15 +12,19 @@ from riskdoc.assess.loads import Acting
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, greatest, product
-from riskdoc.assess.tension import Tensions, ratio_free, static, steady
+from riskdoc.assess.tension import Tensions, friction_at, ratio_free, static, steady
 from riskdoc.job.model import Haul
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
+from riskdoc.language.units import plain
+from riskdoc.mechanics.by_count import hauling_advantage, tension_at_snag
 from riskdoc.mechanics.hauling import (
+    EFFORT,
+    HAULERS,
+    JAM,
     advantage,
     compound,
     effort,
-    haulers_needed,
     jam_force,
     system_anchor_force,
 )
@@ -91,10 +95,13 @@ def jam(file: JobFile, line: RigLine, system: Hauling) -> Acting:
     check counts no such relief.
     """
     force = combine(jam_force, system.haulers, system.jerk, system.ideal)
-    at_load = force
-    for bend in line.bends:
+    at_load, inputs = force, {"F": force}
+    for n, bend in enumerate(line.bends, start=1):
         at_load = combine(lambda t, r: t / r, at_load, ratio_free(file, line, bend, "jam", 1.0))
-    return Acting(at_load, 1.0, moving=False, worst=force)
+        way, mu, turn = friction_at(file, line, bend, "jam", 1.0)
+        inputs |= {f"σ{n}": way, f"μ{n}": mu, f"θ{n}": turn}
+    equation = tension_at_snag(len(line.bends))
+    return Acting(at_load, 1.0, moving=False, worst=force, equation=equation, inputs=inputs)
 
 
 def anchor_pull(system: Hauling, case: str, tension: Spread) -> Spread:
@@ -115,16 +122,14 @@ def haul_figures(
 ) -> Iterator[Figure]:
     """Advantage, effort, haulers needed and the jam."""
     name = f"line/{line.id}/haul"
+    stages = line.line.haul.stages if line.line.haul is not None else ()
     yield figure(
         f"{name}/advantage",
         say("Advantage of the hauling system, with friction"),
+        hauling_advantage([(stage.strands, stage.ends == "fixed") for stage in stages]),
+        {"η": _efficiency(file, line)},
         system.actual,
-        "1",
-        "A",
-        say("Π over stages of (1 + η + … + η^(n−1)), times η off a fixed pulley"),
-        say("stages as listed; {ideal} without friction"),
-        say("strand by strand; OpenStax and Spon's Workshop Receipts agree in shape"),
-        ideal=system.ideal,
+        where=say("without friction {ideal}", ideal=plain(system.ideal.expected)),
     )
     hauled = steady(file, line)
     case = _hauled(hauled)
@@ -133,40 +138,32 @@ def haul_figures(
     yield figure(
         f"{name}/effort",
         say("Steady effort of the team ({case})", case=say(case)),
-        pull,
-        "N",
-        "P",
-        "T / A",
-        "{T} / {A}",
-        say("definition of advantage"),
-        T=tension,
-        A=system.actual,
+        EFFORT,
+        {
+            "T": tension,
+            "A": system.actual,
+        },
     )
+    title = say("Haulers needed")
     yield figure(
         f"{name}/team",
-        say("Haulers needed"),
-        combine(haulers_needed, pull, system.each),
-        "1",
-        "n",
-        say("P / p, rounded up"),
-        "{P} / {p}",
-        say("Eastman Kodak, Ergonomic Design for People at Work vol. 2, 1986"),
-        P=pull,
-        p=system.each,
+        title,
+        HAULERS,
+        {
+            "P": pull,
+            "p": system.each,
+        },
     )
-    force = found.free["jam"]["anchor"]
     yield figure(
         f"{name}/jam",
         say("Tension the team can put into the line when the load snags"),
-        force,
-        "N",
-        "F",
-        "n p A ideal",
-        "{n} · {p} · {A}",
-        say("pull of each in a jerk; no friction helps in a jam"),
-        n=system.haulers,
-        p=system.jerk,
-        A=system.ideal,
+        JAM,
+        {
+            "n": system.haulers,
+            "p": system.jerk,
+            "A_ideal": system.ideal,
+        },
+        found.free["jam"]["anchor"],
     )
 
 

@@ -22,15 +22,15 @@ from riskdoc.assess.spread import Spread, combine, exact, least, total
 from riskdoc.assess.stiffness import modulus_slow
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
+from riskdoc.mechanics.clearance import height_left
 from riskdoc.mechanics.loads import weight
-from riskdoc.mechanics.stretch import own_weight_stretch, stretch
+from riskdoc.mechanics.stretch import SINK, own_weight_stretch, stretch
 
-NOTHING = 1e-3
-"""Metres that stand for nothing, or less than nothing, left below: every need is more."""
 AT_WORK, AT_LOWEST = mark("at the place of work"), mark("at the lowest place of work")
 
 
-def _drop(file: JobFile, line: RigLine) -> Spread:
+def drop_of(file: JobFile, line: RigLine) -> Spread:
+    """The drop of the site of a line."""
     return stated(file, ("sites", line.site_id, "drop"), "H", say("drop"))
 
 
@@ -50,7 +50,7 @@ def lowest_of(file: JobFile, line: RigLine) -> Spread:
 
     Raises `Missing` where the clear height there is not stated.
     """
-    numbers = (_drop(file, line), clear_at_lowest(file, line), below_of(file, line))
+    numbers = (drop_of(file, line), clear_at_lowest(file, line), below_of(file, line))
     return combine(lambda drop, clear, below: np.maximum(drop - clear, below), *numbers)
 
 
@@ -60,11 +60,7 @@ def clear_at_work(file: JobFile, line: RigLine) -> Spread:
 
     Raises `Missing` where the line states a fall and no clear height.
     """
-    left = combine(
-        lambda drop, below: np.maximum(drop - below, NOTHING),
-        _drop(file, line),
-        below_of(file, line),
-    )
+    left = combine(height_left, drop_of(file, line), below_of(file, line))
     if line.line.fall is None:
         return left
     clear = stated(file, ("lines", line.id, "fall", "clear"), "C", say("clear height"))
@@ -137,16 +133,16 @@ def sink_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
             yield figure(
                 f"line/{line.id}/sink/{place}{end}",
                 f"{title}, {also}" if also else title,
+                SINK,
+                {
+                    "W": weight_of(file, load),
+                    "L": rope,
+                    "a": total(exact(0.0), *above_of(file, line)),
+                    "k": float(line.line.strands),
+                    "K": modulus_slow(file, line.line.rope),
+                    "w": stated(
+                        file, ("ropes", line.line.rope, "mass"), "w", say("mass per length")
+                    ),
+                },
                 sink_of(file, line, load, rope),
-                "m",
-                "x",
-                "W (L + Σ a) / (k K) + w L² / (2 K)",
-                "{W} · ({L} + {a}) / ({k} · {K}) + {w} · 9.80665 · {L}² / (2 · {K})",
-                say("definition of modulus; no friction at edges; own weight below the last edge"),
-                W=weight_of(file, load),
-                L=rope,
-                a=total(exact(0.0), *above_of(file, line)),
-                k=float(line.line.strands),
-                K=modulus_slow(file, line.line.rope),
-                w=stated(file, ("ropes", line.line.rope, "mass"), "w", say("mass per length")),
             )

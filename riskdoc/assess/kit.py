@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from riskdoc.assess.age import age_check
 from riskdoc.assess.figures import figure
@@ -22,7 +22,8 @@ from riskdoc.assess.rope_length import length_check
 from riskdoc.assess.spread import Spread, combine, exact, product, total
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
-from riskdoc.mechanics.kit import packed_volume
+from riskdoc.mechanics.by_count import kit_mass, kit_volume
+from riskdoc.mechanics.kit import PACKED_VOLUME, ROPE_MASS, packed_volume
 from riskdoc.tables.loader import cell, find
 
 
@@ -32,33 +33,29 @@ def rope_figures(file: JobFile, rope: str) -> Iterator[Figure]:
         file, ("ropes", rope, "mass"), "w", say("mass per length of {rope}", rope=rope)
     )
     length = stated(file, ("ropes", rope, "length"), "L", say("length of {rope}", rope=rope))
+    title = say("Mass of {rope}", rope=rope)
     yield figure(
         f"rope/{rope}/mass",
-        say("Mass of {rope}", rope=rope),
+        title,
+        ROPE_MASS,
+        {
+            "w": per_metre,
+            "L": length,
+        },
         _mass(file, rope),
-        "kg",
-        "m",
-        "w L",
-        "{w} · {L}",
-        say("definition"),
-        w=per_metre,
-        L=length,
     )
-
-    diameter = stated(file, ("ropes", rope, "diameter"), "d", say("diameter of {rope}", rope=rope))
-    fill = default("work", "packing", "fill")
     yield figure(
         f"rope/{rope}/packed_volume",
         say("Packed volume of {rope}", rope=rope),
+        PACKED_VOLUME,
+        {
+            "d": stated(
+                file, ("ropes", rope, "diameter"), "d", say("diameter of {rope}", rope=rope)
+            ),
+            "L": length,
+            "fill": default("work", "packing", "fill"),
+        },
         _packed(file, rope),
-        "m^3",
-        "V",
-        "π d²/4 · L / fill",
-        "π/4 · {d}² · {L} / {f}",
-        say("geometry; fill as listed"),
-        d=diameter,
-        L=length,
-        f=fill,
     )
 
 
@@ -83,23 +80,34 @@ def kit_figures(file: JobFile, rig: Rig) -> Iterator[Figure]:
     yield figure(
         "kit/mass",
         title,
+        kit_mass(len(ropes), len(masses)),
+        {
+            **_each_rope(file, ropes, {"w": "mass", "L": "length"}),
+            **{f"m{n}": mass for n, mass in enumerate(masses, start=1)},
+        },
         total(*(_mass(file, rope) for rope in ropes), *masses),
-        "kg",
-        "m",
-        "Σ w L + Σ m devices",
-        say("pieces as listed, each once"),
-        say("definition"),
     )
     yield figure(
         "kit/packed_volume",
         say("Packed volume of the ropes on the lines"),
+        kit_volume(len(ropes)),
+        {
+            **_each_rope(file, ropes, {"d": "diameter", "L": "length"}),
+            "fill": default("work", "packing", "fill"),
+        },
         total(*(_packed(file, rope) for rope in ropes)),
-        "m^3",
-        "V",
-        "Σ π d²/4 · L / fill",
-        say("ropes as listed, each once"),
-        say("geometry; fill as listed"),
     )
+
+
+def _each_rope(
+    file: JobFile, ropes: Iterable[str], measures: Mapping[str, str]
+) -> dict[str, Spread]:
+    """Measures of each rope by symbol, numbered."""
+    return {
+        f"{symbol}{n}": _of_rope(file, rope, key, symbol)
+        for n, rope in enumerate(ropes, start=1)
+        for symbol, key in measures.items()
+    }
 
 
 def _of_rope(file: JobFile, rope: str, key: str, symbol: str) -> Spread:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+
 import numpy as np
 
 from riskdoc.assess.inputs import Missing, default, once, stated
@@ -67,8 +69,14 @@ def included(file: JobFile, anchor: str) -> Spread:
     """Angle between the outermost legs: of two the sum, of more the greatest between any two."""
     legs = file.job.anchors[anchor].legs
     if len(legs) == 2:
-        return combine(np.add, *(_angle(file, anchor, n) for n in range(2)))
+        return combine(np.add, *(leg_angle(file, anchor, n) for n in range(2)))
     return exact(float(included_angle(_directions(file, anchor, range(len(legs))))))
+
+
+def outermost(file: JobFile, anchor: str) -> tuple[Direction, Direction]:
+    """Directions of the two legs with the greatest angle between them, of three and more."""
+    known = _directions(file, anchor, range(len(file.job.anchors[anchor].legs)))
+    return max(combinations(known, 2), key=lambda two: float(included_angle(two)))
 
 
 def limit_angle(degrees: Spread) -> Spread:
@@ -105,16 +113,37 @@ def _tied_pair(file: JobFile, anchor: str, way: Pulled) -> tuple[Spread, ...]:
 
     Of legs nearly side by side and of unknown length either may carry nearly all.
     """
-    a, b = (_angle(file, anchor, n) for n in range(2))
+    a, b = (leg_angle(file, anchor, n) for n in range(2))
     if way is Way.ANY:
         return (combine(lambda a, b: any_way(a + b), a, b),) * 2
-    turn, near = _turn(file, way), combine(np.radians, default("general", "legs side by side", "α"))
-    if (a.range.low + b.range.low) * ROUND >= near.expected:
+    turn, near = _turn(file, way), _side_by_side()
+    if by_balance(file, anchor):
         return combine_all(lambda a, b, t: two_leg_turned(1.0, a, b, t), a, b, turn)
     if without_length(file, anchor, (0, 1)):
         return (exact(1.0), exact(1.0))
-    stiffness = (_stiffness(file, anchor, n) for n in range(2))
+    stiffness = (leg_stiffness(file, anchor, n) for n in range(2))
     return combine_all(_close, a, b, turn, near, *stiffness)
+
+
+def _side_by_side() -> Spread:
+    """Between legs under this angle stiffness counts too."""
+    return combine(np.radians, default("general", "legs side by side", "α"))
+
+
+def nearly_beside(between: float) -> bool:
+    """Whether legs at an angle to each other are so near that their stiffness counts too."""
+    return between * ROUND < _side_by_side().expected
+
+
+def by_balance(file: JobFile, anchor: str) -> bool:
+    """Whether two legs stand so far apart, at any angles stated, that balance alone counts."""
+    return not nearly_beside(sum(leg_angle(file, anchor, n).range.low for n in range(2)))
+
+
+def stated_alike(file: JobFile, anchor: str) -> bool:
+    """Whether both of two legs are stated at one and the same angle."""
+    a, b = (leg_angle(file, anchor, n) for n in range(2))
+    return a.range == b.range and not a.axes
 
 
 def _close(a: Array, b: Array, turn: Array, near: Array, *stiffness: Array) -> tuple[Array, ...]:
@@ -126,7 +155,7 @@ def _close(a: Array, b: Array, turn: Array, near: Array, *stiffness: Array) -> t
     )
 
 
-def _stiffness(file: JobFile, anchor: str, leg: int) -> Spread:
+def leg_stiffness(file: JobFile, anchor: str, leg: int) -> Spread:
     """Stiffness of a leg, up to a factor that all have where they are of one material."""
     keys, n = ("anchors", anchor, "legs", leg), leg + 1
     length = stated(file, (*keys, "length"), "L", say("length of leg {n}", n=n))
@@ -142,9 +171,9 @@ def _sliding_pair(file: JobFile, anchor: str, way: Pulled) -> tuple[Spread, ...]
     Angles stated apart are those of a joint that something holds: each leg then takes the worse
     of both.
     """
-    a, b = (_angle(file, anchor, n) for n in range(2))
+    a, b = (leg_angle(file, anchor, n) for n in range(2))
     slid = _slid(file, anchor, (0, 1), (a, b), _turn(file, way))
-    if a.range == b.range and not a.axes:
+    if stated_alike(file, anchor):
         return (slid, slid)
     held = combine_all(_held, a, b)
     return tuple(greatest(slid, each) for each in held)
@@ -172,13 +201,14 @@ def _slid(
         if half.range.high > FLAT:
             raise Missing(missing[0])
     else:
-        one, two = (_length(file, anchor, n) for n in legs)
+        one, two = (leg_length(file, anchor, n) for n in legs)
         first = combine(lambda one, two: one / (one + two), one, two)
         half = combine(sliding_half_angle, *angles, first, turn)
     return combine(lambda half: symmetric_leg(1.0, 2 * half), half)
 
 
-def _length(file: JobFile, anchor: str, leg: int) -> Spread:
+def leg_length(file: JobFile, anchor: str, leg: int) -> Spread:
+    """Length of a leg. Raises `Missing` where it is not stated."""
     title = say("length of leg {n}", n=leg + 1)
     return stated(file, ("anchors", anchor, "legs", leg, "length"), "L", title)
 
@@ -203,7 +233,7 @@ def _tied_fan(
     if part.pull is None:
         raise Missing(f"anchors.{anchor}.pull")
     pull = tuple(float(c) for c in part.pull)
-    stiffness = [_stiffness(file, anchor, n) for n in left]
+    stiffness = [leg_stiffness(file, anchor, n) for n in left]
     turn = _turn(file, way)
     try:
         return combine_all(
@@ -237,7 +267,7 @@ def _sliding_fan(
         elif without_length(file, anchor, left):
             return _bounded(anchor, known)
         else:
-            long = [_length(file, anchor, n) for n in left]
+            long = [leg_length(file, anchor, n) for n in left]
             share = combine(lambda turn, *each: sliding_share(known, each, turn), turn, *long)
     except ValueError as error:
         raise Missing(
@@ -263,7 +293,8 @@ def _directions(file: JobFile, anchor: str, legs: range | tuple[int, ...]) -> li
     return [tuple(float(c) for c in each) for each in written if each is not None]
 
 
-def _angle(file: JobFile, anchor: str, leg: int) -> Spread:
+def leg_angle(file: JobFile, anchor: str, leg: int) -> Spread:
+    """Angle of a leg of two to the pull."""
     return stated(
         file, ("anchors", anchor, "legs", leg, "angle"), "α", say("angle of leg {leg}", leg=leg + 1)
     )

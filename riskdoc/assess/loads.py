@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from riskdoc.assess.inputs import default, once, stated
 from riskdoc.assess.spread import Spread, combine
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
+from riskdoc.mechanics.equation import Equation
 from riskdoc.mechanics.loads import weight
 
 
@@ -41,10 +43,13 @@ class Acting:
 
     `sense` is +1 where the rope slides toward the anchor, -1 toward the load, 0 where it hangs.
     In `moving` cases checks count friction; in a fall, a swing or a jam they count none. `worst`
-    is the tension at the load as checks take it, where that differs.
+    is the tension at the load as checks take it, where that differs. `equation` gives `at_load`
+    from `inputs`; what is no figure has none.
     """
 
     at_load: Spread
     sense: float
     moving: bool = True
     worst: Spread | None = None
+    equation: Equation | None = None
+    inputs: Mapping[str, Spread] = field(default_factory=dict)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+import numpy as np
+
 from riskdoc.assess.falls import Arrest, slip_force
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, default
@@ -19,10 +21,11 @@ from riskdoc.assess.strengths import (
     station_of,
     station_strengths,
 )
-from riskdoc.assess.tension import Tensions, static
+from riskdoc.assess.tension import Tensions, friction_at, static
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
-from riskdoc.language.units import plain
+from riskdoc.mechanics.by_count import WEAKEST, of_several, strength_left, tension_past
+from riskdoc.mechanics.strength import ARREST_MARGIN, DERATED_MARGIN, RATED_MARGIN
 
 PLACES = {"load": mark("at the load"), "anchor": mark("at the anchor")}
 
@@ -41,33 +44,34 @@ def place_words(station: str) -> str:
     return say("at edge {edge}", edge=name)
 
 
-def tension_figures(line: RigLine, found: Tensions) -> Iterator[Figure]:
-    """Tension at every station in every case."""
+def tension_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figure]:
+    """Tension at every station in every case, from what acts at the load up to the anchor."""
     for case, profile in found.free.items():
+        acting = found.acting[case]
+        equation, inputs = acting.equation, dict(acting.inputs)
         for station, number in profile.items():
+            if station.endswith(":above"):
+                inputs |= _passed(file, line, station, (case, acting.sense), len(inputs) // 3 + 1)
+            if equation is None:
+                raise AssertionError(f"nothing says what acts in {case}")
             yield figure(
                 f"line/{line.id}/tension/{station}/{case}",
                 say("Tension {place}, {case}", place=place_words(station), case=say(case)),
+                equation if station == "load" else tension_past(len(inputs) // 3),
+                inputs,
                 number,
-                "N",
-                *_tension_words(station, case, found, number),
             )
+            if station == "load":
+                inputs = {"T_load": number}
 
 
-def _tension_words(
-    station: str, case: str, found: Tensions, number: Spread
-) -> tuple[str, str, str, str]:
-    start = found.free[case]["load"]
-    if station == "load" and case == "fall":
-        return "T", "F", plain(number.expected), say("peak force of the fall")
-    if station == "load":
-        factor = start.expected / found.weight.expected
-        worked = f"{plain(found.weight.expected)} · {plain(factor)}"
-        return "T", "W φ", worked, say("weight times dynamic factor of the case")
-    ratio = number.expected / start.expected
-    worked = f"{plain(start.expected)} · {plain(ratio)}"
-    source = say("Baker & Haynes, Engineering Statics, ch. 9 (capstan equation), edge by edge")
-    return "T", "T load · Π e^(σ μ θ)", worked, source
+def _passed(
+    file: JobFile, line: RigLine, station: str, acting: tuple[str, float], n: int
+) -> dict[str, Spread]:
+    """What a bend does to the tension, the n-th from the load."""
+    bend = next(each for each in line.bends if f"{each.station}:above" == station)
+    way, mu, turn = friction_at(file, line, bend, *acting)
+    return {f"σ{n}": way, f"μ{n}": mu, f"θ{n}": turn}
 
 
 def strength_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
@@ -75,31 +79,25 @@ def strength_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     whole, floors = breaking_strength(file, line), knot_floors(file, line)
     strengths = station_strengths(file, line)
     for station, factors in station_factors(file, line).items():
-        worked = "{S} · " + " · ".join(plain(each.expected) for each in factors)
-        formula = say("S · Π factors")
-        if station in floors:
-            worked = f"max({worked}, {plain(floors[station].expected)})"
-            formula = say("max(S · Π factors, strength with this knot by the standard)")
+        inputs = {"S": whole} | {f"f{n}": each for n, each in enumerate(factors, start=1)}
+        floor = {"S_knot": floors[station]} if station in floors else {}
         yield figure(
             f"line/{line.id}/strength/{station}",
             say("Strength left {place}", place=place_words(station)),
+            strength_left(len(factors), floor=bool(floor)),
+            {
+                **inputs,
+                **floor,
+            },
             strengths[station],
-            "N",
-            "S′",
-            formula,
-            worked,
-            say("stated strength; factors as listed; knots in series never multiply"),
-            S=whole,
         )
+    signs = [f"{WEAKEST.symbol} {place_words(station)}" for station in strengths]
     yield figure(
         f"line/{line.id}/strength",
         say("Strength left at the weakest station"),
+        of_several(np.minimum, signs, WEAKEST),
+        {f"n{n}": each for n, each in enumerate(strengths.values(), start=1)},
         least(*strengths.values()),
-        "N",
-        "S′",
-        say("least of the stations"),
-        " / ".join(plain(each.expected) for each in strengths.values()),
-        say("in series the weakest station governs"),
     )
 
 
@@ -234,54 +232,41 @@ def margin_figures(
     pulled = greatest(*(t for profile in static(file, line).values() for t in profile.values()))
     strength = breaking_strength(file, line)
     most = product(pulled, share)
+    title = say("Rated margin")
     yield figure(
         f"{name}/rated",
-        say("Rated margin"),
-        combine(lambda s, t: s / t, strength, most),
-        "1",
-        "M",
-        "S / T static",
-        "{S} / {T}",
-        say("breaking strength over the greatest static tension; hanging counts no friction"),
-        S=strength,
-        T=most,
+        title,
+        RATED_MARGIN,
+        {
+            "S": strength,
+            "T_static": most,
+        },
     )
     strengths = station_strengths(file, line)
     if not missing:
         pairs = list(_pairs(file, line, found, strengths))
+        worst = min(pairs, key=lambda p: p.capacity.expected / p.demand.expected)
         yield figure(
             f"{name}/derated",
             say("Derated margin"),
-            least(*(combine(lambda s, t: s / t, p.capacity, p.demand) for p in pairs)),
-            "1",
-            "M",
-            say("least of S′ / T over stations and cases"),
-            _worked_pair(pairs),
-            say(
-                "derated strength over tension at the same station, friction taken as never helping"
-            ),
+            DERATED_MARGIN,
+            {
+                "S_left": worst.capacity,
+                "T": worst.demand,
+            },
+            least(*(combine(np.divide, p.capacity, p.demand) for p in pairs)),
+            where=worst.where,
         )
     if line.arrests:
         limit = product(arrest_limit(file, line), share)
         weakest = least(*strengths.values())
+        title = say("Arrest margin")
         yield figure(
             f"{name}/arrest",
-            say("Arrest margin"),
-            combine(lambda s, t: s / t, weakest, limit),
-            "1",
-            "M",
-            "S′ / F",
-            "{S} / {F}",
-            say(
-                "derated strength over the arrest-force limit, or over the greatest slip force of "
-                "a device where that is less"
-            ),
-            S=weakest,
-            F=limit,
+            title,
+            ARREST_MARGIN,
+            {
+                "S_left": weakest,
+                "F": limit,
+            },
         )
-
-
-def _worked_pair(pairs: list[Pair]) -> str:
-    pair = min(pairs, key=lambda p: p.capacity.expected / p.demand.expected)
-    numbers = f"{plain(pair.capacity.expected)} / {plain(pair.demand.expected)}"
-    return f"{numbers} ({pair.where})"

@@ -214,8 +214,13 @@ def least_contact(file: JobFile, line: RigLine) -> Spread:
 
     Without it a rope would slide over less and less the sharper the edge, and wear less.
     """
+    return product(*reversed(contact_part(file, line)))
+
+
+def contact_part(file: JobFile, line: RigLine) -> tuple[Spread, Spread]:
+    """The part of a rope's thickness that bears on an edge at least, and the thickness."""
     diameter = stated(file, ("ropes", line.line.rope, "diameter"), "d", say("rope diameter"))
-    return product(diameter, default("abrasion", "least contact", "λ"))
+    return default("abrasion", "least contact", "λ"), diameter
 
 
 def _sawing(file: JobFile, line: RigLine, edge: RigEdge, radius: Spread, steps: Spread) -> Spread:

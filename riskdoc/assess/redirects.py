@@ -16,7 +16,7 @@ from riskdoc.assess.spread import Spread, combine, greatest
 from riskdoc.assess.tension import Tensions
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
-from riskdoc.mechanics.anchors import redirect_resultant, wrapped_force
+from riskdoc.mechanics.anchors import REDIRECTED, redirect_resultant, wrapped_force
 
 
 def redirect_checks(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Check]:
@@ -101,20 +101,14 @@ def redirect_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[
                 n=redirect.number,
                 line=line.id,
             ),
+            REDIRECTED,
+            {
+                "T1": above,
+                "T2": below,
+                "θ": redirect_turn(file, redirect),
+            },
             greatest(*pulls.values()),
-            "N",
-            "R",
-            "√((T₁ − T₂)² + 4 T₁ T₂ sin²(θ/2)), ≥ 2 T sin(θ/2)",
-            "√(({a} − {b})² + 4 · {a} · {b} · sin²({θ}/2)), ≥ 2 · {t} · sin({θ}/2)",
-            say(
-                "sum of the two strands as vectors ({case}); with the greater tension T on both "
-                "sides where that gives more",
-                case=say(case),
-            ),
-            a=above,
-            b=below,
-            t=greatest(above, below),
-            θ=redirect_turn(file, redirect),
+            where=say(case),
         )
 
 

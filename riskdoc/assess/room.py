@@ -12,33 +12,38 @@ from riskdoc.assess.heights import (
     AT_WORK,
     clear_at_lowest,
     clear_at_work,
+    drop_of,
     lowest_of,
 )
-from riskdoc.assess.inputs import Missing, counted, default, once, stated
+from riskdoc.assess.inputs import Missing, counted, default, stated
 from riskdoc.assess.judge import Pair, Question, does_not_apply, judge, not_demonstrated
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RigLine
-from riskdoc.assess.spread import Spread, combine, exact, total
+from riskdoc.assess.spread import Spread, combine, exact
 from riskdoc.assess.stiffness import modulus_slow
 from riskdoc.assess.tension import Tensions
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
-from riskdoc.mechanics.clearance import clearance_needed
-from riskdoc.mechanics.loads import weight
-from riskdoc.mechanics.stretch import own_weight_stretch, stretch
+from riskdoc.mechanics.by_count import stretch_of
+from riskdoc.mechanics.clearance import CLEAR_HEIGHT, CLEARANCE, clearance_needed
+from riskdoc.mechanics.fall import PEAK_STRETCH
 
 
 def _needed(fall: Arrest, stretched: Spread, slipped: Spread | None) -> Spread | None:
     if fall.soft is None:
         return None
-    return combine(
-        clearance_needed,
-        fall.soft.free,
-        stretched,
-        slipped if slipped is not None else exact(0.0),
-        default("work", "body below attachment", "body"),
-        default("work", "spare clearance", "spare"),
-    )
+    return combine(clearance_needed, *_needs(fall.soft.free, stretched, slipped).values())
+
+
+def _needs(free: Spread, stretched: Spread, slipped: Spread | None) -> dict[str, Spread]:
+    """What a clearance is needed for."""
+    return {
+        "h": free,
+        "x": stretched,
+        "s": slipped if slipped is not None else exact(0.0),
+        "body": default("work", "body below attachment", "body"),
+        "spare": default("work", "spare clearance", "spare"),
+    }
 
 
 def needed_at_work(file: JobFile, line: RigLine, fall: Arrest) -> Spread | None:
@@ -63,30 +68,26 @@ def clearance_figures(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Fi
     if needed is None or fall.stretch is None or fall.soft is None:
         return
     name = f"line/{line.id}"
-    yield figure(
-        f"{name}/fall/stretch",
-        say("Stretch of the rope at the peak force"),
-        fall.stretch,
-        "m",
-        "x",
-        "F L / (k K)",
-        say("from effective length, modulus and the peak with that modulus; the soft end expected"),
-        say("definition of modulus"),
-    )
+    soft = fall.soft
+    if fall.effective is not None:
+        yield figure(
+            f"{name}/fall/stretch",
+            say("Stretch of the rope at the peak force"),
+            PEAK_STRETCH,
+            {
+                "F": soft.peak(fall.effective)[0],
+                "L": fall.effective,
+                "K": soft.stiffness,
+                "k": soft.strands,
+            },
+            fall.stretch,
+        )
     yield figure(
         f"{name}/clearance/needed",
         say("Clearance needed below the attachment point"),
+        CLEARANCE,
+        _needs(soft.free, fall.stretch, fall.slip),
         needed,
-        "m",
-        "C",
-        say("free fall + stretch + slip + body + spare"),
-        "{h} + {x} + {s} + {b} + {r}",
-        say("counted from the attachment point at the moment the fall starts"),
-        h=fall.soft.free,
-        x=fall.stretch,
-        s=fall.slip if fall.slip is not None else 0.0,
-        b=default("work", "body below attachment", "body"),
-        r=default("work", "spare clearance", "spare"),
     )
     yield from _available_figures(file, line, fall)
 
@@ -97,28 +98,23 @@ def _available_figures(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[F
         yield figure(
             f"{name}/available",
             say("Clear height below the attachment point at the place of work"),
+            CLEAR_HEIGHT,
+            {
+                "c": stated(file, ("lines", line.id, "fall", "clear"), "C", say("clear height")),
+                "H": drop_of(file, line),
+                "L": below_of(file, line),
+            },
             clear_at_work(file, line),
-            "m",
-            "C",
-            say("the lesser of what is stated and the drop less the rope below"),
-            "min({c}, {H} − {L})",
-            say("job file; geometry"),
-            c=stated(file, ("lines", line.id, "fall", "clear"), "C", say("clear height")),
-            H=stated(file, ("sites", line.site_id, "drop"), "H", say("drop")),
-            L=below_of(file, line),
         )
-    needed = needed_at_lowest(file, line, fall)
-    if needed is not None:
+    needed, soft = needed_at_lowest(file, line, fall), fall.soft
+    if needed is not None and soft is not None:
+        rope = effective_ranging(file, line, lowest_of(file, line))
         yield figure(
             f"{name}/needed_at_lowest",
             say("Clearance needed at the lowest place of work"),
+            CLEARANCE,
+            _needs(soft.free, soft.stretched(rope), soft.slipped(rope)),
             needed,
-            "m",
-            "C",
-            say("free fall + stretch + slip + body + spare"),
-            say("as at the place of work, with {L} of rope below the last edge"),
-            say("geometry: the drop less the clear height at the lowest place"),
-            L=lowest_of(file, line),
         )
 
 
@@ -197,35 +193,28 @@ def stretch_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[F
     for case, title in words.items():
         if case not in found.free:
             continue
-        own = _own(file, line)
-        number = total(_along(file, line, found, case), own)
         yield figure(
             f"line/{line.id}/stretch/{case}",
             title,
-            number,
-            "m",
-            "x",
-            "Σ T L / (k K) + w L² / (2 K)",
-            say("segments as listed + {own}"),
-            say("definition of modulus; the rope's own weight hangs below the last edge"),
-            own=own,
+            stretch_of(len(line.bends) + 1),
+            _stretching(file, line, found, case),
         )
 
 
-def _along(file: JobFile, line: RigLine, found: Tensions, case: str) -> Spread:
-    stiffness = modulus_slow(file, line.line.rope)
-    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands"))
+def _stretching(file: JobFile, line: RigLine, found: Tensions, case: str) -> dict[str, Spread]:
+    """Tension and length of each part of the rope from the load up, and what the rope is like.
+
+    Every strand carries its own weight.
+    """
     ends = ["load", *(f"{bend.station}:above" for bend in reversed(line.bends))]
-    parts = [
-        combine(stretch, found.free[case][end], length, stiffness, strands)
-        for end, length in zip(ends, lengths(file, line), strict=True)
-    ]
-    return total(*parts)
-
-
-@once
-def _own(file: JobFile, line: RigLine) -> Spread:
-    """Stretch of one strand under its own weight: every strand carries its own."""
-    per_metre = stated(file, ("ropes", line.line.rope, "mass"), "w", say("mass per length"))
-    stiffness = modulus_slow(file, line.line.rope)
-    return combine(own_weight_stretch, combine(weight, per_metre), below_of(file, line), stiffness)
+    parts: dict[str, Spread] = {}
+    for n, (end, length) in enumerate(zip(ends, lengths(file, line), strict=True), start=1):
+        parts |= {f"T{n}": found.free[case][end], f"L{n}": length}
+    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands"))
+    return {
+        **parts,
+        "k": strands,
+        "K": modulus_slow(file, line.line.rope),
+        "w": stated(file, ("ropes", line.line.rope, "mass"), "w", say("mass per length")),
+        "L": below_of(file, line),
+    }

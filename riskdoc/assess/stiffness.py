@@ -17,7 +17,12 @@ from riskdoc.assess.rig import RigLine
 from riskdoc.assess.spread import Spread, combine, exact, given, greatest
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import say
-from riskdoc.mechanics.stretch import modulus_from_peak, modulus_static
+from riskdoc.mechanics.stretch import (
+    MODULUS_IN_FALL,
+    MODULUS_SLOW,
+    modulus_from_peak,
+    modulus_static,
+)
 from riskdoc.tables.loader import find
 
 
@@ -57,8 +62,15 @@ def modulus_of_stretch(file: JobFile, rope: str) -> Spread:
 
 def _between(file: JobFile, rope: str, name: str, expected: float) -> Spread:
     slow, quick = modulus_slow(file, rope), modulus_quick(file, rope)
+    # All ropes are stiff together: every result rises with all of them or falls with all.
+    way = _way(file, rope, name, expected).on_axis("modulus@fall")
+    return combine(lambda k, a, b: a + k * (b - a), way, slow, quick)
+
+
+def _way(file: JobFile, rope: str, name: str, expected: float) -> Spread:
+    """Where a rope stands between its static modulus, 0, and the one of a drop test, 1."""
     tested = file.job.ropes[rope].peak is not None
-    way = given(
+    return given(
         Input(
             id=f"ropes.{rope}.{name}",
             symbol="κ",
@@ -73,31 +85,41 @@ def _between(file: JobFile, rope: str, name: str, expected: float) -> Spread:
             source=say("a fall is nearer the drop test; a stretch is judged with the softer rope"),
         )
     )
-    # All ropes are stiff together: every result rises with all of them or falls with all.
-    return combine(lambda k, a, b: a + k * (b - a), way.on_axis("modulus@fall"), slow, quick)
 
 
 def _from_peak(file: JobFile, rope: str) -> Spread:
-    force = stated(
-        file, ("ropes", rope, "peak", "force"), "F₀", say("test peak of {rope}", rope=rope)
+    return combine(modulus_from_peak, *_test(file, rope)[:3])
+
+
+def _test(file: JobFile, rope: str) -> tuple[Spread, Spread, Spread, Spread]:
+    """Force, mass, fall factor and strands of the rope's drop test, else of its standard's."""
+    if file.job.ropes[rope].peak is None:
+        return _standard_test(file, rope)
+    words = {
+        "force": ("F₀", say("test peak of {rope}", rope=rope)),
+        "mass": ("m₀", say("test mass of {rope}", rope=rope)),
+        "factor": ("f₀", say("test fall factor of {rope}", rope=rope)),
+    }
+    force, mass, factor = (
+        stated(file, ("ropes", rope, "peak", key), *said) for key, said in words.items()
     )
-    mass = stated(
-        file, ("ropes", rope, "peak", "mass"), "m₀", say("test mass of {rope}", rope=rope)
-    )
-    factor = stated(
-        file, ("ropes", rope, "peak", "factor"), "f₀", say("test fall factor of {rope}", rope=rope)
-    )
-    return combine(modulus_from_peak, force, mass, factor)
+    return force, mass, factor, exact(1.0)
 
 
 def _from_standard(file: JobFile, rope: str) -> Spread:
     """The stiffest rope that the standard's own drop test lets pass."""
+    return combine(
+        lambda force, mass, factor, strands: modulus_from_peak(force, mass, factor) / strands,
+        *_standard_test(file, rope),
+    )
+
+
+def _standard_test(file: JobFile, rope: str) -> tuple[Spread, Spread, Spread, Spread]:
     standard = file.job.ropes[rope].standard
     if find("standards", standard, "peak_mass") is None:
         raise Missing(f"ropes.{rope}.peak")
     shared = find("standards", standard, "peak_strands") is not None
-    return combine(
-        lambda force, mass, factor, strands: modulus_from_peak(force, mass, factor) / strands,
+    return (
         default("standards", standard, "F₀", "peak"),
         default("standards", standard, "m₀", "peak_mass"),
         default("standards", standard, "f₀", "peak_factor"),
@@ -108,33 +130,27 @@ def _from_standard(file: JobFile, rope: str) -> Spread:
 def modulus_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     """The modulus of a line's rope as slow loading sees it. Raises `Missing` on the first step."""
     e = stated(file, ("ropes", line.line.rope, "stretch"), "e", say("static stretch"))
+    title = say("Modulus of the rope under slow loading")
     yield figure(
-        f"line/{line.id}/modulus",
-        say("Modulus of the rope under slow loading"),
-        modulus_slow(file, line.line.rope),
-        "N",
-        "K",
-        "100 kg · g / e",
-        "100 · 9.80665 / {e}",
-        say("EN 1891: stretch between 50 kg and 150 kg; definition of modulus"),
-        e=e,
+        f"line/{line.id}/modulus", title, MODULUS_SLOW, {"e": e}, modulus_slow(file, line.line.rope)
     )
 
 
 def fall_modulus_figure(file: JobFile, line: RigLine) -> Figure:
     """The modulus of a line's rope in a fall, as it decides the force."""
+    rope = line.line.rope
+    force, mass, factor, strands = _test(file, rope)
     return figure(
         f"line/{line.id}/fall/modulus",
         say("Modulus of the rope in the fall"),
-        modulus_of_force(file, line.line.rope),
-        "N",
-        "K",
-        "max(100 kg · g / e, F₀ (F₀ − 2 m₀ g) / (2 m₀ g f₀))",
-        "max({slow}, {quick})",
-        say(
-            "EN 1891 stretch; energy balance of the drop test, or of the greatest peak of the "
-            "standard, solved for K; the range goes down to the static modulus"
-        ),
-        slow=modulus_slow(file, line.line.rope),
-        quick=modulus_quick(file, line.line.rope),
+        MODULUS_IN_FALL,
+        {
+            "K_slow": modulus_slow(file, rope),
+            "κ": _way(file, rope, "modulus", 1.0),
+            "F0": force,
+            "m0": mass,
+            "f0": factor,
+            "k0": strands,
+        },
+        modulus_of_force(file, rope),
     )

@@ -22,6 +22,7 @@ from riskdoc.assess.spread import Array, Spread, combine, exact, given, greatest
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
 from riskdoc.mechanics.friction import equivalent_friction, signed_ratio
+from riskdoc.mechanics.loads import HANGING
 
 SENSE = {"hold": 0.0, "raise": 1.0, "lower": -1.0, "descend": -1.0, "ascend": -1.0}
 """Which way the rope slides at its edges: +1 toward the anchor, -1 toward the load."""
@@ -31,12 +32,16 @@ Profile = Mapping[str, Spread]
 
 @dataclass(frozen=True, slots=True)
 class Tensions:
-    """Tension by case and station. Stations run from the load to the anchor."""
+    """Tension by case and station. Stations run from the load to the anchor.
+
+    `acting` is what each case puts on the line.
+    """
 
     weight: Spread
     stations: tuple[str, ...]
     free: Mapping[str, Profile]
     against: Mapping[str, Profile]
+    acting: Mapping[str, Acting]
 
 
 def stations(line: RigLine) -> tuple[str, ...]:
@@ -171,9 +176,16 @@ def _named(bend: Bend) -> str:
 
 def ratio_free(file: JobFile, line: RigLine, bend: Bend, case: str, sense: float) -> Spread:
     """Tension above an edge or redirect over tension below it, friction ranging as it may."""
-    mu = friction_on(file, line, bend, case)
+    way, mu, turn = friction_at(file, line, bend, case, sense)
+    return combine(signed_ratio, mu, turn, way)
+
+
+def friction_at(
+    file: JobFile, line: RigLine, bend: Bend, case: str, sense: float
+) -> tuple[Spread, Spread, Spread]:
+    """Sense, friction and turn of a line's rope at an edge or redirect, ranging as they may."""
     way = exact(sense) if sense else hold_sense(bend).on_axis(f"sense@{case}")
-    return combine(signed_ratio, mu, turn_at(file, bend), way)
+    return way, friction_on(file, line, bend, case), turn_at(file, bend)
 
 
 def ratio_against(file: JobFile, line: RigLine, bend: Bend, acting: Acting) -> Spread:
@@ -222,7 +234,8 @@ def working(file: JobFile, line: RigLine) -> dict[str, Acting]:
 
 def _acting(file: JobFile, line: RigLine, load: str, case: str) -> Acting:
     way = moved(line, case)
-    return Acting(product(weight_of(file, load), dynamic_of(way)), SENSE[way])
+    inputs = {"W": weight_of(file, load), "φ": dynamic_of(way)}
+    return Acting(product(*inputs.values()), SENSE[way], equation=HANGING, inputs=inputs)
 
 
 def moved(line: RigLine, case: str) -> str:
@@ -267,4 +280,5 @@ def tensions(file: JobFile, line: RigLine, acting: Mapping[str, Acting]) -> Tens
         stations(line),
         {case: profile_free(file, line, case, each) for case, each in acting.items()},
         {case: profile_against(file, line, each) for case, each in acting.items()},
+        acting,
     )

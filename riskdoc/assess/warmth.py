@@ -5,19 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
 from riskdoc.assess.figures import figure
 from riskdoc.assess.inputs import Missing, default, stated
 from riskdoc.assess.judge import Pair, Question, judge, not_demonstrated
 from riskdoc.assess.loads import mass_of
 from riskdoc.assess.records import Check, Figure
 from riskdoc.assess.rig import RUNNING, RigLine
-from riskdoc.assess.spread import Array, Spread, combine, exact, greatest
+from riskdoc.assess.spread import Spread, combine, exact, greatest
 from riskdoc.assess.tension import Tensions
 from riskdoc.job.reading import JobFile
 from riskdoc.language.say import mark, say
-from riskdoc.mechanics.heat import descent_energy, edge_power, power, temperature_rise
+from riskdoc.mechanics.heat import (
+    EDGE_POWER,
+    ENERGY,
+    POWER,
+    RISE,
+    descent_energy,
+    temperature_rise,
+)
 from riskdoc.mechanics.loads import weight
 
 WARMING = ("descend", "lower")
@@ -86,13 +91,18 @@ def _energy(file: JobFile, line: RigLine, device: str) -> Spread:
 
 
 def _rise(file: JobFile, line: RigLine, device: str) -> Spread:
+    return combine(temperature_rise, *_warming(file, line, device).values())
+
+
+def _warming(file: JobFile, line: RigLine, device: str) -> dict[str, Spread]:
+    """Energy, the share that stays in the device, its mass and heat capacity."""
     mass = stated(file, ("devices", device, "mass"), "M", say("mass of {device}", device=device))
     material = file.job.devices[device].material
     if material is None:
         raise Missing(f"devices.{device}.material")
     capacity = default("work", f"heat capacity {material}", "c")
     share = default("work", "heat share", "share")
-    return combine(temperature_rise, _energy(file, line, device), share, mass, capacity)
+    return {"E": _energy(file, line, device), "share": share, "M": mass, "c": capacity}
 
 
 def _ambient(file: JobFile, line: RigLine) -> Spread:
@@ -104,42 +114,50 @@ def heat_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figu
     speed = default("work", "speed", "v")
     if warmed(file, line):
         for way in _ways_down(file, line):
+            id = f"line/{line.id}/heat/{way.key}"
             yield figure(
-                f"line/{line.id}/heat/{way.key}", way.title, way.energy, "J", "E", "m g h",
-                "{m} · 9.80665 · {h}", say("OpenStax University Physics vol. 2 §1.4"),
-                m=way.mass, h=way.height,
-            )  # fmt: skip
+                id,
+                way.title,
+                ENERGY,
+                {
+                    "m": way.mass,
+                    "h": way.height,
+                },
+                way.energy,
+            )
         hanging = greatest(*(combine(weight, way.mass) for way in _ways_down(file, line)))
+        title = say("Power into the device")
         yield figure(
-            f"line/{line.id}/heat/power", say("Power into the device"),
-            combine(power, hanging, speed),
-            "W", "P", "W v", "{W} · {v}", say("OpenStax University Physics vol. 1 §7.4"),
-            W=hanging, v=speed,
-        )  # fmt: skip
+            f"line/{line.id}/heat/power",
+            title,
+            POWER,
+            {
+                "W": hanging,
+                "v": speed,
+            },
+        )
         for device in warmed(file, line):
             yield figure(
                 f"line/{line.id}/heat/rise/{device}",
                 say("Temperature rise of {device}", device=device),
-                _rise(file, line, device), "K", "ΔT", "share · E / (M c)", "{s} · {E} / (M c)",
-                say("OpenStax University Physics vol. 2 §1.4; rope and air take the rest"),
-                E=_energy(file, line, device), s=default("work", "heat share", "share"),
-            )  # fmt: skip
+                RISE,
+                _warming(file, line, device),
+            )
     for case in (case for case in line.cases if case in RUNNING):
         for edge in line.edges:
-            sides = [found.free[case][f"edge:{edge.id}:{side}"] for side in ("above", "below")]
-            heat = combine(_between, *sides, speed)
+            above, below = (
+                found.free[case][f"edge:{edge.id}:{side}"] for side in ("above", "below")
+            )
             yield figure(
                 f"line/{line.id}/edge/{edge.id}/heat/{case}",
                 say("Friction heat at {edge} ({case})", edge=edge.id, case=say(case)),
-                heat, "W", "P", "(T high − T low) v", "|{a} − {b}| · {v}",
-                say("work of friction; into rope and edge together"),
-                a=sides[0], b=sides[1], v=speed,
-            )  # fmt: skip
-
-
-def _between(above: Array, below: Array, speed: Array) -> Array:
-    """Heat at an edge, whichever side pulls more."""
-    return np.asarray(edge_power(np.maximum(above, below), np.minimum(above, below), speed))
+                EDGE_POWER,
+                {
+                    "T_above": above,
+                    "T_below": below,
+                    "v": speed,
+                },
+            )
 
 
 def heat_checks(file: JobFile, line: RigLine) -> Iterator[Check]:

@@ -8,6 +8,7 @@ from itertools import combinations
 import numpy as np
 
 from riskdoc.mechanics.directions import BALANCE, Vector, least_work, legs_of, unit_of
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.friction import MOST_TURN
 from riskdoc.mechanics.values import (
     Values,
@@ -151,31 +152,6 @@ def freed_rope(give: Values, turn: Values) -> Values:
     return plain(2 * np.multiply(give, np.sin(np.divide(turn, 2))))
 
 
-def redirect_force(
-    tension_in: Values, direction_in: Vector, tension_out: Values, direction_out: Vector
-) -> tuple[Values, Values, Values, Values]:
-    """Force on what turns a rope, with its direction: R = T1 u1 + T2 u2.
-
-    tension_in T1 [N] >= 0;  direction_in u1 [-] x, y, z, not all 0;  tension_out T2 [N] >= 0;
-    direction_out u2 [-] x, y, z, not all 0; both along the rope, away from the pulley, of any
-    length.  -> (R_x, R_y, R_z, R) [N], the last its size
-    Raises  ValueError outside these bounds, and for what is not a finite number.
-    Holds   as `redirect_resultant`, which gives the size alone.
-    Source  sum of two vectors; Baker & Haynes, Engineering Statics: Open and Interactive, ch. 9,
-            sec. 9.5, as `redirect_resultant`.
-
-    >>> [round(part, 6) for part in redirect_force(300, (0, 0, -1), 400, (1, 0, 0))]
-    [400.0, 0.0, -300.0, 500.0]
-    """
-    require_at_least("tension_in", tension_in)
-    require_at_least("tension_out", tension_out)
-    first = np.asarray(tension_in)[..., np.newaxis] * unit_of("direction_in", direction_in)
-    other = np.asarray(tension_out)[..., np.newaxis] * unit_of("direction_out", direction_out)
-    total = first + other
-    x, y, z = np.moveaxis(total, -1, 0)
-    return plain(x), plain(y), plain(z), plain(np.linalg.norm(total, axis=-1))
-
-
 def equalised_share(directions: Sequence[Vector]) -> Values:
     """Share of the pull in each leg of a self-equalising anchor: t/T = 1/|u1 + u2 + ...|.
 
@@ -234,3 +210,66 @@ def fixed_shares(
     if np.isnan(shares).any():
         raise ValueError(f"pull must be one that legs hold by pulling alone, found {pull}")
     return tuple(plain(share) for share in np.moveaxis(shares, -1, 0))
+
+
+_GEOMETRY = mark("geometry")
+INCLUDED_BY_TWO = Equation(
+    np.add, "α", "rad", "{α1} + {α2}",
+    {"α1": Symbol("rad", high=np.pi / 2, below=True),
+     "α2": Symbol("rad", high=np.pi / 2, below=True)},
+    _GEOMETRY,
+)  # fmt: skip
+_ANY = Symbol("1", -np.inf)
+INCLUDED = Equation(
+    lambda *each: included_angle([each[:3], each[3:]]), "α", "rad",
+    "arccos(({x1} · {x2} + {y1} · {y2} + {z1} · {z2}) / "
+    "√(({x1}^2 + {y1}^2 + {z1}^2) · ({x2}^2 + {y2}^2 + {z2}^2)))",
+    dict.fromkeys(("x1", "y1", "z1", "x2", "y2", "z2"), _ANY), _GEOMETRY,
+    words=mark("the greatest between any two legs, by the directions stated"),
+)  # fmt: skip
+
+
+def _redirected(above: Values, below: Values, turn: Values) -> Values:
+    most = plain(np.maximum(above, below))
+    return plain(np.maximum(redirect_resultant(above, below, turn), wrapped_force(most, turn)))
+
+
+REDIRECTED = Equation(
+    _redirected, "R", "N",
+    "max(√(({T1} − {T2})^2 + 4 · {T1} · {T2} · sin({θ} / 2)^2), "
+    "2 · max({T1}, {T2}) · sin({θ} / 2))",
+    {"T1": Symbol("N"), "T2": Symbol("N"), "θ": Symbol("rad", high=np.pi)},
+    mark(
+        "sum of the two strands as vectors; with the greater tension on both sides where that "
+        "gives more; the greatest over cases"
+    ),
+)  # fmt: skip
+CAUGHT_BY_REDIRECT = Equation(
+    wrapped_force, "F", "N", "2 · {F_line} · sin({θ} / 2)",
+    {"F_line": Symbol("N"), "θ": Symbol("rad", high=np.pi)},
+    mark("energy balance, as the peak force of a fall"),
+)  # fmt: skip
+"""F line is the peak force in the line, which then falls freely by 2 sin(θ/2) of the extension."""
+
+BALANCE_AT_JOINT = mark(
+    "balance of the forces at the joint (Baker & Haynes, Engineering Statics, ch. 3), at the worst "
+    "turn of the pull"
+)
+_SHARED = {"T": Symbol("N"), "s": Symbol("1")}
+SINGLE_LEG = Equation(lambda pull: pull, "T leg", "N", "{T}", {"T": Symbol("N")}, BALANCE_AT_JOINT)
+LEG_OF_FAN = {
+    "self": Equation(
+        np.multiply, "T leg", "N", "{T} · {s}", _SHARED, BALANCE_AT_JOINT,
+        words=mark("s is 1 / |Σ u| after the joint has slid to rest without friction"),
+    ),
+    "fixed": Equation(
+        np.multiply, "T leg", "N", "{T} · {s}", _SHARED, BALANCE_AT_JOINT,
+        words=mark("s is the share by balance and equal give of the joint"),
+    ),
+}  # fmt: skip
+"""Of three legs and more, by their directions: the share s is found by solving for the joint."""
+LEG_LEFT = Equation(
+    np.multiply, "T leg", "N", "{T} · {s}", _SHARED,
+    mark("a single leg that is left turns into the pull and carries it all"),
+    words=mark("s is the share in the legs that are left"),
+)  # fmt: skip

@@ -4,26 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.values import Values, plain, require_at_least
-
-
-def free_fall(length: Values, above: Values) -> Values:
-    """How far one falls before a rope comes tight: h = l - u.
-
-    length l [m] >= 0, rope or lanyard from anchor to attachment point;  above u [m] -l..l, height
-    of the anchor over the attachment point, below 0 where the anchor is lower.  -> h [m] 0..2 l
-    Raises  ValueError outside these bounds (the rope would not reach), and for NaN.
-    Holds   straight down; the rope then hangs from its anchor, not from an edge on the way.
-    Source  geometry; as in OSHA Technical Manual, sec. V, ch. 4: length of the lanyard less the
-            height of its anchor over the attachment point.
-
-    >>> free_fall(2, 1.5), free_fall(2, 0), free_fall(2, -1.5)
-    (0.5, 2.0, 3.5)
-    """
-    require_at_least("length", length)
-    require_at_least("length - above", plain(np.subtract(length, above)))
-    require_at_least("length + above", plain(np.add(length, above)))
-    return plain(np.subtract(length, above))
 
 
 def clearance_needed(
@@ -48,3 +30,40 @@ def clearance_needed(
     for name, part in parts.items():
         require_at_least(name, part)
     return plain(np.add(free, stretch) + slip + body + spare)
+
+
+CLEARANCE = Equation(
+    clearance_needed, "C", "m", "{h} + {x} + {s} + {body} + {spare}",
+    {"h": Symbol("m"), "x": Symbol("m"), "s": Symbol("m"), "body": Symbol("m"),
+     "spare": Symbol("m")},
+    mark("free fall, stretch and slip, counted from where the attachment point is at the start"),
+)  # fmt: skip
+
+LEAST_LEFT = 1e-3
+"""[m] Stands for nothing, or less than nothing, left below: every need is more."""
+
+
+def height_left(drop: Values, below: Values) -> Values:
+    """Clear height that a drop leaves below a load: C = max(H - L, 1 mm).
+
+    drop H [m] >= 0;  below L [m] >= 0, rope below the last edge.  -> C [m], never below
+    `LEAST_LEFT`, so that it can be compared with what is needed
+    Raises  ValueError outside these bounds, and for what is not a finite number.
+    Holds   the rope hangs straight down from where the drop begins.
+    Source  geometry; DEVELOPERS.md, Definitions.
+
+    >>> height_left(30, 20), height_left(30, 31)
+    (10.0, 0.001)
+    """
+    require_at_least("drop", drop)
+    require_at_least("below", below)
+    return plain(np.maximum(np.subtract(drop, below), LEAST_LEFT))
+
+
+CLEAR_HEIGHT = Equation(
+    lambda clear, drop, below: np.minimum(clear, height_left(drop, below)), "C", "m",
+    "min({c}, max({H} − {L}, {least}))",
+    {"c": Symbol("m"), "H": Symbol("m"), "L": Symbol("m"),
+     "least": Symbol("m", value=LEAST_LEFT, sign="1 mm")},
+    mark("the lesser of what is stated and the drop less the rope below"),
+)  # fmt: skip

@@ -6,8 +6,11 @@ square edge of smooth concrete with 5 mm radius.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.values import (
     Values,
     plain,
@@ -99,3 +102,48 @@ def _edge(radius: Values) -> Values:
 def _rope(diameter: Values) -> Values:
     require_positive("diameter", diameter)
     return plain(np.divide(diameter, REFERENCE_DIAMETER))
+
+
+_INDEX = mark("ranking index of this project (judgement), no life of a rope; exponents as listed")
+
+
+def _exposure(way: str, ways: dict[str, Symbol], slid: Callable[..., Values]) -> Equation:
+    """The index of a movement whose distance is a formula of further symbols."""
+    count = len(ways)
+
+    def worn(tension: Values, share: Values, *numbers: Values) -> Values:
+        return exposure(tension, share, slid(*numbers[:count]), *numbers[count:])
+
+    formula = (
+        "({s} · {T} / {T0})^{n} · " + way + " / {l0} · sin({θ} / 2) / sin(45°) · "
+        "({r0} / {r})^{q} · {surface} · {movement} · {wet} · (1 − {credit}) / "
+        "(({d} / {d0})^{p} · {fibre} · {k})"
+    )
+    return Equation(worn, "E", "1", formula, {
+        "T": Symbol("N"), "s": Symbol("1", high=1, above=True), **ways,
+        "θ": Symbol("rad", high=np.pi), "r": Symbol("m", above=True), "surface": Symbol("1"),
+        "movement": Symbol("1"), "credit": Symbol("1", high=1), "d": Symbol("m", above=True),
+        "fibre": Symbol("1", above=True), "wet": Symbol("1", above=True), "k": Symbol("1", 1),
+        "n": Symbol("1"), "q": Symbol("1"), "p": Symbol("1"),
+        "T0": Symbol("N", value=REFERENCE_TENSION, sign="1 kN"),
+        "l0": Symbol("m", value=REFERENCE_DISTANCE, sign="1 m"),
+        "r0": Symbol("m", value=REFERENCE_RADIUS, sign="5 mm"),
+        "d0": Symbol("m", value=REFERENCE_DIAMETER, sign="11 mm"),
+    }, _INDEX)  # fmt: skip
+
+
+_WAY = {"distance": Symbol("m")}
+_PART = _WAY | {"covered": Symbol("1", high=1)}
+EXPOSURE = _exposure("{distance}", _WAY, lambda d: d)
+EXPOSURE_COVERED = _exposure("{distance} · {covered}", _PART, lambda d, c: d * c)
+EXPOSURE_BESIDE = _exposure("{distance} · (1 − {covered})", _PART, lambda d, c: d * (1 - c))
+"""Of all the way, of the share of it on a protector, and of the share on bare edge beside it."""
+
+_BOTH = mark("both for the same draws of their inputs: one ratio with a band of its own")
+_KNOWN = Symbol("1", above=True)
+AGAINST_BARE = Equation(
+    np.divide, "ratio", "1", "{E} / {E_bare}", {"E": Symbol("1"), "E_bare": _KNOWN}, _BOTH
+)
+AGAINST_DAY = Equation(
+    np.divide, "ratio", "1", "{E} / {E_day}", {"E": Symbol("1"), "E_day": _KNOWN}, _BOTH
+)

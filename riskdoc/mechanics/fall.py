@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.friction import MOST_RATIO
-from riskdoc.mechanics.loads import STANDARD_GRAVITY, weight
+from riskdoc.mechanics.loads import GRAVITY, STANDARD_GRAVITY, weight
 from riskdoc.mechanics.stretch import stretch
 from riskdoc.mechanics.values import (
     Values,
@@ -178,3 +179,38 @@ def slip_distance(
     require_positive("slip - mass g", spare)
     left = load * np.add(free, x) - np.multiply(slip, x) / 2  # the rope has not taken this up
     return plain(np.where(left > 0, left / spare, 0.0))
+
+
+FALL_FACTOR = Equation(
+    fall_factor, "f", "1", "{h} / {L}", {"h": Symbol("m"), "L": Symbol("m", above=True)},
+    mark("definition"),
+)  # fmt: skip
+
+_PEAK = "{m} · {g} + √(({m} · {g})^2 + 2 · {m} · {g} · {k} · {K} · {f})"
+_SPRING = {"m": Symbol("kg", above=True), "K": Symbol("N", above=True), "f": Symbol("1"),
+           "k": Symbol("1", 1), "g": GRAVITY}  # fmt: skip
+_BALANCE = mark(
+    "energy balance, gravity during the stretch included: OpenStax University Physics vol. 1 §15.2"
+)
+PEAK_FORCE = Equation(peak_force, "F", "N", _PEAK, _SPRING, _BALANCE)
+PEAK_WITH_SLIP = Equation(
+    lambda m, modulus, f, k, slip: capped_peak(peak_force(m, modulus, f, k), slip), "F", "N",
+    f"min({_PEAK}, {{F_s}})", _SPRING | {"F_s": Symbol("N", above=True)}, _BALANCE,
+)  # fmt: skip
+PEAK_KNOWN = Equation(
+    lambda peak: peak, "T", "N", "{F}", {"F": Symbol("N")}, mark("peak force of the fall")
+)
+PEAK_STRETCH = Equation(
+    peak_stretch, "x", "m", "{F} · {L} / ({k} · {K})",
+    {"F": Symbol("N"), "L": Symbol("m"), "K": Symbol("N", above=True), "k": Symbol("1", 1)},
+    mark("definition of modulus"),
+)  # fmt: skip
+
+SLIP = Equation(
+    slip_distance, "s", "m",
+    "max(0, {m} · {g} · ({h} + {F_s} · {L} / ({k} · {K})) − {F_s}^2 · {L} / (2 · {k} · {K})) / "
+    "({F_s} − {m} · {g})",
+    {"m": Symbol("kg", above=True), "h": Symbol("m"), "F_s": Symbol("N", above=True),
+     "L": Symbol("m"), "K": Symbol("N", above=True), "k": Symbol("1", 1), "g": GRAVITY},
+    mark("energy balance with the device slipping at a constant force"),
+)  # fmt: skip

@@ -7,7 +7,6 @@ import numpy as np
 from riskdoc.mechanics.values import (
     Values,
     plain,
-    require_at_least,
     require_between,
     require_positive,
 )
@@ -96,20 +95,3 @@ def sheave_friction(efficiency: Values, turn: Values) -> Values:
     some = np.where(np.equal(turn, 0), 1.0, turn)  # 1 only keeps from 0/0
     whole = 2 * np.arcsinh(np.sin(np.divide(some, 2)) * lost) / some
     return plain(np.where(np.equal(turn, 0), lost, whole))
-
-
-def line_pressure(tension: Values, radius: Values) -> Values:
-    """Force per length of contact between rope and edge: dN/ds = T/r.
-
-    tension T [N] >= 0;  radius r [m] > 0.  -> dN/ds [N/m]
-    Raises  ValueError outside these bounds, and for what is not a finite number.
-    Holds   rope thin against the radius, no bending stiffness.
-    Source  radial balance of an element dβ, dN = T dβ: Baker & Haynes, Engineering Statics:
-            Open and Interactive, ch. 9, sec. 9.5.
-
-    >>> round(line_pressure(1000, 0.005), 6)
-    200000.0
-    """
-    require_at_least("tension", tension)
-    require_positive("radius", radius)
-    return plain(np.divide(tension, radius))

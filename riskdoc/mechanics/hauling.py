@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.values import (
     Values,
     plain,
@@ -107,7 +108,7 @@ def system_anchor_force(tension: Values, effort: Values, fixed_end: bool) -> Val
     Raises  ValueError outside these bounds, and for what is not a finite number.
     Holds   parallel strands; haulers stand apart from the anchor. Off a moving pulley they pull
             away from the load and carry P of it: when they let go onto a brake at the anchor,
-            it takes all of T. A strand turned aside: add vectors, `anchors.redirect_force`.
+            it takes all of T. A strand turned aside: `anchors.redirect_resultant`.
     Source  balance of forces on the system as one body: T one way, anchor and haulers the other
             (off a moving pulley), or T and haulers one way, anchor the other.
 
@@ -140,3 +141,19 @@ def jam_force(haulers: Values, pull_each: Values, ideal_advantage: Values) -> Va
     require_at_least("pull_each", pull_each)
     require_at_least("ideal_advantage", ideal_advantage, 1)
     return plain(np.multiply(haulers, pull_each) * ideal_advantage)
+
+
+EFFORT = Equation(
+    effort, "P", "N", "{T} / {A}", {"T": Symbol("N"), "A": Symbol("1", above=True)},
+    mark("definition of advantage"),
+)  # fmt: skip
+HAULERS = Equation(
+    haulers_needed, "n", "1", "ceil({P} / {p})", {"P": Symbol("N"), "p": Symbol("N", above=True)},
+    mark("Eastman Kodak, Ergonomic Design for People at Work vol. 2, 1986"),
+    words=mark("ceil is the least whole number that is no less"),
+)  # fmt: skip
+JAM = Equation(
+    jam_force, "F", "N", "{n} · {p} · {A_ideal}",
+    {"n": Symbol("1"), "p": Symbol("N"), "A_ideal": Symbol("1", 1)},
+    mark("pull of each in a jerk; no friction helps in a jam"),
+)  # fmt: skip

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from riskdoc.mechanics.loads import STANDARD_GRAVITY, weight
+from riskdoc.mechanics.equation import Equation, Symbol, mark
+from riskdoc.mechanics.loads import GRAVITY, STANDARD_GRAVITY, weight
 from riskdoc.mechanics.values import (
     Values,
     plain,
@@ -83,3 +84,32 @@ def edge_power(high: Values, low: Values, speed: Values) -> Values:
     require_at_least("low", low)
     require_at_least("high - low", plain(np.subtract(high, low)))
     return power(plain(np.subtract(high, low)), speed)
+
+
+ENERGY = Equation(
+    descent_energy, "E", "J", "{m} · {g} · {h}",
+    {"m": Symbol("kg"), "h": Symbol("m"), "g": GRAVITY},
+    mark("OpenStax University Physics vol. 2 §1.4"),
+)  # fmt: skip
+POWER = Equation(
+    power, "P", "W", "{W} · {v}", {"W": Symbol("N"), "v": Symbol("m/s")},
+    mark("OpenStax University Physics vol. 1 §7.4"),
+)  # fmt: skip
+RISE = Equation(
+    temperature_rise, "ΔT", "K", "{share} · {E} / ({M} · {c})",
+    {"E": Symbol("J"), "share": Symbol("1", high=1), "M": Symbol("kg", above=True),
+     "c": Symbol("J/(kg*K)", above=True)},
+    mark("OpenStax University Physics vol. 2 §1.4; rope and air take the rest"),
+)  # fmt: skip
+
+
+def _between(above: Values, below: Values, speed: Values) -> Values:
+    return edge_power(plain(np.maximum(above, below)), plain(np.minimum(above, below)), speed)
+
+
+EDGE_POWER = Equation(
+    _between, "P", "W", "|{T_above} − {T_below}| · {v}",
+    {"T_above": Symbol("N"), "T_below": Symbol("N"), "v": Symbol("m/s")},
+    mark("work of friction; into rope and edge together"),
+)  # fmt: skip
+"""Heat at an edge, whichever side pulls more."""

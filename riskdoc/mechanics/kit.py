@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.values import (
     Values,
     plain,
@@ -30,3 +31,14 @@ def packed_volume(diameter: Values, length: Values, fill: Values) -> Values:
     require_positive("fill", fill)
     require_between("fill", fill, 0, 1)
     return plain(np.pi / 4 * np.multiply(diameter, diameter) * length / fill)
+
+
+ROPE_MASS = Equation(
+    np.multiply, "m", "kg", "{w} · {L}", {"w": Symbol("kg/m"), "L": Symbol("m")},
+    mark("definition"),
+)  # fmt: skip
+PACKED_VOLUME = Equation(
+    packed_volume, "V", "m^3", "π / 4 · {d}^2 · {L} / {fill}",
+    {"d": Symbol("m", above=True), "L": Symbol("m"), "fill": Symbol("1", high=1, above=True)},
+    mark("geometry; fill as listed"),
+)  # fmt: skip

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.values import Values, plain, require_at_least, require_positive
 
 STANDARD_GRAVITY = 9.80665
 """Standard acceleration of free fall [m/s²], exact by definition: 3rd CGPM (1901)."""
+GRAVITY = Symbol("m/s^2", value=STANDARD_GRAVITY)
+"""As it stands in formulas, under the name g."""
 
 
 def weight(mass: Values, g: Values = STANDARD_GRAVITY) -> Values:
@@ -41,3 +44,11 @@ def strand_share(strands: Values, unevenness: Values) -> Values:
     require_at_least("strands", strands, 1)
     require_at_least("unevenness", unevenness, 1)
     return plain(np.minimum(1.0, np.divide(unevenness, strands)))
+
+
+HANGING = Equation(
+    np.multiply, "T", "N", "{W} · {φ}",
+    {"W": Symbol("N"), "φ": Symbol("1")},
+    mark("weight times dynamic factor of the case"),
+)  # fmt: skip
+"""Tension at the load that a case puts on its line."""

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.friction import MOST_TURN
 from riskdoc.mechanics.stretch import stretch
 from riskdoc.mechanics.values import (
@@ -85,3 +88,65 @@ def sideways_distance(sweep: Values, passes: Values) -> Values:
     require_at_least("sweep", sweep)
     require_at_least("passes", passes)
     return plain(np.multiply(sweep, passes))
+
+
+_SIDEWAYS = {"sweep": Symbol("m"), "N": Symbol("1")}
+SIDEWAYS = Equation(
+    sideways_distance, "distance", "m", "{sweep} · {N}", _SIDEWAYS, mark("geometry")
+)
+SIDEWAYS_IN_WIND = Equation(
+    lambda sweep, n, gust, count: sideways_distance(sweep, n) + sideways_distance(gust, count),
+    "distance", "m", "{sweep} · {N} + {gust} · {gusts}",
+    _SIDEWAYS | {"gust": Symbol("m"), "gusts": Symbol("1")},
+    mark(
+        "geometry; a gust is too short to creep: it sweeps where its push alone overcomes "
+        "friction, taken at its low end"
+    ),
+)  # fmt: skip
+"""`gust` is the sweep of one gust, `gusts` how many there are."""
+
+_CONTACT = mark("a point of the rope slides only while it is in contact: the arc r θ, at least λ d")
+_ARC = {"r": Symbol("m", above=True), "θ": Symbol("rad", high=MOST_TURN), "λ": Symbol("1"),
+        "d": Symbol("m", above=True)}  # fmt: skip
+_BOUNCE = {"b": Symbol("1"), "W": Symbol("N"), "a": Symbol("m"), "k": Symbol("1", 1),
+           "K": Symbol("N", above=True), **_ARC}  # fmt: skip
+
+
+def _run(radius: Values, turn: Values, least: Values, diameter: Values, runs: Values) -> Values:
+    return running_distance(radius, turn, runs, np.multiply(least, diameter))
+
+
+RUNNING = Equation(
+    _run, "distance", "m", "max({r} · {θ}, {λ} · {d}) · {runs}",
+    {**_ARC, "runs": Symbol("1")}, _CONTACT,
+)  # fmt: skip
+
+
+def _sawing(often: str, symbols: dict[str, Symbol], steps: Callable[..., Values]) -> Equation:
+    """Sliding while a person bounces, as often as a formula of further symbols says."""
+
+    def sawn(
+        bounce: Values, weight: Values, above: Values, strands: Values, modulus: Values,
+        radius: Values, turn: Values, part: Values, diameter: Values, *numbers: Values,
+    ) -> Values:  # fmt: skip
+        least, count = np.multiply(part, diameter), steps(*numbers)
+        return sawing_distance(
+            bounce, weight, above, modulus, radius, turn, count, strands, plain(least)
+        )
+
+    formula = "2 · min({b} · {W} · {a} / ({k} · {K}), max({r} · {θ}, {λ} · {d})) · " + often
+    return Equation(sawn, "distance", "m", formula, _BOUNCE | symbols, _CONTACT)
+
+
+_CLIMB = {"h": Symbol("m"), "step": Symbol("m", above=True), "runs": Symbol("1")}
+SAWING_HANGING = _sawing(
+    "{t} / {hour} · {ν}",
+    {"t": Symbol("s"), "ν": Symbol("1"), "hour": Symbol("s", value=3600, sign="1 h")},
+    lambda t, n: t / 3600 * n,
+)
+SAWING_UP = _sawing("{h} / {step} · {runs}", _CLIMB, lambda h, step, runs: h / step * runs)
+SAWING_DOWN = _sawing(
+    "{h} / {step} · {ν} · {runs}",
+    {"h": _CLIMB["h"], "step": _CLIMB["step"], "ν": Symbol("1"), "runs": _CLIMB["runs"]},
+    lambda h, step, part, runs: h / step * part * runs,
+)

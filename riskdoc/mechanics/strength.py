@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.values import (
     Values,
     plain,
@@ -85,3 +86,24 @@ def least(*stations: Values) -> Values:
     for station in stations[1:]:
         smallest = np.minimum(smallest, station)
     return plain(smallest)
+
+
+RATED_MARGIN = Equation(
+    np.divide, "M", "1", "{S} / {T_static}",
+    {"S": Symbol("N"), "T_static": Symbol("N", above=True)},
+    mark("breaking strength over the greatest static tension; hanging counts no friction"),
+)  # fmt: skip
+DERATED_MARGIN = Equation(
+    np.divide, "M", "1", "{S_left} / {T}",
+    {"S_left": Symbol("N", sign="S′"), "T": Symbol("N", above=True)},
+    mark("derated strength over tension at the same station, friction taken as never helping"),
+    words=mark("the least over stations and cases"),
+)  # fmt: skip
+ARREST_MARGIN = Equation(
+    np.divide, "M", "1", "{S_left} / {F}",
+    {"S_left": Symbol("N", sign="S′"), "F": Symbol("N", above=True)},
+    mark(
+        "derated strength over the arrest-force limit, or over the greatest slip force of a "
+        "device where that is less"
+    ),
+)  # fmt: skip

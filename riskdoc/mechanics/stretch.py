@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from riskdoc.mechanics.loads import STANDARD_GRAVITY
+from riskdoc.mechanics.equation import Equation, Symbol, mark
+from riskdoc.mechanics.loads import GRAVITY, STANDARD_GRAVITY, weight
 from riskdoc.mechanics.values import (
     Values,
     plain,
@@ -126,3 +127,49 @@ def sink(
         require_at_least(f"length {number}", length)
         total = total + stretch(tension, length, modulus, strands)
     return plain(total)
+
+
+MODULUS_SLOW = Equation(
+    modulus_static, "K", "N", "{Δm} · {g} / {e}",
+    {"e": Symbol("1", high=1, above=True, below=True), "g": GRAVITY,
+     "Δm": Symbol("kg", value=100, sign="100 kg")},
+    mark("EN 1891: stretch between 50 kg and 150 kg; definition of modulus"),
+)  # fmt: skip
+
+
+def _in_a_fall(
+    slow: Values, way: Values, force: Values, mass: Values, factor: Values, strands: Values
+) -> Values:
+    tested = np.divide(modulus_from_peak(force, mass, factor), strands)
+    return plain(slow + way * (np.maximum(slow, tested) - slow))
+
+
+MODULUS_IN_FALL = Equation(
+    _in_a_fall, "K", "N",
+    "{K_slow} + {κ} · (max({K_slow}, "
+    "{F0} · ({F0} − 2 · {m0} · {g}) / (2 · {m0} · {g} · {f0} · {k0})) − {K_slow})",
+    {"K_slow": Symbol("N", above=True), "κ": Symbol("1", high=1), "F0": Symbol("N", above=True),
+     "m0": Symbol("kg", above=True), "f0": Symbol("1", above=True), "k0": Symbol("1", 1),
+     "g": GRAVITY},
+    mark(
+        "EN 1891 stretch; energy balance of the drop test, or of the greatest peak of the "
+        "standard, solved for K; the range goes down to the static modulus"
+    ),
+)  # fmt: skip
+"""From the static modulus (κ = 0) to that of the drop test (κ = 1), k₀ strands in the test."""
+
+
+def _sunk(
+    pull: Values, length: Values, above: Values, strands: Values, modulus: Values, mass: Values
+) -> Values:
+    own = own_weight_stretch(weight(mass), length, modulus)
+    return plain(stretch(pull, np.add(length, above), modulus, strands) + own)
+
+
+SINK = Equation(
+    _sunk, "x", "m", "{W} · ({L} + {a}) / ({k} · {K}) + {w} · {g} · {L}^2 / (2 · {K})",
+    {"W": Symbol("N"), "L": Symbol("m"), "a": Symbol("m"), "k": Symbol("1", 1),
+     "K": Symbol("N", above=True), "w": Symbol("kg/m"), "g": GRAVITY},
+    mark("definition of modulus; no friction at edges; own weight below the last edge"),
+)  # fmt: skip
+"""How far a load sinks: L of rope below the last edge, a above it, w of mass per metre."""

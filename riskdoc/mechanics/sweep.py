@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.values import (
     Values,
     plain,
@@ -107,3 +108,69 @@ def covered(width: Values, sweep: Values) -> Values:
     require_at_least("sweep", sweep)
     wide = np.greater_equal(width, sweep)
     return plain(np.where(wide, 1.0, np.divide(width, np.where(wide, 1.0, sweep))))
+
+
+_PLACES = {"x": Symbol("m"), "a": Symbol("m"), "d": Symbol("m", above=True)}
+CROSSING = Equation(
+    crossing, "y", "m", "{x} · {a} / ({a} + {d})", _PLACES,
+    mark("geometry: straight line in the unfolded planes"),
+)  # fmt: skip
+
+_FRICTION = {"μ": Symbol("1", high=1), "θ": Symbol("rad", high=np.pi)}
+_STUCK = mark(
+    "Coulomb friction in the unfolded planes: the rope stays while its kink is under β, "
+    "s = sin β, u = cos β"
+)
+
+
+def _sine(mu: Values, turn: Values) -> Values:
+    return plain(np.sin(kink_limit(mu, turn)))
+
+
+_SINE = Equation(_sine, "s", "1", "min(1, 2 · {μ} · sin({θ} / 2))", _FRICTION, "")
+_COSINE = Equation(
+    lambda s: np.sqrt((1 - s) * (1 + s)), "u", "1", "√(1 − {s}^2)", {"s": Symbol("1", high=1)}, ""
+)
+_B = Equation(
+    lambda x, a, d, s, u: (a + d) * u + s * x, "b", "m", "({a} + {d}) · {u} + {s} · {x}",
+    {**_PLACES, "s": Symbol("1", high=1), "u": Symbol("1", high=1)}, "",
+)  # fmt: skip
+_C = Equation(
+    lambda x, a, d, s, u: np.maximum(0, a * (x * u - s * d)), "c", "m^2",
+    "max(0, {a} · ({x} · {u} − {s} · {d}))", _B.symbols, "",
+)  # fmt: skip
+HELD_CROSSING = Equation(
+    held_crossing, "y", "m",
+    "min({x} · {a} / ({a} + {d}), 2 · {c} / ({b} + √({b}^2 − 4 · {s} · {c})))",
+    {**_PLACES, **_FRICTION}, _STUCK, steps=(_SINE, _COSINE, _B, _C),
+)  # fmt: skip
+
+
+def _stuck(reach: Values, above: Values, below: Values, mu: Values, turn: Values) -> Values:
+    if np.any(np.less(kink_limit(mu, turn), np.pi / 2)):
+        raise ValueError(f"mu must hold the rope at any kink, found {mu!r}")
+    return held_crossing(reach, above, below, mu, turn)
+
+
+STUCK_CROSSING = Equation(
+    _stuck, "y", "m", "0", {**_PLACES, **_FRICTION}, _STUCK, steps=(_SINE,),
+    words=mark("where s is 1 friction holds the rope at any kink"),
+)  # fmt: skip
+"""`HELD_CROSSING` where β is 90°, at which it cannot be worked out by hand."""
+
+SWEEP = Equation(
+    sweep, "sweep", "m", "2 · {y}", {"y": Symbol("m")},
+    mark("geometry; side guards end it at their width"),
+)  # fmt: skip
+GUARDED_SWEEP = Equation(
+    lambda y, w: np.minimum(sweep(y), w), "sweep", "m", "min(2 · {y}, {w})",
+    {"y": Symbol("m"), "w": Symbol("m")}, SWEEP.source,
+)  # fmt: skip
+COVERED = Equation(
+    covered, "covered", "1", "{w} / max({w}, {sweep})",
+    {"w": Symbol("m"), "sweep": Symbol("m")}, mark("geometry"),
+)  # fmt: skip
+UNCOVERED = Equation(lambda: 0.0, "covered", "1", "0", {}, mark("no protector that stays"))
+ALL_COVERED = Equation(
+    lambda: 1.0, "covered", "1", "1", {}, mark("a sleeve stays on the rope and covers all")
+)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from riskdoc.mechanics.loads import STANDARD_GRAVITY, weight
+from riskdoc.mechanics.equation import Equation, Symbol, mark
+from riskdoc.mechanics.loads import GRAVITY, STANDARD_GRAVITY, weight
 from riskdoc.mechanics.values import Values, plain, require_at_least, require_positive
 
 
@@ -62,3 +63,18 @@ def swing_tension(
     require_positive("mass", mass)
     risen = np.divide(swing_drop(length, reach), length)
     return plain(weight(mass, g) * (1 + 2 * risen))
+
+
+_PENDULUM = mark("energy balance of a pendulum: OpenStax University Physics vol. 1 §8.3")
+_SWING = {"d": Symbol("m", above=True), "x": Symbol("m")}
+SWING_DROP = Equation(swing_drop, "h", "m", "{x}^2 / ({d} + √({d}^2 − {x}^2))", _SWING, _PENDULUM)
+SWING_SPEED = Equation(
+    swing_speed, "v", "m/s", "√(2 · {g} · {x}^2 / ({d} + √({d}^2 − {x}^2)))",
+    _SWING | {"g": GRAVITY}, _PENDULUM,
+)  # fmt: skip
+SWING_TENSION = Equation(
+    swing_tension, "T", "N", "{m} · {g} · (3 − 2 · √({d}^2 − {x}^2) / {d})",
+    {"m": Symbol("kg", above=True), **_SWING, "g": GRAVITY}, _PENDULUM,
+)  # fmt: skip
+"""d is the rope below the pivot, x the reach: cos α = √(d² − x²)/d. The height lost, d (1 − cos α),
+stands in a form that loses no digits to a small swing."""

@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from riskdoc.mechanics.anchors import fixed_shares, included_angle
 from riskdoc.mechanics.directions import RANK, Vector, leaning, least_work, legs_of, unit_of
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.values import (
     Values,
     plain,
@@ -185,3 +186,14 @@ def _into_span(
     inside = (span @ load[..., np.newaxis])[..., 0]
     size = np.linalg.norm(inside, axis=-1, keepdims=True)
     return np.where(size > RANK, inside / np.where(size > RANK, size, 1.0), load)
+
+
+_ROPE = {"x": Symbol("m"), "L": Symbol("m", above=True)}
+TURN_OF_FREE_ROPE = Equation(
+    turn_of_free_rope, "τ", "rad", "arcsin({x} / {L})", _ROPE,
+    mark("geometry: a free rope is a straight line"),
+)  # fmt: skip
+TURN_OVER_EDGES = Equation(
+    turn_over_edges, "τ", "rad", "arctan({x} / {L})", _ROPE,
+    mark("geometry: the rope lies straight in the unfolded planes, without friction"),
+)  # fmt: skip

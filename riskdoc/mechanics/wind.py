@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
+from riskdoc.mechanics.equation import Equation, Symbol, mark
 from riskdoc.mechanics.values import Values, plain, require_at_least, require_positive
 
 BEAUFORT_FROM = (0.3, 1.6, 3.4, 5.5, 8.0, 10.8, 13.9, 17.2, 20.8, 24.5, 28.5, 32.7)
@@ -67,3 +68,18 @@ def beaufort(speed: Values) -> int | npt.NDArray[np.int64]:
     require_at_least("speed", speed)
     number = np.searchsorted(BEAUFORT_FROM, speed, side="right")
     return int(number) if np.ndim(number) == 0 else np.asarray(number, dtype=np.int64)
+
+
+WIND_FORCE = Equation(
+    lambda v, area, density, people: wind_force(v, area * people, density), "F", "N",
+    "{ρ} · {v}^2 · {CdA} · {n} / 2",
+    {"v": Symbol("m/s"), "CdA": Symbol("m^2"), "ρ": Symbol("kg/m^3", above=True),
+     "n": Symbol("1")},
+    mark("OpenStax University Physics vol. 1 §6.4, drag"),
+)  # fmt: skip
+"""On n people, each of CdA."""
+WIND_OFFSET = Equation(
+    wind_offset, "x", "m", "{d} · {F} / {W}",
+    {"F": Symbol("N"), "W": Symbol("N", above=True), "d": Symbol("m")},
+    mark("balance of a hanging load in a steady push"),
+)  # fmt: skip

@@ -10,7 +10,8 @@ import pytest
 import riskdoc.mechanics
 
 CHECKS = {  # checks of bounds, and what equations share: no equations
-    "riskdoc.mechanics.values", "riskdoc.mechanics.directions"
+    *("riskdoc.mechanics.values", "riskdoc.mechanics.directions"),
+    *(f"riskdoc.mechanics.{name}" for name in ("equation", "by_count", "pairs")),
 }  # fmt: skip
 SIMPLE = {"-", "N", "m", "kg", "rad", "K", "m²", "m³", "J", "W"}
 UNITS = SIMPLE | {"m/s", "m/s²", "N/m", "kg/m³", "J/(kg K)"}

@@ -116,7 +116,7 @@ def test_every_equation_has_a_printed_value_and_a_law():
     equations = [
         node.name
         for file in (ROOT / "mechanics").glob("*.py")
-        if file.stem not in ("__init__", "values", "directions")
+        if file.stem not in ("__init__", "values", "directions", "equation", "by_count", "pairs")
         for node in ast.parse(file.read_text("utf-8")).body
         if isinstance(node, ast.FunctionDef) and not node.name.startswith("_")
     ]

@@ -11,7 +11,6 @@ from riskdoc.mechanics.fall import effective_length, fall_factor
 from riskdoc.mechanics.friction import (
     capstan_ratio,
     equivalent_friction,
-    line_pressure,
     sheave_friction,
     signed_ratio,
 )
@@ -140,16 +139,10 @@ def test_top_pulley_with_friction(agrees):
     agrees(redirect_resultant(1, 1 / 1.67, pi), "1.60")
 
 
-def test_pressure_on_an_edge():
-    """1 kN over 5 mm and 50 mm: 200 and 20 kN/m (dN/ds = T/r)."""
-    assert line_pressure(1000, 0.005) == pytest.approx(200e3, rel=1e-15)
-    assert line_pressure(1000, 0.050) == pytest.approx(20e3, rel=1e-15)
-
-
 def test_force_on_a_square_edge(agrees):
     """1 kN, 90 degrees: resultant 1.414 kN; the pressure summed over the arc 1.571 kN."""
     agrees(wrapped_force(1, pi / 2), "1.414")
-    agrees(line_pressure(1, 0.020) * running_distance(0.020, pi / 2, 1), "1.571")
+    agrees(1 / 0.020 * running_distance(0.020, pi / 2, 1), "1.571")
 
 
 def test_effective_length_with_friction(agrees):

@@ -4,7 +4,7 @@ from math import atan, cos, degrees, pi, radians, sin, sqrt
 
 import pytest
 
-from riskdoc.mechanics.anchors import equalised_share, fixed_shares, redirect_force
+from riskdoc.mechanics.anchors import equalised_share, fixed_shares, redirect_resultant
 from riskdoc.mechanics.fall import slip_stretch
 from riskdoc.mechanics.friction import signed_ratio
 from riskdoc.mechanics.hauling import (
@@ -109,17 +109,15 @@ REDIRECT = {
 
 
 @pytest.mark.parametrize(("between", "printed"), REDIRECT.items())
-def test_redirect_by_vectors(agrees, between, printed):
-    """One strand straight down, the other δ from it; the force lies half way between."""
-    d = radians(between)
-    x, y, z, size = redirect_force(1, DOWN, 1, (sin(d), 0, -cos(d)))
+def test_redirect_by_the_angle_between_its_strands(agrees, between, printed):
+    """A straight rope, 180° between its strands, turns by nothing."""
+    size = redirect_resultant(1, 1, pi - radians(between))
     agrees(size, printed, within=1e-9 if printed == "0" else None)
-    assert (x, y, z) == pytest.approx((size * sin(d / 2), 0, -size * cos(d / 2)), abs=1e-12)
 
 
-def test_redirect_with_friction_leans_to_the_tighter_strand():
-    """3 down and 4 aside: 5, at 4 aside to 3 down."""
-    assert redirect_force(3, DOWN, 4, (0, 7, 0)) == pytest.approx((0, 4, -3, 5), rel=1e-15)
+def test_redirect_with_friction_and_strands_at_a_right_angle():
+    """3 down and 4 aside: 5."""
+    assert redirect_resultant(3, 4, pi / 2) == pytest.approx(5, rel=1e-15)
 
 
 # --- swing and wind ---------------------------------------------------------------------------

@@ -27,7 +27,7 @@ ID = re.compile(r"\S+/\S+|\S+\.yaml:\d+:\d+|[a-z_0-9]+(?:(?:\.|\.…\.)[a-z_0-9]
 LINES = re.compile("people.….supervises: true|rescue.by: emergency services")
 """Lines of a job file, which stand as they are to be written."""
 WORD = re.compile("[A-Za-zÀ-ɏ]{2,}")
-UNITS = {"kN", "mm", "kg", "min", "deg", "degC", "kPa", "rad", "arcsin", "arctan"}
+UNITS = {"kN", "mm", "kg", "min", "deg", "degC", "kPa", "rad", "arcsin", "arccos", "arctan"}
 """Units and names of functions, which are the same in every language."""
 
 

@@ -322,6 +322,18 @@ CHANGES: tuple[tuple[dict[str, Any], ...], ...] = (
       "loads": {"worker": {"single_line": {"second_line_riskier": "Sims",
                                            "measures": ["Sims"]}}}},),
     ({"work": {"communications": "no radio", "steps": ["Sims"]}},),
+    # a belay in a canyon, a gust of nobody knows where
+    ({"work": {"method": "canyon"}, "devices": {"descender": {"acts": []},
+                                                "backup": {"acts": ["self-locks"]}},
+      "lines": {"safety": {"cases": ["lower"]}}},),
+    ({"sites": {"wall": {"wind": {"stop_at": "12 m/s", "measured_as": "gust", "height": "10 m",
+                                  "source": "Sims"}}}},),
+    # equations of their own
+    (over_edges({**COPING, "friction": "1", "turn": "120 deg"}, passes="4"), REACH),
+    (over_edges(COPING, {"kind": "sleeve", "tied": "true"}, passes="4"), REACH),
+    ({"anchors": {"one": {"equalised": "self", "legs": [
+        {"strength": "22 kN", "evidence": "tested", "angle": "30 deg", "length": length}
+        for length in ("1 m", "2 m")]}}}, REACH),
 )  # fmt: skip
 
 
