@@ -583,7 +583,7 @@ ON_GRANITE = over_edges({**COPING, "surface": "granite"})
         ("surfaces", "granite", "friction"),
         ("general", "margin derated", "value"),
         ("general", "lines for a person", "value"),
-        ("fibres", "polyamide", "wear"),
+        ("standards", "EN 1891 type A", "knotted"),
     ],
 )
 @pytest.mark.parametrize("by", [{"high": 0.999}, {"provenance": "hearsay"}], ids=str)
