@@ -111,6 +111,14 @@ def _hazards_and_work(job: Any, change: Callable[[str], str]) -> None:
     }
 
 
+def _alone(job: Any, change: Callable[[str], str]) -> None:
+    """A casualty on one line alone: beside a second line its reason would be a fault."""
+    carried = next(line for line in job["lines"].values() if "load" in line.get("rescue", {}))
+    why = {"second_line_riskier": change("riskier"), "measures": [change("measure")]}
+    job["loads"]["alone"] = {**job["loads"][carried["rescue"]["load"]], "single_line": why}
+    carried["rescue"]["load"] = "alone"
+
+
 def _records(job: Any, change: Callable[[str], str]) -> None:
     for anchor in job["anchors"].values():
         anchor["not_practicable"] = change("not_practicable")
@@ -119,6 +127,7 @@ def _records(job: Any, change: Callable[[str], str]) -> None:
         device["scheme"] = {"reference": change("reference"), "due": "2027-12-01"}
     for rope in job["ropes"].values():
         rope["scheme"] = {"reference": change("reference"), "due": "2027-12-01"}
+    _alone(job, change)
     for load in job["loads"].values():
         own = ("in_turn", "one_line", "more_lines", "together", "heavy")
         load |= {key: change(key) for key in own}
