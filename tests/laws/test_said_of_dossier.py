@@ -51,7 +51,8 @@ CLOSED = set(literals(Path(model.__file__).read_text("utf-8")))
 """Words of closed lists: a job writes them, and they are ours to say."""
 UNPRINTED: Mapping[type, set[str]] = {
     # The job itself, ids, keys and enumerations; what is computed or assessed is looked at in
-    # another test; sets and matrices are said where they are printed.
+    # another test; sets and matrices are said where they are printed. Rows of the tables are for
+    # what is signed.
     Study: {"plan", "alternatives", "effort"},
     Result: {"job"},
     Package: {"job", "mended", "left", "bounded", "missing"},
@@ -59,12 +60,12 @@ UNPRINTED: Mapping[type, set[str]] = {
     Change: {"id", "level", "parts", "apply"},
     Effect: {"id", "subject", "title", "before", "after"},
     Limit: {"id", "kind", "subject", "unit", "set_by", "aside"},
-    Register: {"matrix"},
+    Register: {"matrix", "rows"},
     Listed: {"id", "harmed", "before", "after", "changed", "checks", "stops", "provenance",
              "place", "reason", "owner", "due"},
     Dropped: {"id", "reason", "place"},
     Finding: {"id", "subject", "place"},
-    Judged: {"set"},
+    Judged: {"set", "rows"},
     Answered: {"item", "answer", "checks", "missing"},
 }  # fmt: skip
 """Fields that hold no text of ours to be said; every other one, a new one too, is looked at."""
