@@ -461,7 +461,7 @@ def test_the_search_for_ten_lines_is_bounded():
         job["loads"][f"worker{n}"] = {"people": "1", "mass": "80 kg", "kit": "18 kg"}
         for role in ("working", "safety"):
             name = f"{role}{n}"
-            job["edges"][name] = {**COPING, "radius": "8 mm"}
+            job["edges"][name] = {**COPING, "radius": "8 mm", "protection": {"none": "left bare"}}
             job["ropes"][name] = copy.deepcopy(ROPE)
             job["anchors"][name] = {"legs": [{"strength": "22 kN", "evidence": "tested"}]}
             job["lines"][name] = {
