@@ -18,6 +18,7 @@ from riskdoc.record.verify import Answer, verified
 from riskdoc.report.seal import sealed_html
 
 PICTURES = "Pictures"
+WHOLE = True  # pictures are printed on the pages between
 GPS = {1: "N", 2: (51.0, 13.0, 15.6), 3: "W", 4: (3.0, 24.0, 7.56)}
 
 

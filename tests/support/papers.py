@@ -34,6 +34,7 @@ from riskdoc.signoff.signing import MEANINGS, Deed, act
 from riskdoc.signoff.standing import Standing, stand
 from support.certificates import SECRET, Held
 from support.plan import BASE, COMPLETE, merged
+from support.short import is_short
 from support.signing import as_text
 
 DAY = date(2027, 6, 1)
@@ -99,8 +100,15 @@ class Paper:
         return html_file(self.view, self.inside)
 
     @cached_property
+    def _printed(self) -> dict[bool, bytes]:
+        return {}
+
+    @property
     def pdf(self) -> bytes:
-        return to_pdf(self.view, self.inside)
+        """Printed whole or short, as the file of tests has it; each is made once."""
+        if is_short() not in self._printed:
+            self._printed[is_short()] = to_pdf(self.view, self.inside)
+        return self._printed[is_short()]
 
     def file(self, tail: str) -> bytes:
         """The file inside whose name ends so."""

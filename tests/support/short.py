@@ -21,6 +21,11 @@ def _short(view: View, **options: Any) -> str:
     return to_html(replace(view, sections=view.sections[-1:]), **options)
 
 
+def is_short() -> bool:
+    """Whether PDFs are short at the moment."""
+    return pdf.to_html is _short
+
+
 def print_short(patch: pytest.MonkeyPatch) -> None:
     """Until the patch is undone every PDF of this process is a short one."""
     patch.setattr(pdf, "to_html", _short)
