@@ -20,6 +20,9 @@ _TOKEN = re.compile(
     rb"|(?P<text>\((?:[^()\\]|\\.)*\))|(?P<hex><[0-9A-Fa-f]*>)|(?P<word>true|false|null)\b)",
     re.DOTALL,
 )
+_CODE = re.compile(rb"#([0-9A-Fa-f]{2})")
+_REGULAR = re.compile(rb"[!-~](?<![()<>\[\]{}/%#])")
+"""What a name holds as it is (ISO 32000-1, 7.3.5); ours writes no code for it."""
 _ESCAPE = re.compile(rb"\\([0-7]{1,3}|.)", re.DOTALL)
 _LETTERS = {b"n": b"\n", b"r": b"\r", b"t": b"\t", b"b": b"\b", b"f": b"\f"}
 _WORDS: dict[bytes, bool | None] = {b"true": True, b"false": False, b"null": None}
@@ -39,6 +42,24 @@ class Ref(int):
     """A reference to the object of this number, in its first generation."""
 
     __slots__ = ()
+
+
+def same(one: Value, other: Value) -> bool:
+    """Whether two values are of one kind and alike, part by part.
+
+    To Python a reference to object 6 is the number 6, and true is 1; to a reader of the file the
+    one is a page and the other nothing.
+
+    >>> Ref(6) == Decimal(6), same(Ref(6), Decimal(6)), same([Ref(6)], [Ref(6)])
+    (True, False, True)
+    """
+    if type(one) is not type(other):
+        return False
+    if isinstance(one, dict) and isinstance(other, dict):
+        return one.keys() == other.keys() and all(same(one[key], other[key]) for key in one)
+    if isinstance(one, list) and isinstance(other, list):
+        return len(one) == len(other) and all(map(same, one, other))
+    return one == other
 
 
 def value_of(raw: bytes) -> Value:
@@ -137,6 +158,8 @@ def _scalar(kind: str, token: bytes) -> Value:
 
 
 def _name(token: bytes) -> Name:
+    if any(_REGULAR.match(bytes.fromhex(code.decode())) for code in _CODE.findall(token)):
+        raise TokenError("a name in another spelling")
     plain = re.sub(rb"#([0-9A-Fa-f]{2})", lambda found: bytes.fromhex(found[1].decode()), token[1:])
     return Name(plain.decode("latin-1"))
 

@@ -19,7 +19,7 @@ from functools import cache
 from typing import Any, get_args
 
 from riskdoc.language.say import Language, Voice, mark, say, speaking
-from riskdoc.record.pdftokens import Name, Ref, TokenError, Value, as_written, value_of
+from riskdoc.record.pdftokens import Name, Ref, TokenError, Value, as_written, same, value_of
 from riskdoc.signoff.pades import REASON, later_agree
 
 MOST_SIGNATURES = 20
@@ -190,7 +190,9 @@ def _new_state(objects: Mapping[int, bytes], state: _State) -> _State:
 
 def _same(raw: bytes, value: Value) -> None:
     """That an object is of this value, written as our signing writes it."""
-    _expect(value_of(raw) == value and as_written(raw) == raw, "an object is not as we write it")
+    _expect(
+        same(value_of(raw), value) and as_written(raw) == raw, "an object is not as we write it"
+    )
 
 
 def _field(raw: bytes, page: int, number: int, signature: int) -> None:

@@ -103,6 +103,14 @@ ATTACKS = {
     "a note on the page": annotated,
     "other contents": lambda it: it.put("page", b"/Contents 6 0 R", b"/Contents [ 6 0 R 6 0 R ]"),
     "other resources": lambda it: it.put("page", b"/Resources 5 0 R", b"/Resources <<\n>>"),
+    # To Python a reference to object 6 equals the number 6: such a page was blank, and held.
+    "contents that are a number": lambda it: it.put("page", b"/Contents 6 0 R", b"/Contents 6"),
+    "resources that are a number": lambda it: it.put("page", b"/Resources 5 0 R", b"/Resources 5"),
+    "pages that are a number": lambda it: it.put("catalog", b"/Pages 1 0 R", b"/Pages 1"),
+    "a field that is a number": lambda it: it.put(
+        "form", b"%d 0 R ]" % it.field, b"%d ]" % it.field
+    ),
+    "a key in another spelling": lambda it: it.put("page", b"/Contents ", b"/#43ontents "),
     "a page turned": lambda it: it.add("page", b"/Rotate 180"),
     "a page cut": lambda it: it.add("page", b"/CropBox [ 0 0 10 10 ]"),
     "a page twice": lambda it: it.add("page", b"/Contents 5 0 R"),
