@@ -11,14 +11,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from riskdoc.assess.spread import TooManyRangesError
 from riskdoc.job.alike import quoted
 from riskdoc.record.answers import Answer, Point
 from riskdoc.record.stated import StatedBefore
 from riskdoc.record.taking import Taken
+from riskdoc.requirements.dossier import brief_dossier
+from riskdoc.requirements.sets import SetError
 from riskdoc.signoff.certificates import Proof, proof_of
 from riskdoc.signoff.entries import NONE, Record, RecordError, record_from
 from riskdoc.signoff.records import record_path
-from riskdoc.signoff.standing import Before, Standing
+from riskdoc.signoff.rules import terms_of
+from riskdoc.signoff.standing import Before, Standing, aside_of
 from riskdoc.signoff.status import State
 
 RECORD, EARLIER = "Record of sign-offs", "Earlier revisions"
@@ -130,16 +134,57 @@ def _earlier(
     if before.state is None:
         text = f"The record of revision {revision} could not be relied on when this was made."
         return Point(EARLIER, Answer.NOT_DEMONSTRATED, text)
-    return _shown(before, roots) or Point(EARLIER, Answer.HOLDS, _as_it_was(before, before.state))
+    return _looked_at(before, before.state, roots)
+
+
+def earlier_of_job(standing: Standing, roots: Sequence[bytes]) -> Iterator[Point]:
+    """Each earlier revision of a job file with its record, as they stand in its folder."""
+    for before in standing.before:
+        if before.state is None:
+            text = f"Revision {before.file.job.job.revision}: {before.trouble}"
+            yield Point(EARLIER, Answer.NOT_DEMONSTRATED, text)
+        else:
+            yield _looked_at(before, before.state, roots)
+
+
+def _looked_at(before: Before, state: State, roots: Sequence[bytes]) -> Point:
+    """An earlier revision with its record by themselves: what its entries sign, and who."""
+    return (
+        _shown(before, roots)
+        or _not_its_content(before)
+        or Point(EARLIER, Answer.HOLDS, _as_it_was(before, state))
+    )
+
+
+def _not_its_content(before: Before) -> Point | None:
+    """Which entry of an earlier revision does not count for its job file; None for nothing.
+
+    Its content is computed here: where another version signed it, nobody can tell one from the
+    other.
+    """
+    where = f"Revision {before.file.job.job.revision}, in {before.file.name}"
+    if not before.record.entries:
+        return None
+    try:
+        aside = aside_of(before.record, terms_of(brief_dossier(before.file)))
+    except (SetError, TooManyRangesError) as error:
+        return Point(EARLIER, Answer.NOT_DEMONSTRATED, f"{where}, cannot be computed: {error}")
+    if not aside:
+        return None
+    place = before.record.entries.index(aside[0][0]) + 1
+    text = (
+        f"{where}: entry {place} of its record does not count for this job file: {aside[0][1]} "
+        "Either of the two was changed before this revision was signed, or another version signed."
+    )
+    return Point(EARLIER, Answer.NOT_DEMONSTRATED, text)
 
 
 def _as_it_was(before: Before, state: State) -> str:
     job = before.file.job.job
     return (
-        f"Revision {job.revision}, in {before.file.name}: its job file is as it was signed, its "
-        f"record as it was when this was made: {state.value}, "
-        f"{_entries(len(before.record.entries))}. Whether entries were taken off its end before is "
-        "not seen."
+        f"Revision {job.revision}, in {before.file.name}: its record, by which it is "
+        f"{state.value}, is for this job file: {_entries(len(before.record.entries))}. Whether "
+        "entries were taken off its end is not seen."
     )
 
 

@@ -49,6 +49,9 @@ def _version(value: object) -> str:
 
 def as_made(new: Content, taken: Taken) -> bool:
     """Whether a content computed here is that of the document but for the versions it names."""
+    held = taken.plain.get("libraries")
+    if not isinstance(held, dict) or set(held) != set(packages()):
+        return False  # it names more than libraries, or not all of them
     keys = ("version", "libraries")
     plain = {**new.plain, **{key: taken.plain.get(key) for key in keys}}
     try:

@@ -66,7 +66,8 @@ def numbered(entry: Entry, place: int) -> str:
 def _act(entry: Entry) -> str:
     number, revision = (shown(each) for each in entry.document)
     who = f"{shown(entry.name)} as {shown(entry.role)}"
-    return f"{act_word(entry)} of {number}, revision {revision}, by {who}"
+    shown_by = "a certificate that is not looked at here" if entry.certificate else "nothing"
+    return f"{act_word(entry)} of {number}, revision {revision}, by {who} (shown by {shown_by})"
 
 
 def act_word(entry: Entry) -> str:

@@ -18,7 +18,13 @@ from typing import Any
 from riskdoc.job.faults import shown
 from riskdoc.job.reading import JobFile
 from riskdoc.record.answers import Answer, Point, Verified
-from riskdoc.record.chains import RECORD, earlier_record, earlier_revisions, own_record
+from riskdoc.record.chains import (
+    RECORD,
+    earlier_of_job,
+    earlier_record,
+    earlier_revisions,
+    own_record,
+)
 from riskdoc.record.differing import moved
 from riskdoc.record.makes import as_made, other_version, others
 from riskdoc.record.signers import file_signatures, sign_offs
@@ -124,6 +130,7 @@ def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Veri
     found = (
         chain,
         *_unread(path),
+        *earlier_of_job(standing, roots),
         *sign_offs(standing, roots, file.on),
         _validity(standing, file),
     )

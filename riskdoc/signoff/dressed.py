@@ -9,12 +9,15 @@ from __future__ import annotations
 import re
 
 _NAMES = re.compile(
-    r"\.(x?html?|xht|shtml?|mht|mhtml|svgz?|xml|xps|pdf|e?ps|rtf|hta|md|markdown)[. ]*\Z",
+    r"\.([xe]?html?|xht|shtml?|mht|mhtml|svgz?|xml|xslt?|xps|pdf|e?ps|rtf|hta|md|mdown|mkd|markdown"
+    r"|docx?|docm|odt|epub|eml|tex|gz|zip)[. ]*\Z",
     re.IGNORECASE,
 )
 """Names by which readers open a document; some systems pass over points and blanks at the end."""
 _MARKS = re.compile(
-    rb"<html|<!doctype|<script|<body|<svg|%pdf-|<head|<title|<h1|<iframe|<\?xml", re.IGNORECASE
+    rb"<html|<!doctype|<script|<body|<svg|%pdf-|<head|<title|<h1|<iframe|<\?xml|<style|<table|<a "
+    rb"|<img|<div|<font|<center|<meta|<link|<br|<p>|<b>",
+    re.IGNORECASE,
 )
 """What a program looks for that tells the kind of a file by its bytes."""
 

@@ -84,7 +84,7 @@ def unread(job: Path) -> Iterator[str]:
 def _others(job: Path) -> Iterator[tuple[str, Record | RecordError]]:
     own = record_path(job)
     for path in sorted(own.parent.glob(f"*{TAIL}")):
-        if path.name == own.name or path.name.startswith("."):
+        if path.name == own.name:
             continue
         try:
             raw = _bytes(path)

@@ -157,6 +157,12 @@ def _same_document(entry: Entry, record: Record) -> None:
 
 def _one_content(entry: Entry, record: Record, where: str) -> None:
     for each in record.of(*entry.document):
+        if where and each.act != "sign":
+            ended = "withdrawn" if each.act == "withdraw" else "replaced"
+            raise RefusedError(
+                f"revision {entry.revision!r} was {ended} by {each.name} on {each.time}{where}: "
+                "it is not signed again under another name. Give this one a new revision"
+            )
         if each.act == "sign" and each.document != entry.document:
             raise RefusedError(
                 f"{_codes(', '.join(each.document))} was signed by {each.name} on {each.time}"

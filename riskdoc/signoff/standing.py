@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from riskdoc.job.alike import alike
-from riskdoc.language.say import many, say, speaking
+from riskdoc.language.say import many, mark, say, speaking
 from riskdoc.signoff.certificates import Proof, proof_of
 from riskdoc.signoff.content import Content, content_of
 from riskdoc.signoff.entries import Entry, Record, RecordError
@@ -146,9 +146,10 @@ def _stand(
     elsewhere = [each for other in others for each in other.of(terms.number, terms.revision)]
     ended = next((each for each in counted if each.act != "sign"), None)
     signed = tuple(_signed(role, counted) for role in terms.roles)
+    # What was ended in another record is not issued in this one.
     strange = any(
         each.act == "sign" and each.digest != terms.digest for each in (*entries, *elsewhere)
-    )
+    ) or any(each.act != "sign" for each in elsewhere)
     return Standing(
         state=_state(signed, ended, plan.file, strange=strange or bool(aside)),
         content=made.content,
@@ -165,9 +166,20 @@ def _stand(
     )
 
 
+MOST_ASIDE = 20
+"""Entries that do not count after which no certificate is looked at any more, for each takes its
+time; judgement: records of ours have none or few."""
+NOT_LOOKED_AT = mark("so many entries before it do not count that it was not looked at.")
+
+
 def counted_of(record: Record, terms: Terms) -> tuple[Entry, ...]:
     """The entries of a record that count for one document, in order."""
     return _sorted(_on(record, terms), terms)[0]
+
+
+def aside_of(record: Record, terms: Terms) -> tuple[tuple[Entry, str], ...]:
+    """The entries of a record that do not count for one document, each with the reason."""
+    return _sorted(_on(record, terms), terms)[1]
 
 
 def _on(record: Record, terms: Terms) -> tuple[Entry, ...]:
@@ -187,9 +199,11 @@ def _sorted(
 ) -> tuple[tuple[Entry, ...], tuple[tuple[Entry, str], ...]]:
     """Entries that count, in order, and those that do not with the reason."""
     counted: list[Entry] = []
-    aside = []
+    aside: list[tuple[Entry, str]] = []
     for entry in entries:
-        why = against(entry, counted, terms) or _broken(entry)
+        why = against(entry, counted, terms)
+        if not why:
+            why = _broken(entry) if len(aside) < MOST_ASIDE else say(NOT_LOOKED_AT)
         if why:
             aside.append((entry, why))
         else:
