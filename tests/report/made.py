@@ -127,7 +127,6 @@ def _records(job: Any, change: Callable[[str], str]) -> None:
         device["scheme"] = {"reference": change("reference"), "due": "2027-12-01"}
     for rope in job["ropes"].values():
         rope["scheme"] = {"reference": change("reference"), "due": "2027-12-01"}
-    _alone(job, change)
     for load in job["loads"].values():
         own = ("in_turn", "one_line", "more_lines", "together", "heavy")
         load |= {key: change(key) for key in own}
@@ -294,4 +293,5 @@ def from_texts(change: Callable[[str], str], *, searched: bool = False) -> Dossi
     """An assessment of a job in which every free text was changed, with or without the search."""
     job = raw("lighthouse")
     texts(job, change)
+    _alone(job, change)
     return studied(job) if searched else assessed(job)
