@@ -11,13 +11,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from riskdoc.assess.spread import TooManyRangesError
 from riskdoc.job.alike import quoted
 from riskdoc.record.answers import Answer, Point
 from riskdoc.record.stated import StatedBefore
 from riskdoc.record.taking import Taken
 from riskdoc.requirements.dossier import brief_dossier
-from riskdoc.requirements.sets import SetError
 from riskdoc.signoff.certificates import Proof, proof_of
 from riskdoc.signoff.entries import NONE, Record, RecordError, record_from
 from riskdoc.signoff.records import record_path
@@ -167,7 +165,7 @@ def _not_its_content(before: Before) -> Point | None:
         return None
     try:
         aside = aside_of(before.record, terms_of(brief_dossier(before.file)))
-    except (SetError, TooManyRangesError) as error:
+    except ValueError as error:  # too many ranges, or a set that cannot be used
         return Point(EARLIER, Answer.NOT_DEMONSTRATED, f"{where}, cannot be computed: {error}")
     if not aside:
         return None
