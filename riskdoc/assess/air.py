@@ -89,11 +89,11 @@ def force_of(file: JobFile, line: RigLine) -> Spread | None:
         return None
     area = default("work", "drag area", "CdA")
     density = default("work", "air density", "ρ")
-    speed, people = stop_wind(file, line.site_id), exact(float(_exposed(line)))
+    speed, people = stop_wind(file, line.site_id), exact(float(_bodies(line)))
     return combine(WIND_FORCE.function, speed, area, density, people)
 
 
-def _exposed(line: RigLine) -> int:
+def _bodies(line: RigLine) -> int:
     """How many bodies the wind blows on: the people of the load, or the load itself."""
     return max(line.load.people, 1)
 
@@ -244,7 +244,7 @@ def air_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
             "v": speed,
             "CdA": default("work", "drag area", "CdA"),
             "ρ": default("work", "air density", "ρ"),
-            "n": float(_exposed(line)),
+            "n": float(_bodies(line)),
         },
         force,
     )

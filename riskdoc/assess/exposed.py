@@ -45,9 +45,7 @@ from riskdoc.mechanics.by_count import WHOLE, of_several
 from riskdoc.mechanics.equation import signed
 from riskdoc.mechanics.exposure import EXPOSURE, EXPOSURE_BESIDE, EXPOSURE_COVERED
 from riskdoc.mechanics.movement import (
-    RUNNING as ARC_RUN,
-)
-from riskdoc.mechanics.movement import (
+    RUNNING_SLIDE,
     SAWING_DOWN,
     SAWING_HANGING,
     SAWING_UP,
@@ -189,7 +187,7 @@ def _distance_figure(
 
 def _along_figure(file: JobFile, line: RigLine, edge: RigEdge, found: Along) -> Figure:
     kind, case = found.kind, found.case
-    equation, inputs = ARC_RUN, _arc(file, line, edge)
+    equation, inputs = RUNNING_SLIDE, _arc(file, line, edge)
     if kind == "sawing":
         equation = SAWING.get(case, SAWING_DOWN)
         inputs |= {

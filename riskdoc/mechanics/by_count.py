@@ -40,19 +40,24 @@ def _ratios(numbers: Sequence[Values]) -> list[Values]:
     ]
 
 
+def _past(count: int, start: str, sign: str, work: Callable[[Values, Values], Values]) -> Equation:
+    """A tension that starts as a symbol and is multiplied or divided by the ratio of each bend."""
+
+    def carried(first: Values, *bends: Values) -> Values:
+        return plain(reduce(work, _ratios(bends), first))
+
+    formula = sign.join([f"{{{start}}}", *(_RATIO.format(n=n) for n in range(1, count + 1))])
+    symbols = {start: Symbol("N")} | _numbered(count, **_BEND)
+    return Equation(carried, "T", "N", formula, symbols, CAPSTAN)
+
+
 def tension_past(count: int) -> Equation:
     """Tension on the far side of so many bends, the first being the one next to the load.
 
     >>> tension_past(1).in_symbols
     'T load · e^(σ₁ · μ₁ · θ₁)'
     """
-
-    def carried(load: Values, *bends: Values) -> Values:
-        return plain(reduce(np.multiply, _ratios(bends), load))
-
-    formula = " · ".join(["{T_load}", *(_RATIO.format(n=n) for n in range(1, count + 1))])
-    symbols = {"T_load": Symbol("N")} | _numbered(count, **_BEND)
-    return Equation(carried, "T", "N", formula, symbols, CAPSTAN)
+    return _past(count, "T_load", " · ", np.multiply)
 
 
 def tension_at_snag(count: int) -> Equation:
@@ -63,13 +68,7 @@ def tension_at_snag(count: int) -> Equation:
     >>> tension_at_snag(2).in_symbols
     'F / e^(σ₁ · μ₁ · θ₁) / e^(σ₂ · μ₂ · θ₂)'
     """
-
-    def left(force: Values, *bends: Values) -> Values:
-        return plain(reduce(np.divide, _ratios(bends), force))
-
-    formula = " / ".join(["{F}", *(_RATIO.format(n=n) for n in range(1, count + 1))])
-    symbols = {"F": Symbol("N")} | _numbered(count, **_BEND)
-    return Equation(left, "T", "N", formula, symbols, CAPSTAN)
+    return _past(count, "F", " / ", np.divide)
 
 
 def stretching_length(count: int) -> Equation:

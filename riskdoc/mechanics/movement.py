@@ -116,7 +116,7 @@ def _run(radius: Values, turn: Values, least: Values, diameter: Values, runs: Va
     return running_distance(radius, turn, runs, np.multiply(least, diameter))
 
 
-RUNNING = Equation(
+RUNNING_SLIDE = Equation(
     _run, "distance", "m", "max({r} · {θ}, {λ} · {d}) · {runs}",
     {**_ARC, "runs": Symbol("1")}, _CONTACT,
 )  # fmt: skip

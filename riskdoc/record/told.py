@@ -36,7 +36,7 @@ def _ended(standing: Standing) -> Iterator[str]:
     entry = standing.ended
     if entry is not None:
         why = shown(entry.meaning, MOST_LETTERS)
-        yield f"entry {places(standing)[entry.hash]}: {_act(entry)}, {entry.time}: {why}"
+        yield f"{_told(entry, places(standing)[entry.hash])}: {why}"
 
 
 def _passed_over(standing: Standing) -> list[str]:
@@ -48,7 +48,7 @@ def _passed_over(standing: Standing) -> list[str]:
     over = [(number, entry) for number, entry in numbered if entry.hash not in told]
     here = f"and this is revision {shown(standing.content.plain['job']['job']['revision'])}"
     return [
-        f"entry {number}: {_act(entry)}, {entry.time}: it is of another revision, {here}"
+        f"{_told(entry, number)}: it is of another revision, {here}"
         for number, entry in sorted(over, key=lambda each: each[1].act == "sign")
     ]
 
@@ -66,8 +66,13 @@ def numbered(entry: Entry, place: int) -> str:
 def _act(entry: Entry) -> str:
     number, revision = (shown(each) for each in entry.document)
     who = f"{shown(entry.name)} as {shown(entry.role)}"
-    shown_by = "a certificate that is not looked at here" if entry.certificate else "nothing"
-    return f"{act_word(entry)} of {number}, revision {revision}, by {who} (shown by {shown_by})"
+    return f"{act_word(entry)} of {number}, revision {revision}, by {who}"
+
+
+def _told(entry: Entry, place: int) -> str:
+    """An entry that no point of its own looks at, with what shows it."""
+    by = "a certificate whose issuer is not looked at here" if entry.certificate else "nothing"
+    return f"entry {place}: {_act(entry)} (shown by {by}), {entry.time}"
 
 
 def act_word(entry: Entry) -> str:

@@ -20,10 +20,8 @@ from typing import Any, get_args
 
 from riskdoc.language.say import Language, Voice, mark, say, speaking
 from riskdoc.record.pdftokens import Name, Ref, TokenError, Value, as_written, same, value_of
-from riskdoc.signoff.pades import REASON, later_agree
+from riskdoc.signoff.pades import MOST_SIGNATURES, REASON, later_agree
 
-MOST_SIGNATURES = 20
-"""Most signatures of one file; judgement: eight roles at most sign a document."""
 _OBJECT = re.compile(rb"(\d{1,9}) 0 obj\n(.*?)\nendobj\n", re.DOTALL)
 _TABLE = re.compile(
     rb"(?P<number>\d{1,9}) 0 obj\n(?P<head><<\n[^>]*(?:>[^>]+)*?\n>>)\nstream\n(?P<data>.*)\n"

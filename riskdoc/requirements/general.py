@@ -54,8 +54,9 @@ def rescue_load(ask: Ask) -> Found:
         for check in ask.matching(f"line/{line.id}/margin/*", f"anchor/{line.line.anchor}/leg/*")
     ]
     # What is not shown to hold two at work holds no rescue; what is is no rescue looked at.
-    if stated or ask.worst(checks).answer is not Answer.MET:
-        found.append(ask.worst(checks))
+    held = ask.worst(checks)
+    if stated or held.answer is not Answer.MET:
+        found.append(held)
     return together(found)
 
 

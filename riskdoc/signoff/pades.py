@@ -45,7 +45,7 @@ REASON = "Issued as this file"
 SIGNED = ATTRIBUTES - {"signing_time"}
 """What is signed beside the file: its time stands in the file (ETSI EN 319 142-1, 6.3), and in no
 second place that a reader could take instead."""
-MOST = 20
+MOST_SIGNATURES = 20
 """Most signatures of a file; judgement: a job has at most 8 roles."""
 TRIES = 8
 SPARE = 64
@@ -230,7 +230,7 @@ def _each(pdf: bytes, roots: Sequence[bytes]) -> Iterator[PdfSignature]:
 
     with quiet():
         reader = PdfFileReader(io.BytesIO(pdf))
-        if len(list(islice(enumerate_sig_fields(reader), MOST + 1))) > MOST:
+        if len(list(islice(enumerate_sig_fields(reader), MOST_SIGNATURES + 1))) > MOST_SIGNATURES:
             raise ValueError("more fields than a file of ours has")
         embedded = reader.embedded_signatures
     for each in embedded:
@@ -363,8 +363,8 @@ def _ranges(pdf: bytes) -> tuple[int, ...]:
 
     Raises `CertificateError` for more than a file of ours has: each is gone through.
     """
-    spans = list(islice(_spans(pdf), MOST + 1))
-    if len(spans) > MOST:
+    spans = list(islice(_spans(pdf), MOST_SIGNATURES + 1))
+    if len(spans) > MOST_SIGNATURES:
         raise CertificateError("the PDF file has more signatures than any of ours")
     return tuple(at for at, before, after in spans if _HEX.fullmatch(pdf, before, after))
 

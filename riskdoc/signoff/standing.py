@@ -24,6 +24,11 @@ if TYPE_CHECKING:
     from riskdoc.requirements.dossier import Brief, Dossier
     from riskdoc.requirements.outcome import Outcome
 
+MOST_ASIDE = 20
+"""Entries that do not count after which no certificate is looked at any more, for each takes its
+time; judgement: records of ours have none or few."""
+NOT_LOOKED_AT = mark("So many entries before it do not count that it was not looked at.")
+
 
 @dataclass(frozen=True, slots=True)
 class Signed:
@@ -164,12 +169,6 @@ def _stand(
         before=tuple(_before(plan.file, record_of)),
         machine=made.machine,
     )
-
-
-MOST_ASIDE = 20
-"""Entries that do not count after which no certificate is looked at any more, for each takes its
-time; judgement: records of ours have none or few."""
-NOT_LOOKED_AT = mark("so many entries before it do not count that it was not looked at.")
 
 
 def counted_of(record: Record, terms: Terms) -> tuple[Entry, ...]:
