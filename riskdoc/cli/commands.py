@@ -15,11 +15,11 @@ from riskdoc.cli.saying import complain, printed, tell, tell_json, tell_lines
 from riskdoc.tables.loader import Table
 
 if TYPE_CHECKING:
-    from riskdoc.controls.compare import Way
     from riskdoc.job.reading import JobFile
+    from riskdoc.mitigation.compare import Way
     from riskdoc.requirements.dossier import Brief, Dossier
-    from riskdoc.signoff.standing import Standing
-    from riskdoc.signoff.status import Status
+    from riskdoc.signing.document_status import DocumentStatus
+    from riskdoc.signing.sign_off_state import SignOffState
 
 __all__ = ["complain", "printed", "tell", "tell_lines"]
 
@@ -55,7 +55,7 @@ def _under_its_own_name(file: JobFile, path: Path) -> JobFile:
     Faults name the path as it was typed, so that an editor can jump there; a document must not
     depend on where the file happens to stand.
     """
-    from riskdoc.job.beside import tidy_name
+    from riskdoc.job.files_beside import tidy_name
     from riskdoc.job.reading import read_bytes
 
     name = tidy_name(path.name)
@@ -66,7 +66,7 @@ def _under_its_own_name(file: JobFile, path: Path) -> JobFile:
 
 def computed(path: Path, work: Callable[[], T]) -> T | None:
     """What a computation gives; None after it was said why it cannot."""
-    from riskdoc.assess.spread import TooManyRangesError
+    from riskdoc.quantities.intervals import TooManyRangesError
     from riskdoc.requirements.sets import SetError
 
     try:
@@ -97,7 +97,7 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
     if whole is None or standing is None:
         return FAULT
     if as_json and isinstance(whole, Dossier):
-        from riskdoc.signoff.plain import document_json
+        from riskdoc.signing.plain import document_json
 
         tell_json(document_json(whole, standing))
     else:
@@ -105,20 +105,20 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
     return _outcome(standing.status)
 
 
-def _outcome(status: Status) -> int:
+def _outcome(status: DocumentStatus) -> int:
     """The exit code: 0 where all that is computed is met and the document has not ended."""
     return ADEQUATE if status.passes else STOPPED
 
 
-def _standing(path: Path, whole: Brief | Dossier) -> Standing | None:
+def _standing(path: Path, whole: Brief | Dossier) -> SignOffState | None:
     """How a job stands by the records in its folder; None after it was said why none can be told.
 
     An own record that cannot be relied on tells nothing, and a report must not pass it over.
     """
-    from riskdoc.signoff.certificates import installed
-    from riskdoc.signoff.entries import RecordError
-    from riskdoc.signoff.records import others, record_of
-    from riskdoc.signoff.standing import stand
+    from riskdoc.signing.certificates import installed
+    from riskdoc.signing.entries import RecordError
+    from riskdoc.signing.record_files import others, record_of
+    from riskdoc.signing.sign_off_state import stand
 
     try:
         mine = record_of(path)
@@ -171,7 +171,7 @@ class Wanted:
 def render(path: Path, on: date, wanted: Wanted) -> int:
     """Writes the report of a job, or its crew card. The exit code is the job's, as in `check`."""
     from riskdoc.cli.screen import summary
-    from riskdoc.language.say import speaking
+    from riskdoc.i18n.say import speaking
 
     if wanted.trouble:
         complain(wanted.trouble)
@@ -208,7 +208,7 @@ def render(path: Path, on: date, wanted: Wanted) -> int:
 
 def _documented(
     path: Path, file: JobFile, choices: Mapping[str, str]
-) -> tuple[Dossier, Standing] | None:
+) -> tuple[Dossier, SignOffState] | None:
     """A job computed under its own name, in its form, with how it stands."""
     from riskdoc.requirements.dossier import dossier
 
@@ -223,12 +223,12 @@ def _pdf_signer(wanted: Wanted) -> Callable[[bytes], bytes] | None:
     """What signs the PDF: nothing where no certificate is named; None after a complaint."""
     if wanted.certificate is None:
         return lambda pdf: pdf
-    from riskdoc.cli.signing import certificate_in
+    from riskdoc.cli.sign_command import certificate_in
 
     holder = certificate_in(wanted.certificate, wanted.passphrase)
     if holder is None:
         return None
-    from riskdoc.signoff.pades import sign_pdf
+    from riskdoc.signing.pades import sign_pdf
 
     return lambda pdf: sign_pdf(holder, pdf)
 
@@ -240,7 +240,7 @@ CARDS = ("-card.pdf", "-card-a4.pdf", "-card.html")
 
 
 def _report(
-    whole: Dossier, standing: Standing, stem: str, _: Wanted, sign: Callable[[bytes], bytes]
+    whole: Dossier, standing: SignOffState, stem: str, _: Wanted, sign: Callable[[bytes], bytes]
 ) -> Makers:
     from riskdoc.report.attachments import report_attachments
     from riskdoc.report.html import html_file
@@ -255,7 +255,7 @@ def _report(
 
 
 def _card(
-    whole: Dossier, standing: Standing, stem: str, wanted: Wanted, _: Callable[[bytes], bytes]
+    whole: Dossier, standing: SignOffState, stem: str, wanted: Wanted, _: Callable[[bytes], bytes]
 ) -> Makers:
     from riskdoc.report.attachments import job_attachment
     from riskdoc.report.card import build_card, card_html, card_pdf
@@ -274,8 +274,8 @@ def compare(paths: Sequence[Path], forms: Sequence[str], out: Path, on: date) ->
     files = [read_job(path, on) for path in paths]
     if any(file is None for file in files):
         return FAULT
-    from riskdoc.controls.compare import compare as side_by_side
-    from riskdoc.controls.compare import to_csv, to_xlsx
+    from riskdoc.mitigation.compare import compare as side_by_side
+    from riskdoc.mitigation.compare import to_csv, to_xlsx
 
     stem = "-".join([*(path.stem for path in paths), "compared"])
     taken = _taken(paths, [file for file in files if file is not None], forms, out / stem)
@@ -304,7 +304,7 @@ def compare(paths: Sequence[Path], forms: Sequence[str], out: Path, on: date) ->
         }
         if not _written(out, {f"{stem}.{form}": makers[form] for form in forms}):
             return OUTSIDE
-    return ADEQUATE if any(not way.plan.stops for way in ways) else STOPPED
+    return ADEQUATE if any(not way.plan.failed_checks for way in ways) else STOPPED
 
 
 def _taken(
@@ -330,8 +330,8 @@ def _taken(
 
 def _ways(files: Sequence[JobFile], paths: Sequence[Path]) -> list[Way] | None:
     """The plans to compare: a job and its alternatives, or several jobs; None after a complaint."""
-    from riskdoc.assess.assess import assess
-    from riskdoc.controls.compare import Way, ways_of
+    from riskdoc.judgement.assess import assess
+    from riskdoc.mitigation.compare import Way, ways_of
 
     if len(files) == 1:
         file = _under_its_own_name(files[0], paths[0])
@@ -365,8 +365,8 @@ def _ways(files: Sequence[JobFile], paths: Sequence[Path]) -> list[Way] | None:
 def _written(out: Path, makers: Mapping[str, Callable[[], bytes]]) -> bool:
     """Writes files whole, after all of them were made; whether that went well."""
     from riskdoc.report.pdf import RenderError
-    from riskdoc.signoff.certificates import CertificateError
-    from riskdoc.signoff.files import write_whole
+    from riskdoc.signing.certificates import CertificateError
+    from riskdoc.signing.files import write_whole
 
     try:
         made = {out / name: make() for name, make in makers.items()}

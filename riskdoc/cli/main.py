@@ -237,7 +237,8 @@ def sign(
     Roles sign in the order of the job, and only a plan whose checks are met or accepted. A typed
     name is a recorded name, not a verified signature.
     """
-    from riskdoc.cli import commands, signing
+    from riskdoc.cli import commands
+    from riskdoc.cli import sign_command as signing
 
     asked = signing.Asked(
         role, name, meaning, withdraw, superseded_by, reason, certificate, passphrase
@@ -264,7 +265,8 @@ def verify(
     be shown, 2 when the file is no report of ours. It cannot show that a plan is kept, nor who
     typed a name.
     """
-    from riskdoc.cli import commands, verifying
+    from riskdoc.cli import commands
+    from riskdoc.cli import verify_command as verifying
 
     raise typer.Exit(commands.printed(lambda: verifying.verify(file, trust, _day(on))))
 

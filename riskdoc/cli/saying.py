@@ -15,7 +15,7 @@ import textwrap
 from collections.abc import Callable, Iterable
 from typing import Any, TextIO
 
-from riskdoc.language.say import ISOLATES
+from riskdoc.i18n.say import ISOLATES
 
 OUTSIDE = 3
 """Exit code where something outside failed; see `commands`."""

@@ -6,26 +6,27 @@ import shutil
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from riskdoc.assess.records import Acceptance, Assessment, Check, Figure, Verdict
+from riskdoc.analysis.figure import Figure
 from riskdoc.cli.saying import tell, tell_lines, wrapped
-from riskdoc.language.say import many, mark, say, speaking
-from riskdoc.language.units import Toward, amount, exact, rounded, unit_of, with_unit
-from riskdoc.report.units import nothing, some
+from riskdoc.i18n.say import many, mark, say, speaking
+from riskdoc.judgement.verdicts import Acceptance, Assessment, Check, Verdict
+from riskdoc.quantities.printing import Toward, amount, exact, rounded, unit_of, with_unit
+from riskdoc.report.number_format import nothing, some
 from riskdoc.requirements.changes import answer_words, package_words, step_words
 from riskdoc.requirements.dossier import Dossier
 from riskdoc.requirements.outcome import open_items
-from riskdoc.signoff.signing import own_words
+from riskdoc.signing.signing import own_words
 from riskdoc.tables.loader import Table
 
 if TYPE_CHECKING:
-    from riskdoc.controls.compare import Comparison
-    from riskdoc.controls.limits import Limit
-    from riskdoc.controls.package import Package
-    from riskdoc.controls.study import Study
-    from riskdoc.hazards.records import Listed, Register
+    from riskdoc.hazards.rated import Listed, Register
+    from riskdoc.mitigation.combinations import Package
+    from riskdoc.mitigation.compare import Comparison
+    from riskdoc.mitigation.limits import Limit
+    from riskdoc.mitigation.study import Study
     from riskdoc.requirements.dossier import Brief
-    from riskdoc.requirements.records import Judged
-    from riskdoc.signoff.standing import Standing
+    from riskdoc.requirements.items import Judged
+    from riskdoc.signing.sign_off_state import SignOffState
 
 MARKS = {
     Verdict.ADEQUATE: mark("[ ok ]"),
@@ -49,7 +50,7 @@ def _wrapped(text: str, indent: int = 0, first: str = "") -> list[str]:
     return wrapped(text, _width(), first or pad, pad)
 
 
-def show(whole: Brief | Dossier, standing: Standing, *, everything: bool) -> None:
+def show(whole: Brief | Dossier, standing: SignOffState, *, everything: bool) -> None:
     """Prints a plan: its status, what is not met, and what was not judged.
 
     With its study, also the package of changes, the working limits, and the hazards by name. In
@@ -60,7 +61,7 @@ def show(whole: Brief | Dossier, standing: Standing, *, everything: bool) -> Non
             tell(line)
 
 
-def summary(standing: Standing) -> Iterator[str]:
+def summary(standing: SignOffState) -> Iterator[str]:
     """The status of a document in two lines: its words and digest, and its sentence.
 
     Beneath them stands who signed with a meaning of their own.
@@ -76,7 +77,7 @@ def summary(standing: Standing) -> Iterator[str]:
     yield from _wrapped(own_words(standing))
 
 
-def _lines(whole: Brief | Dossier, standing: Standing, *, everything: bool) -> Iterator[str]:
+def _lines(whole: Brief | Dossier, standing: SignOffState, *, everything: bool) -> Iterator[str]:
     assessment = whole.plan
     job = assessment.file.job.job
     yield say(
@@ -158,7 +159,7 @@ def accepted_words(it: Acceptance) -> str:
 def _package(whole: Dossier) -> Iterator[str]:
     """The package of changes: each with the key and value to write, and what it leaves."""
     found = whole.study.package
-    if not whole.plan.stops:
+    if not whole.plan.failed_checks:
         return
     if found.steps:
         yield from _wrapped(say("package of changes, each with the key and the value to write:"))
@@ -326,7 +327,7 @@ def _compared(found: Comparison) -> Iterator[str]:
             "{name}: worst check {verdict}; {unmet}",
             name=way.name,
             verdict=say(way.plan.status.value),
-            unmet=_unmet(len(way.plan.stops)),
+            unmet=_unmet(len(way.plan.failed_checks)),
         )
         yield from _wrapped(way.title, 4)
     yield ""

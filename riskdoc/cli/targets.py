@@ -74,8 +74,8 @@ def jobs_in(raw: bytes) -> frozenset[Written] | None:
         marked = _MARK.findall(raw.decode("utf-8", "replace"))
         if marked:
             return frozenset(Written(*map(unescape, each)) for each in marked)
-    from riskdoc.record.answers import ForeignError
-    from riskdoc.record.holding import held
+    from riskdoc.verification.answers import ForeignError
+    from riskdoc.verification.holding import held
 
     try:
         files = held(raw).files

@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from riskdoc.assess.records import Assessment
-from riskdoc.assess.rig import Rig, RigLine, rig_of
+from riskdoc.analysis.resolve import Rig, RigLine, rig_of
+from riskdoc.i18n.say import say
 from riskdoc.job.model import Job
-from riskdoc.language.say import say
+from riskdoc.judgement.verdicts import Assessment
 from riskdoc.tables.loader import cell
 
 Reasons = Iterator[str]

@@ -10,7 +10,7 @@ from typing import Any
 
 import yaml
 
-from riskdoc.language.say import say
+from riskdoc.i18n.say import say
 
 
 class NoSuchLevelError(LookupError):

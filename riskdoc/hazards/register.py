@@ -12,16 +12,16 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fnmatch import fnmatchcase
 
-from riskdoc.assess.records import Assessment, Check, Finding, Verdict
-from riskdoc.controls.change import Level
 from riskdoc.hazards.catalogue import Entry, catalogue
 from riskdoc.hazards.look import Look
 from riskdoc.hazards.matrices import Matrix, NoSuchLevelError, matrix
-from riskdoc.hazards.records import Dropped, Listed, Rated, Register
+from riskdoc.hazards.rated import Dropped, Listed, Rated, Register
 from riskdoc.hazards.triggers import STANDING, TRIGGERS
+from riskdoc.i18n.say import inside, mark, say
 from riskdoc.job.faults import nearest
 from riskdoc.job.model import Hazard, Measures, Rating
-from riskdoc.language.say import inside, mark, say
+from riskdoc.judgement.verdicts import Assessment, Check, Finding, Verdict
+from riskdoc.mitigation.change import Level
 from riskdoc.tables.loader import noted
 
 OWN = mark("Of this job")

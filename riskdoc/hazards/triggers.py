@@ -10,9 +10,9 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 
 from riskdoc.hazards.look import Look, Reasons, number, users
+from riskdoc.i18n.say import inside, mark, say
 from riskdoc.job.model import Line
-from riskdoc.language.say import inside, mark, say
-from riskdoc.language.units import amount
+from riskdoc.quantities.printing import amount
 
 Trigger = Callable[[Look], Reasons]
 FEW = 3
@@ -306,7 +306,7 @@ def late_rescue(look: Look) -> Reasons:
     """Stands on every job; says what of the plan is open."""
     found = [
         check.title
-        for check in look.plan.stops
+        for check in look.plan.failed_checks
         if check.id.startswith("rescue/") or "/rescue/" in check.id
     ]
     yield from (say("open: {check}", check=inside(title)) for title in dict.fromkeys(found))
@@ -507,7 +507,7 @@ def alone(look: Look) -> Reasons:
     """Few people, or rescuers who may all be on the rope."""
     if look.manned and len(look.job.people) < FEW:
         yield say("{count} people are named", count=len(look.job.people))
-    for check in look.plan.stops:
+    for check in look.plan.failed_checks:
         if check.id.startswith(("people/team", "rescue/team")):
             yield say("open: {check}", check=inside(check.title))
 

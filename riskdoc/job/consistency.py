@@ -14,18 +14,18 @@ from itertools import pairwise
 from typing import Any, TypeAlias
 
 from riskdoc.job.faults import Code, nearest, shown
-from riskdoc.job.findings import Found, named, recorded, sound
-from riskdoc.job.heights import (
+from riskdoc.job.impossible_heights import (
     clear_below,
     fall_factor,
     heights,
     peak_of_standard,
     safety_falls,
 )
-from riskdoc.job.legs import legs
+from riskdoc.job.leg_checks import legs
 from riskdoc.job.model import SETS, Device, Job, Line, Load, Protector, Rope
+from riskdoc.job.model_findings import Found, named, recorded, sound
 from riskdoc.job.nodes import Path
-from riskdoc.job.people import (
+from riskdoc.job.people_checks import (
     contact_before_ground,
     days_long_enough,
     named_once,
@@ -33,7 +33,7 @@ from riskdoc.job.people import (
     one_name_each,
 )
 from riskdoc.job.references import pictured_part
-from riskdoc.job.units import from_si, to_si
+from riskdoc.quantities.units import from_si, to_si
 from riskdoc.tables.loader import find
 
 GRAVITY = to_si(1.0, "kgf")  # a kilogram-force is one kilogram under standard gravity

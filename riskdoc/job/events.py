@@ -15,7 +15,7 @@ import yaml
 
 from riskdoc.job.faults import Code, Fault, shown
 from riskdoc.job.nodes import Nodes, Path, Tree, Written, where
-from riskdoc.job.quantity import Place
+from riskdoc.quantities.quantity import Place
 
 MAX_DEPTH = 12  # the format itself needs 7
 MAX_EVENTS = 20_000  # the largest job imaginable has some thousands

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import yaml
 
-from riskdoc.job.quantity import Place
+from riskdoc.quantities.quantity import Place
 
 PAGES = Path(__file__).with_name("faults.yaml")
 

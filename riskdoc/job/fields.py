@@ -18,7 +18,7 @@ from riskdoc.job.alike import plain_mark, plain_name
 from riskdoc.job.faults import Code, Refused, shown
 from riskdoc.job.measures import Measure, scalar, schema
 from riskdoc.job.nodes import Written
-from riskdoc.job.quantity import Kind, Quantity
+from riskdoc.quantities.quantity import Kind, Quantity
 
 T = TypeVar("T")
 LONGEST_TEXT = 2000

@@ -10,9 +10,9 @@ from pydantic import AfterValidator, WithJsonSchema
 
 from riskdoc.job.faults import Code, Refused, shown
 from riskdoc.job.nodes import Written
-from riskdoc.job.quantity import Kind, Quantity
-from riskdoc.job.units import units_of
-from riskdoc.job.written import example_of, quantity
+from riskdoc.job.quantity_text import example_of, quantity
+from riskdoc.quantities.quantity import Kind, Quantity
+from riskdoc.quantities.units import units_of
 
 
 def scalar(value: object) -> Written:

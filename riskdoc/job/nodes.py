@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from riskdoc.job.faults import Fault, shown
-from riskdoc.job.quantity import Place
+from riskdoc.quantities.quantity import Place
 
 Path: TypeAlias = tuple[str | int, ...]
 Tree: TypeAlias = "Written | list[Tree] | dict[str, Tree]"

@@ -13,11 +13,11 @@ from functools import cached_property
 from pathlib import Path, PurePosixPath, PureWindowsPath
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
-from riskdoc.job.beside import Beside, NotPlainError, TooLargeError, plain_bytes, why
 from riskdoc.job.draft import UNSOUND
 from riskdoc.job.faults import Code, Refused, nearest, shown
-from riskdoc.job.findings import Found
+from riskdoc.job.files_beside import Beside, NotPlainError, TooLargeError, plain_bytes, why
 from riskdoc.job.model import Job, Picture
+from riskdoc.job.model_findings import Found
 
 if TYPE_CHECKING:
     from riskdoc.job.preparing import Prepared

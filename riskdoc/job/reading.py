@@ -17,8 +17,12 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from riskdoc.i18n.say import Locale
 from riskdoc.job.alternatives import SECTION, merged
-from riskdoc.job.beside import (
+from riskdoc.job.consistency import contradictions
+from riskdoc.job.events import parse
+from riskdoc.job.faults import Code, Fault, Refused, Severity, nearest, shown
+from riskdoc.job.files_beside import (
     Beside,
     NotPlainError,
     OutsideError,
@@ -27,20 +31,16 @@ from riskdoc.job.beside import (
     plain_bytes,
     why,
 )
-from riskdoc.job.cautions import cautions
-from riskdoc.job.consistency import contradictions
-from riskdoc.job.events import parse
-from riskdoc.job.faults import Code, Fault, Refused, Severity, nearest, shown
-from riskdoc.job.findings import Found, sound
 from riskdoc.job.model import Form, Job
+from riskdoc.job.model_findings import Found, sound
 from riskdoc.job.nodes import Nodes, nearest_place, where
 from riskdoc.job.pictures import PictureFile, pictured
-from riskdoc.job.quantity import Place
 from riskdoc.job.references import dangling, unborne
 from riskdoc.job.revisions import earlier
 from riskdoc.job.validation import validated
+from riskdoc.job.warnings import cautions
 from riskdoc.job.winds import stops_in_time
-from riskdoc.language.say import Voice
+from riskdoc.quantities.quantity import Place
 
 MAX_BYTES = 1024 * 1024  # a long job has some tens of kilobytes
 _NONE: Mapping[str, PictureFile] = MappingProxyType({})
@@ -74,9 +74,9 @@ class JobFile:
     worked: dict[Hashable, Any] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     @property
-    def voice(self) -> Voice:
+    def voice(self) -> Locale:
         """The language and the units its report is written in."""
-        return Voice(self.job.report.language, self.job.report.units)
+        return Locale(self.job.report.language, self.job.report.units)
 
     @property
     def expired(self) -> bool:

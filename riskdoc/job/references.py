@@ -10,8 +10,8 @@ from typing import Any
 from riskdoc.job.draft import UNSOUND
 from riskdoc.job.faults import Code, nearest, shown
 from riskdoc.job.fields import PICTURED
-from riskdoc.job.findings import Found
 from riskdoc.job.model import Job, Part, Picture
+from riskdoc.job.model_findings import Found
 from riskdoc.job.nodes import Path
 
 SECTIONS = {

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from riskdoc.job.alike import alike
-from riskdoc.job.beside import Beside, beside_bytes, why
 from riskdoc.job.faults import Code, Refused, shown
+from riskdoc.job.files_beside import Beside, beside_bytes, why
 from riskdoc.job.model import Job, JobInfo
 
 if TYPE_CHECKING:

@@ -14,9 +14,9 @@ from typing import Literal
 
 from riskdoc.job.draft import UNSOUND
 from riskdoc.job.faults import Code, shown
-from riskdoc.job.findings import Found
 from riskdoc.job.model import Job, Wind
-from riskdoc.job.units import to_si
+from riskdoc.job.model_findings import Found
+from riskdoc.quantities.units import to_si
 from riskdoc.tables.loader import cell, find
 
 Kind = Literal["mean", "gust", ""]

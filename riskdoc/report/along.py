@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
-from riskdoc.language.say import say
+from riskdoc.i18n.say import say
 
 if TYPE_CHECKING:
     from riskdoc.job.model import Job

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Literal
 
-from riskdoc.signoff.plain import document_json
-from riskdoc.signoff.records import record_path
+from riskdoc.signing.plain import document_json
+from riskdoc.signing.record_files import record_path
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
     from riskdoc.job.reading import JobFile
     from riskdoc.requirements.dossier import Dossier
-    from riskdoc.signoff.entries import Record
-    from riskdoc.signoff.standing import Standing
+    from riskdoc.signing.entries import Record
+    from riskdoc.signing.sign_off_state import SignOffState
 
 YAML, JSON = "application/yaml", "application/json"
 """Media types by RFC 9512 and RFC 8259."""
@@ -43,7 +43,7 @@ class Attachment:
     day: date
 
 
-def report_attachments(dossier: Dossier, standing: Standing) -> tuple[Attachment, ...]:
+def report_attachments(dossier: Dossier, standing: SignOffState) -> tuple[Attachment, ...]:
     """The files in a report: all that is needed to check it, but for the pictures it shows.
 
     The job file, the content that is signed, its figures, the record of its sign-offs, its own
@@ -78,7 +78,7 @@ def report_attachments(dossier: Dossier, standing: Standing) -> tuple[Attachment
     return tuple(found)
 
 
-def _records(standing: Standing, file: JobFile) -> Iterator[Attachment]:
+def _records(standing: SignOffState, file: JobFile) -> Iterator[Attachment]:
     """The sign-offs of a job, and what there is of its earlier revisions."""
     if standing.record.entries:
         yield _record(file, standing.record, file.on)

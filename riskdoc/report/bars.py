@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from riskdoc.language.units import number, unit_of
+from riskdoc.quantities.printing import number, unit_of
 from riskdoc.report import svg
 from riskdoc.report.text import FAMILIES, width
 
 if TYPE_CHECKING:
-    from riskdoc.assess.records import Check
+    from riskdoc.judgement.verdicts import Check
 
 WIDE, HIGH, BAR = 56.0, 24.0, 13.0
 LEAST, MOST = 0.1, 10.0

@@ -13,7 +13,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from riskdoc.language.say import RTL
+from riskdoc.i18n.say import RTL
 
 TURNED = "rtl"
 """Class of a text that runs from right to left; all others run from left to right."""

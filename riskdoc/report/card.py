@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from riskdoc.language.say import mark, say, speaking
+from riskdoc.i18n.say import mark, say, speaking
 from riskdoc.report.facts import line_name
 from riskdoc.report.front import exception, planned, status_words, valid_days
 from riskdoc.report.html import faces_for, meta, page_style, template
@@ -16,14 +16,14 @@ from riskdoc.report.policy import policy
 from riskdoc.report.qr import qr_code
 from riskdoc.report.text import fitted, wrap
 from riskdoc.report.view import sheet_of
-from riskdoc.signoff.standing import stand
+from riskdoc.signing.sign_off_state import stand
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from riskdoc.report.attachments import Attachment
     from riskdoc.requirements.dossier import Dossier
-    from riskdoc.signoff.standing import Standing
+    from riskdoc.signing.sign_off_state import SignOffState
 
 ROOM = 352.0
 """Width of a line of text on the card, in points."""
@@ -66,7 +66,7 @@ class Card:
 
 
 def build_card(
-    dossier: Dossier, standing: Standing | None = None, *, both_units: bool = False
+    dossier: Dossier, standing: SignOffState | None = None, *, both_units: bool = False
 ) -> Card:
     """The card of a dossier. Entries are shortened, and counted where they do not fit.
 
@@ -77,7 +77,7 @@ def build_card(
         return _built(dossier, standing or stand(dossier))
 
 
-def _built(dossier: Dossier, standing: Standing) -> Card:
+def _built(dossier: Dossier, standing: SignOffState) -> Card:
     plan = dossier.study.plan
     job = plan.file.job
     info = job.job

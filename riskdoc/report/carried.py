@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import say
+from riskdoc.i18n.say import say
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
+from riskdoc.report.number_format import NOT_DEMONSTRATED
 from riskdoc.report.rescued import rescue_numbers
 from riskdoc.report.rows import checks_table
 from riskdoc.report.tables import columns, ruled_out, table, text_cell, yes_no
-from riskdoc.report.units import NOT_DEMONSTRATED
 
 if TYPE_CHECKING:
     from riskdoc.report.facts import Facts

@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import mark, say, speaking
-from riskdoc.language.units import number, unit_of
+from riskdoc.i18n.say import mark, say, speaking
+from riskdoc.quantities.printing import number, unit_of
 from riskdoc.report.blocks import Block, Cell, Items, Para, Section, View
 from riskdoc.report.marks import chip
+from riskdoc.report.number_format import NOT_DEMONSTRATED, side_of, three
 from riskdoc.report.sidebyside import check_table, differs, figure_table, key_rows, subject_of
 from riskdoc.report.tables import columns, table, verdict_cell
-from riskdoc.report.units import NOT_DEMONSTRATED, side_of, three
 from riskdoc.report.view import labels, sheet_of, with_notes
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.assess.records import Assessment, Check, Figure
-    from riskdoc.controls.compare import Comparison, Way
+    from riskdoc.analysis.figure import Figure
+    from riskdoc.judgement.verdicts import Assessment, Check
+    from riskdoc.mitigation.compare import Comparison, Way
 
 STATUS = mark("COMPARISON: decides nothing by itself, not for use on site")
 PLANS = 4
@@ -75,10 +76,10 @@ def _document(way: Way) -> str:
 
 
 def _sentence(found: Comparison) -> str:
-    met = [way.name for way in found.ways if not way.plan.stops]
+    met = [way.name for way in found.ways if not way.plan.failed_checks]
     if not met:
-        fewest = min(len(way.plan.stops) for way in found.ways)
-        least = [way.name for way in found.ways if len(way.plan.stops) == fewest]
+        fewest = min(len(way.plan.failed_checks) for way in found.ways)
+        least = [way.name for way in found.ways if len(way.plan.failed_checks) == fewest]
         return say(
             "No plan meets all checks as written. {least} has the fewest unmet ({fewest}); the "
             "verdict shown is the worst of all.",
@@ -101,15 +102,15 @@ def _plans(found: Comparison) -> Iterator[Block]:
         [_plan_row(way) for way in found.ways],
         note=say("Each plan was assessed whole, by the same rules; its own report has all of it."),
     )  # fmt: skip
-    named = [{_stop(check) for check in way.plan.stops} for way in found.ways]
+    named = [{_stop(check) for check in way.plan.failed_checks} for way in found.ways]
     shared = set.intersection(*named)
     if shared:
         yield Para(say("Not met by any of them:"))
         yield Items(
-            tuple(_stop(c) for c in found.ways[0].plan.stops if _stop(c) in shared), "tight"
+            tuple(_stop(c) for c in found.ways[0].plan.failed_checks if _stop(c) in shared), "tight"
         )
     for way in found.ways:
-        own = tuple(_stop(c) for c in way.plan.stops if _stop(c) not in shared)
+        own = tuple(_stop(c) for c in way.plan.failed_checks if _stop(c) not in shared)
         if own:
             besides = say("Not met by {name} besides:", name=way.name)
             yield Para(besides if shared else say("Not met by {name}:", name=way.name))
@@ -124,7 +125,7 @@ def _plan_row(way: Way) -> Sequence[Cell]:
     return (
         Cell(way.name, way.title),
         verdict_cell(way.plan.status),
-        Cell(str(len(way.plan.stops))),
+        Cell(str(len(way.plan.failed_checks))),
         *(Cell(_high(way.plan.figure(id))) for id in ("kit/mass", "kit/packed_volume")),
     )
 

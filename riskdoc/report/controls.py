@@ -5,20 +5,20 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from riskdoc.assess.records import Verdict
-from riskdoc.language.say import inside, mark, say
-from riskdoc.language.units import exact, number, unit_of
+from riskdoc.i18n.say import inside, mark, say
+from riskdoc.judgement.verdicts import Verdict
+from riskdoc.quantities.printing import exact, number, unit_of
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para
+from riskdoc.report.number_format import figure_span, span
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import figure_span, span
 from riskdoc.requirements.changes import answer_words, package_words, step_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.assess.records import Check
-    from riskdoc.controls.effects import Effect, Result
-    from riskdoc.controls.limits import Limit
+    from riskdoc.judgement.verdicts import Check
+    from riskdoc.mitigation.effects import Effect, Result
+    from riskdoc.mitigation.limits import Limit
     from riskdoc.report.facts import Facts
 
 LIMITS = mark(
@@ -57,7 +57,7 @@ def _capital(text: str) -> str:
 def packaged(facts: Facts) -> Iterator[Block]:
     """The package of changes, each with the keys and values to write, and what it leaves."""
     found = facts.study.package
-    if not facts.assessment.stops:
+    if not facts.assessment.failed_checks:
         return
     if found.steps:
         yield table(
@@ -280,11 +280,11 @@ def alternatives(facts: Facts) -> Iterator[Block]:
     if not ways:
         return
     titles = facts.job.alternatives
-    plan = {check.id for check in facts.assessment.stops}
+    plan = {check.id for check in facts.assessment.failed_checks}
     rows = []
     for name, other in ways.items():
-        stops = {check.id: check for check in other.stops}
-        mended = [c for c in facts.assessment.stops if c.id not in stops]
+        stops = {check.id: check for check in other.failed_checks}
+        mended = [c for c in facts.assessment.failed_checks if c.id not in stops]
         brought = [check for id, check in stops.items() if id not in plan]
         rows.append(
             (

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import mark, say
+from riskdoc.i18n.say import mark, say
 from riskdoc.report import controls
 from riskdoc.report.blocks import Block, Cell, Para, Section
 from riskdoc.report.facts import CASES
+from riskdoc.report.number_format import figure_span
 from riskdoc.report.reasons import missing_words
 from riskdoc.report.rows import figure_row, unasked
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import figure_span
 from riskdoc.report.weakest import weakest_points
 from riskdoc.requirements.outcome import open_items
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.assess.records import Check, Figure
+    from riskdoc.analysis.figure import Figure
+    from riskdoc.judgement.verdicts import Check
     from riskdoc.report.blocks import Table
     from riskdoc.report.facts import Facts
 
@@ -46,7 +47,7 @@ def decision(facts: Facts) -> Section:
 
 
 def _unmet(facts: Facts) -> Iterator[Block]:
-    unmet = facts.assessment.stops
+    unmet = facts.assessment.failed_checks
     if not unmet:
         yield Para(say(ALL_MET), "stops")
         return
@@ -70,7 +71,7 @@ def _not_met(facts: Facts) -> Iterator[Block]:
     """Items of the set that are not met or not demonstrated; its summary in one sentence."""
     judged = facts.dossier.judged
     yield Para(judged.sentence)
-    unmet, items = {check.id for check in facts.assessment.stops}, open_items(judged)
+    unmet, items = {check.id for check in facts.assessment.failed_checks}, open_items(judged)
     known = [each for each in items if unmet & set(each.checks)]
     if known:
         clauses = "; ".join(dict.fromkeys(judged.set.said(each.item.clause) for each in known))

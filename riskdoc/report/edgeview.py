@@ -6,17 +6,17 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import say
-from riskdoc.language.units import amount
+from riskdoc.i18n.say import say
+from riskdoc.quantities.printing import amount
 from riskdoc.report import svg
 from riskdoc.report.facts import line_name
 from riskdoc.report.hatch import hatched
+from riskdoc.report.number_format import far
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
 from riskdoc.report.text import wrap
-from riskdoc.report.units import far
 
 if TYPE_CHECKING:
-    from riskdoc.assess.records import Range
+    from riskdoc.quantities.ranges import Range
     from riskdoc.report.facts import Facts
 
 SIDE = 16.0

@@ -10,16 +10,16 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import many, say
-from riskdoc.language.units import amount
+from riskdoc.i18n.say import many, say
+from riskdoc.quantities.printing import amount
 from riskdoc.report import along, svg
 from riskdoc.report.facts import CASES, Facts, line_name
 from riskdoc.report.geometry import Course, Point, course
+from riskdoc.report.label_placement import Canvas, Spot
 from riskdoc.report.listing import Entry, height, listing
-from riskdoc.report.spots import Canvas, Spot
+from riskdoc.report.number_format import NOT_DEMONSTRATED
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
 from riskdoc.report.text import clean, width
-from riskdoc.report.units import NOT_DEMONSTRATED
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

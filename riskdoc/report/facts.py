@@ -5,21 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from riskdoc.assess.anchors import turned
-from riskdoc.assess.inputs import Missing
-from riskdoc.assess.rig import rig_of
-from riskdoc.language.say import mark, say
-from riskdoc.language.units import amount
-from riskdoc.report.units import NOT_DEMONSTRATED, side_of
-from riskdoc.signoff.standing import stand
+from riskdoc.analysis.anchor_load_cases import turned
+from riskdoc.analysis.inputs import Missing
+from riskdoc.analysis.resolve import rig_of
+from riskdoc.i18n.say import mark, say
+from riskdoc.quantities.printing import amount
+from riskdoc.report.number_format import NOT_DEMONSTRATED, side_of
+from riskdoc.signing.sign_off_state import stand
 
 if TYPE_CHECKING:
-    from riskdoc.assess.records import Assessment, Check, Figure, Range
-    from riskdoc.assess.rig import RigLine
-    from riskdoc.controls.study import Study
+    from riskdoc.analysis.figure import Figure
+    from riskdoc.analysis.resolve import RigLine
     from riskdoc.job.model import Job
+    from riskdoc.judgement.verdicts import Assessment, Check
+    from riskdoc.mitigation.study import Study
+    from riskdoc.quantities.ranges import Range
     from riskdoc.requirements.dossier import Dossier
-    from riskdoc.signoff.standing import Standing
+    from riskdoc.signing.sign_off_state import SignOffState
 
 CASES = ("hold", "descend", "ascend", "lower", "raise", "rescue", "fall", "swing", "jam")
 MOVEMENTS = (mark("sideways"), mark("sawing"), mark("running"))
@@ -58,7 +60,7 @@ class Facts:
     dossier: Dossier
     figures: dict[str, Figure]
     checks: dict[str, Check]
-    standing: Standing
+    standing: SignOffState
     references: dict[str, str]
     """The short name of each input, by its id: S1 and so on for stated, D1 for defaults."""
 
@@ -190,7 +192,7 @@ class Facts:
         )
 
 
-def facts_of(dossier: Dossier, standing: Standing | None = None) -> Facts:
+def facts_of(dossier: Dossier, standing: SignOffState | None = None) -> Facts:
     """The facts of a plan; without a standing, of one that nobody has signed."""
     assessment = dossier.study.plan
     return Facts(

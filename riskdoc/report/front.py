@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from riskdoc.i18n.say import many, say
 from riskdoc.job.alike import named
-from riskdoc.language.say import many, say
 from riskdoc.report import signed
 from riskdoc.report.blocks import Block, Cell, Items, Para
 from riskdoc.report.decision import ALL_MET
+from riskdoc.report.number_format import NOT_DEMONSTRATED
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.report.text import fitted
-from riskdoc.report.units import NOT_DEMONSTRATED
 from riskdoc.report.weakest import ratio_cells, weakest_points
 from riskdoc.requirements.changes import answer_words, package_words, step_words
 from riskdoc.requirements.outcome import open_items, question_words
@@ -23,13 +23,13 @@ from riskdoc.requirements.outcome import open_items, question_words
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.assess.records import Check
-    from riskdoc.controls.limits import Limit
-    from riskdoc.controls.package import Step
-    from riskdoc.hazards.records import Listed
+    from riskdoc.hazards.rated import Listed
     from riskdoc.job.model import JobInfo
+    from riskdoc.judgement.verdicts import Check
+    from riskdoc.mitigation.combinations import Step
+    from riskdoc.mitigation.limits import Limit
     from riskdoc.report.facts import Facts
-    from riskdoc.signoff.status import Status
+    from riskdoc.signing.document_status import DocumentStatus
 
 ROOM = {"A4": 6, "Letter": 4}
 """Checks that are not met and changes of the package, together, that page 1 has room for."""
@@ -73,7 +73,7 @@ def title_block(facts: Facts) -> tuple[tuple[str, str], ...]:
     )
 
 
-def status_words(status: Status) -> str:
+def status_words(status: DocumentStatus) -> str:
     """The verdict and the state of a document, a word each."""
     return f"{say(status.verdict.value)}, {say(status.state.value)}"
 
@@ -101,7 +101,7 @@ def front(facts: Facts) -> tuple[Block, ...]:
         *_not_met(facts),
         *_package(facts),
         *_exceptions(facts),
-        *(() if facts.assessment.stops else weakest_points(facts, LINES)),
+        *(() if facts.assessment.failed_checks else weakest_points(facts, LINES)),
         *_extreme(facts),
         # What is not to be used has no limits to work to, and the reason takes their room.
         *(notes or _limits(facts)),
@@ -120,7 +120,7 @@ def front(facts: Facts) -> tuple[Block, ...]:
 
 
 def _unmet(facts: Facts) -> Iterator[Block]:
-    unmet = facts.assessment.stops
+    unmet = facts.assessment.failed_checks
     if not unmet:
         yield Para(say(ALL_MET), "stops")
         return
@@ -194,9 +194,9 @@ def _not_met(facts: Facts) -> Iterator[Block]:
 def _package(facts: Facts) -> Iterator[Block]:
     """The package of changes: what to do, and the keys and values to write."""
     found = facts.study.package
-    if not facts.assessment.stops:
+    if not facts.assessment.failed_checks:
         return
-    unmet = min(len(facts.assessment.stops), _room(facts) - _least(facts))
+    unmet = min(len(facts.assessment.failed_checks), _room(facts) - _least(facts))
     room = _room(facts) - unmet
     said = list(package_words(facts.dossier))
     more = len(found.steps) - room
@@ -290,7 +290,7 @@ def _limits(facts: Facts) -> Iterator[Block]:
     if not limits:
         return
     yield Para(say("Limits of the crew, as planned; beyond them work stops:"), "lead")
-    room = LIMITS[not facts.assessment.stops]
+    room = LIMITS[not facts.assessment.failed_checks]
     entries = [fitted(planned(each), 1, 470.0, 9.0) for each in limits[:room]]
     more = len(limits) - room
     if more > 0:

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import many, mark, say
+from riskdoc.i18n.say import many, mark, say
 from riskdoc.report import controls
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Items, Para, Section
 from riskdoc.report.matrixview import matrix_view
+from riskdoc.report.number_format import NOT_DEMONSTRATED
 from riskdoc.report.tables import columns, listed, ruled_out, table, text_cell, yes_no
-from riskdoc.report.units import NOT_DEMONSTRATED
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from riskdoc.hazards.matrices import Level
-    from riskdoc.hazards.records import Listed, Rated
+    from riskdoc.hazards.rated import Listed, Rated
     from riskdoc.job.model import Work
     from riskdoc.report.facts import Facts
 

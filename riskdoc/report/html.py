@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from riskdoc.report.attachments import Attachment
     from riskdoc.report.blocks import Picture, View
-    from riskdoc.signoff.standing import Standing
+    from riskdoc.signing.sign_off_state import SignOffState
 
 PAPERS = {"A4": "A4", "Letter": "Letter"}
 """What CSS calls the papers that a job file may name; there are no others."""
@@ -58,7 +58,7 @@ def to_html(view: View, *, for_print: bool, inside: Sequence[Attachment] = ()) -
     )
 
 
-def meta(standing: Standing) -> tuple[tuple[str, str], ...]:
+def meta(standing: SignOffState) -> tuple[tuple[str, str], ...]:
     """The status of a document for machines that read its HTML: the words of `check --json`."""
     status = standing.status
     return (

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from riskdoc.assess.records import Verdict
-from riskdoc.language.say import say
+from riskdoc.i18n.say import say
+from riskdoc.judgement.verdicts import Verdict
 from riskdoc.report.svg import BLACK, BLUE, ORANGE, SKY, VERMILLION, WHITE, element, joined
 
 if TYPE_CHECKING:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import say
+from riskdoc.i18n.say import say
 from riskdoc.report import svg
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
 from riskdoc.report.text import width, wrap
 
 if TYPE_CHECKING:
     from riskdoc.hazards.matrices import Level, Matrix
-    from riskdoc.hazards.records import Register
+    from riskdoc.hazards.rated import Register
     from riskdoc.report.facts import Facts
 
 LEFT, EDGE = 100.0, 498.0

@@ -6,7 +6,7 @@ import hashlib
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import mark, say
+from riskdoc.i18n.say import mark, say
 from riskdoc.report.blocks import Picture
 
 if TYPE_CHECKING:

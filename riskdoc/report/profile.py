@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import say
-from riskdoc.language.units import unit_of
+from riskdoc.i18n.say import say
+from riskdoc.quantities.printing import unit_of
 from riskdoc.report import along, svg
 from riskdoc.report.facts import CASES, line_name
 from riskdoc.report.geometry import drawable
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from markupsafe import Markup
 
-    from riskdoc.assess.records import Figure
+    from riskdoc.analysis.figure import Figure
     from riskdoc.report.facts import Facts
 
 LEFT, TOP = 52.0, 22.0

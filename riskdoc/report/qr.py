@@ -8,7 +8,7 @@ from __future__ import annotations
 import segno
 from markupsafe import Markup
 
-from riskdoc.language.say import say
+from riskdoc.i18n.say import say
 from riskdoc.report import svg
 from riskdoc.report.text import clean
 

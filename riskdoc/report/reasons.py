@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.assess.records import Verdict
-from riskdoc.language.say import say
-from riskdoc.language.units import number, unit_of
+from riskdoc.i18n.say import say
+from riskdoc.judgement.verdicts import Verdict
+from riskdoc.quantities.printing import number, unit_of
 from riskdoc.report.blocks import Block, Cell
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from riskdoc.assess.records import Check, Influence
+    from riskdoc.judgement.verdicts import Check
+    from riskdoc.quantities.ranges import Sensitivity
 
 NEAR = 1.2
 """A check whose worst ratio is within a fifth of what is required is worth measuring better for."""
@@ -76,7 +77,7 @@ def deciding(check: Check) -> str:
     return "; ".join(_ends(each) for each in check.decides) or "–"
 
 
-def _ends(each: Influence) -> str:
+def _ends(each: Sensitivity) -> str:
     unit = unit_of("1")
     low, high = (number(end, unit, "down") for end in (each.at_low, each.at_high))
     return f"{each.title}: {low}, {high}"
@@ -95,7 +96,7 @@ def outlook(check: Check) -> str:
     return _better_ends(check.decides, check.required)
 
 
-def _better_ends(decides: Sequence[Influence], need: float) -> str:
+def _better_ends(decides: Sequence[Sensitivity], need: float) -> str:
     lifting = [each.title for each in decides if max(each.at_low, each.at_high) >= need]
     if lifting:
         return say(
@@ -105,7 +106,7 @@ def _better_ends(decides: Sequence[Influence], need: float) -> str:
     return say("None of these alone lifts it to what is required.")
 
 
-def _worse_ends(decides: Sequence[Influence], need: float) -> str:
+def _worse_ends(decides: Sequence[Sensitivity], need: float) -> str:
     taking = [each.title for each in decides if min(each.at_low, each.at_high) < need]
     if taking:
         return say(

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import say
+from riskdoc.i18n.say import say
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para, Section
 from riskdoc.report.tables import columns, table
-from riskdoc.requirements.records import Answer
+from riskdoc.requirements.items import Answer
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from riskdoc.report.facts import Facts
-    from riskdoc.requirements.records import Answered, RequirementSet
+    from riskdoc.requirements.items import Answered, RequirementSet
 
 
 def requirements(facts: Facts) -> Section:

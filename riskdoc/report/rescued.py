@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import say
+from riskdoc.i18n.say import say
 from riskdoc.report.blocks import Block, Para
 from riskdoc.report.facts import movement_words
 from riskdoc.report.rows import Wanted, checks_table, figures_table

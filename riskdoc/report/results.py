@@ -5,25 +5,25 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import say
-from riskdoc.language.units import number, unit_of
+from riskdoc.i18n.say import say
+from riskdoc.quantities.printing import number, unit_of
 from riskdoc.report import along
 from riskdoc.report.bars import bar
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
 from riskdoc.report.edgeview import edge_view
 from riskdoc.report.elevation import elevation
 from riskdoc.report.facts import CASES
+from riskdoc.report.number_format import NOT_DEMONSTRATED, side_of, three
 from riskdoc.report.pictures import pictures
 from riskdoc.report.profile import profile
 from riskdoc.report.reasons import reasons
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_DEMONSTRATED, side_of, three
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.assess.records import Check
-    from riskdoc.assess.records import Figure as Number
+    from riskdoc.analysis.figure import Figure as Number
+    from riskdoc.judgement.verdicts import Check
     from riskdoc.report.facts import Facts
     from riskdoc.report.svg import Drawing
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.assess.assess import assess
-from riskdoc.assess.spread import TooManyRangesError
-from riskdoc.language.say import many, say
+from riskdoc.i18n.say import many, say
+from riskdoc.judgement.assess import assess
+from riskdoc.quantities.intervals import TooManyRangesError
 from riskdoc.report.blocks import Block, Cell, Para
 from riskdoc.report.sidebyside import check_table, differs, figure_table, key_rows
 from riskdoc.report.tables import columns, table
@@ -14,12 +14,12 @@ from riskdoc.report.tables import columns, table
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.controls.compare import Comparison
     from riskdoc.job.reading import JobFile
+    from riskdoc.mitigation.compare import Comparison
     from riskdoc.report.facts import Facts
-    from riskdoc.signoff.entries import Record
-    from riskdoc.signoff.standing import Before
-    from riskdoc.signoff.status import State
+    from riskdoc.signing.document_status import State
+    from riskdoc.signing.entries import Record
+    from riskdoc.signing.sign_off_state import Before
 
 
 def revised(facts: Facts) -> Iterator[Block]:
@@ -131,7 +131,7 @@ def _moved(facts: Facts, file: JobFile) -> Iterator[Block]:
 
 def _compared(facts: Facts, file: JobFile) -> Comparison | None:
     """An earlier revision beside this one; None where an equation does not hold for it."""
-    from riskdoc.controls.compare import Way, compare  # noqa: PLC0415  (pandas is slow to load)
+    from riskdoc.mitigation.compare import Way, compare  # noqa: PLC0415  (pandas is slow to load)
 
     try:
         earlier = assess(file)

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.assess.records import Verdict
-from riskdoc.language.say import say
-from riskdoc.language.units import number, unit_of
+from riskdoc.i18n.say import say
+from riskdoc.judgement.verdicts import Verdict
+from riskdoc.quantities.printing import number, unit_of
 from riskdoc.report.blocks import Block, Cell
 from riskdoc.report.links import worked_place
+from riskdoc.report.number_format import NOT_DEMONSTRATED, nothing, side_of, three
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_DEMONSTRATED, nothing, side_of, three
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from riskdoc.assess.records import Check, Figure
+    from riskdoc.analysis.figure import Figure
+    from riskdoc.judgement.verdicts import Check
     from riskdoc.report.facts import Facts
 
 Wanted = tuple[str, str, str]

@@ -7,19 +7,21 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from riskdoc.language.say import say
-from riskdoc.language.units import number, unit_of
+from riskdoc.i18n.say import say
+from riskdoc.quantities.printing import number, unit_of
 from riskdoc.report import svg
 from riskdoc.report.blocks import Cell, Table
+from riskdoc.report.number_format import NOT_DEMONSTRATED, side_of, three
 from riskdoc.report.rows import limit_of
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
-from riskdoc.report.units import NOT_DEMONSTRATED, side_of, three
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from riskdoc.assess.records import Check, Figure, Range
-    from riskdoc.controls.compare import Comparison, Way
+    from riskdoc.analysis.figure import Figure
+    from riskdoc.judgement.verdicts import Check
+    from riskdoc.mitigation.compare import Comparison, Way
+    from riskdoc.quantities.ranges import Range
 
 CHART_WIDE, CHART_STEP = 66.0, 12.0
 

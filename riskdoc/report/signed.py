@@ -5,23 +5,23 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import riskdoc
-from riskdoc.language.say import many, mark, say
+from riskdoc.i18n.say import many, mark, say
 from riskdoc.report.blocks import Block, Cell, Coded, Items, Para, Section, Table
 from riskdoc.report.qr import qr_code
 from riskdoc.report.revised import known_of, revised
 from riskdoc.report.tables import columns, table
 from riskdoc.report.text import fitted
-from riskdoc.signoff.signing import own_words
-from riskdoc.signoff.status import State
+from riskdoc.signing.document_status import State
+from riskdoc.signing.signing import own_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.assess.records import Acceptance
+    from riskdoc.judgement.verdicts import Acceptance
     from riskdoc.report.facts import Facts
-    from riskdoc.signoff.certificates import Proof
-    from riskdoc.signoff.entries import Entry
-    from riskdoc.signoff.standing import Signed, Standing
+    from riskdoc.signing.certificates import Proof
+    from riskdoc.signing.entries import Entry
+    from riskdoc.signing.sign_off_state import Signed, SignOffState
 
 UNSIGNED = mark("not signed")
 TYPED = mark("recorded name, not a verified signature")
@@ -54,7 +54,7 @@ def _ended(entry: Entry) -> str:
     )
 
 
-def _mismatch(it: Standing) -> str:
+def _mismatch(it: SignOffState) -> str:
     if not it.aside:
         return say(
             "Another job file with this number and revision was signed. Two contents cannot share "
@@ -85,7 +85,7 @@ def signatures(facts: Facts) -> Table:
     )
 
 
-def _said_of(standing: Standing) -> str:
+def _said_of(standing: SignOffState) -> str:
     return " ".join(filter(None, (standing.one_person, own_words(standing))))
 
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from itertools import cycle
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import say
-from riskdoc.language.units import Toward, amount
+from riskdoc.i18n.say import say
+from riskdoc.quantities.printing import Toward, amount
 from riskdoc.report import svg
 from riskdoc.report.facts import line_name
 from riskdoc.report.labels import Label, column, height, in_order

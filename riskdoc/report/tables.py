@@ -5,17 +5,17 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import say
-from riskdoc.language.units import unit_of
+from riskdoc.i18n.say import say
+from riskdoc.quantities.printing import unit_of
 from riskdoc.report.blocks import Cell, Column, Row, Table
 from riskdoc.report.marks import chip
-from riskdoc.report.units import NOT_DEMONSTRATED, aligned
+from riskdoc.report.number_format import NOT_DEMONSTRATED, aligned
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from riskdoc.assess.records import Verdict
     from riskdoc.job.model import WithNone
+    from riskdoc.judgement.verdicts import Verdict
 
 
 _UNIT = re.compile(r"\{([^}]+)\}")

@@ -9,7 +9,7 @@ from bisect import bisect_right
 from functools import cache
 from typing import Literal
 
-from riskdoc.language.say import ISOLATES
+from riskdoc.i18n.say import ISOLATES
 from riskdoc.report.folder import template_folder
 from riskdoc.report.scripts import width_of
 

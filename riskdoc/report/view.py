@@ -7,21 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
-from riskdoc.assess.records import Verdict
-from riskdoc.language.say import say, speaking
-from riskdoc.report import (
-    carried,
-    decision,
-    falls,
-    front,
-    hazards,
-    kit,
-    required,
-    results,
-    signed,
-    wear,
-    workings,
-)
+from riskdoc.i18n.say import say, speaking
+from riskdoc.judgement.verdicts import Verdict
+from riskdoc.report import abrasion as wear
+from riskdoc.report import carried, decision, front, hazards, required, results, signed, workings
+from riskdoc.report import equipment as kit
+from riskdoc.report import falls_page as falls
 from riskdoc.report.bidi import turned
 from riskdoc.report.blocks import Labels, Para, Section, Sheet, View
 from riskdoc.report.facts import facts_of
@@ -29,23 +20,23 @@ from riskdoc.report.html import meta
 from riskdoc.report.links import linked
 from riskdoc.report.marks import sign
 from riskdoc.report.text import bound, clean, shortened, unprintable
-from riskdoc.signoff.status import State
+from riskdoc.signing.document_status import State
 
 if TYPE_CHECKING:
     from riskdoc.job.model import Form
     from riskdoc.report.facts import Facts
     from riskdoc.requirements.dossier import Dossier
-    from riskdoc.signoff.standing import Standing
-    from riskdoc.signoff.status import Status
+    from riskdoc.signing.document_status import DocumentStatus
+    from riskdoc.signing.sign_off_state import SignOffState
 
 
-def build(dossier: Dossier, standing: Standing | None = None) -> View:
+def build(dossier: Dossier, standing: SignOffState | None = None) -> View:
     """The view of a plan, its hazards and what could be done about it, and of how it stands."""
     with speaking(dossier.study.plan.file.voice):
         return _built(dossier, standing)
 
 
-def _built(dossier: Dossier, standing: Standing | None) -> View:
+def _built(dossier: Dossier, standing: SignOffState | None) -> View:
     facts = facts_of(dossier, standing)
     job, status = facts.job.job, facts.standing.status
     raw = View(
@@ -68,7 +59,7 @@ def _built(dossier: Dossier, standing: Standing | None) -> View:
     return with_notes(raw)
 
 
-def _mark(status: Status) -> Markup:
+def _mark(status: DocumentStatus) -> Markup:
     """The mark before the headline, whose words say it all; none where it is not the verdict's.
 
     A plan that is adequate and not signed, or no longer in force, bears no mark of an adequate one.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import many, say
-from riskdoc.language.units import number, unit_of
+from riskdoc.i18n.say import many, say
+from riskdoc.quantities.printing import number, unit_of
 from riskdoc.report.blocks import Block, Cell, Para
 from riskdoc.report.facts import line_name
 from riskdoc.report.tables import columns, table, verdict_cell
@@ -14,7 +14,7 @@ from riskdoc.report.text import fitted
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.assess.records import Check
+    from riskdoc.judgement.verdicts import Check
     from riskdoc.report.facts import Facts
 
 TEXT_SIZE = 8.5

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from riskdoc.language.say import mark, say
-from riskdoc.language.units import plain, unit_of
+from riskdoc.i18n.say import mark, say
+from riskdoc.quantities.printing import plain, unit_of
 from riskdoc.report.blocks import EMPTY, Block, Cell, Heading, Para, Section, Warned
+from riskdoc.report.job_file import written
 from riskdoc.report.links import worked_place
 from riskdoc.report.marks import ALERT
+from riskdoc.report.number_format import nothing, side_of, three
 from riskdoc.report.tables import columns, table, text_cell
-from riskdoc.report.units import nothing, side_of, three
-from riskdoc.report.written import written
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.assess.records import Caution, Figure, Finding, Input
+    from riskdoc.analysis.figure import Figure
+    from riskdoc.judgement.verdicts import Caution, Finding
+    from riskdoc.quantities.ranges import Input
     from riskdoc.report.facts import Facts
 
 _INJURY = (mark("DANGER"), mark("WARNING"), mark("CAUTION"))

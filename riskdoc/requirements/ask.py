@@ -11,18 +11,18 @@ from fnmatch import fnmatchcase
 from functools import cached_property
 from typing import Any
 
-from riskdoc.assess.anchors import forces_for_one
-from riskdoc.assess.inputs import Missing
-from riskdoc.assess.pulls import Pulled, Way
-from riskdoc.assess.records import Assessment, Check, Verdict
-from riskdoc.assess.rig import RigLine, rig_of
-from riskdoc.assess.spread import exact
+from riskdoc.analysis.anchor_load_cases import forces_for_one
+from riskdoc.analysis.anchor_pulls import Pulled, Way
+from riskdoc.analysis.inputs import Missing
+from riskdoc.analysis.resolve import RigLine, rig_of
+from riskdoc.i18n.say import say
 from riskdoc.job.model import Job, Part, WithNone
-from riskdoc.job.quantity import Quantity
-from riskdoc.job.units import to_si
 from riskdoc.job.words import denies
-from riskdoc.language.say import say
-from riskdoc.requirements.records import Answer, Found, Item
+from riskdoc.judgement.verdicts import Assessment, Check, Verdict
+from riskdoc.quantities.intervals import exact
+from riskdoc.quantities.quantity import Quantity
+from riskdoc.quantities.units import to_si
+from riskdoc.requirements.items import Answer, Found, Item
 
 IMPERIAL = {"ft", "in", "lbf", "lb"}
 TINY = 1e-9
@@ -269,8 +269,8 @@ def within(value: Quantity, most: float, unit: str, printed: float) -> bool:
     what was written in metric.
 
     >>> from riskdoc.job.nodes import Written
-    >>> from riskdoc.job.quantity import Kind
-    >>> from riskdoc.job.written import quantity
+    >>> from riskdoc.quantities.quantity import Kind
+    >>> from riskdoc.job.quantity_text import quantity
     >>> [within(quantity(Written(w), Kind.LENGTH), 300, "ft", 91) for w in ("300 ft", "91.44 m")]
     [True, False]
     """

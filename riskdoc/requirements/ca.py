@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from functools import wraps
 
-from riskdoc.assess.records import Verdict
+from riskdoc.i18n.say import say
 from riskdoc.job.words import denies
-from riskdoc.language.say import say
-from riskdoc.language.units import amount
+from riskdoc.judgement.verdicts import Verdict
+from riskdoc.quantities.printing import amount
 from riskdoc.requirements.ask import Ask, Judge, attached, legs_hold, says, together
-from riskdoc.requirements.people import arrested, rated, rescue_planned
-from riskdoc.requirements.records import Answer, Found
+from riskdoc.requirements.items import Answer, Found
+from riskdoc.requirements.shared_items import arrested, rated, rescue_planned
 
 KILONEWTON = 1000.0
 ANCHOR = 16.0 * KILONEWTON  # Alberta OHS Code s. 829, for each worker attached

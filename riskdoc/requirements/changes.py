@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from riskdoc.controls.change import number
-from riskdoc.language.say import inside, mark, say
+from riskdoc.i18n.say import inside, mark, say
+from riskdoc.mitigation.change import number
 from riskdoc.requirements.outcome import checks_words, items_words
 
 if TYPE_CHECKING:
-    from riskdoc.assess.records import Check
-    from riskdoc.controls.package import Package, Step
+    from riskdoc.judgement.verdicts import Check
+    from riskdoc.mitigation.combinations import Package, Step
     from riskdoc.requirements.dossier import Dossier
 
 PRACTICABLE = {

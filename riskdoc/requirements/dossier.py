@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from riskdoc.assess.assess import assess
-from riskdoc.assess.records import Assessment
-from riskdoc.controls.study import Study, study
-from riskdoc.hazards.records import Register
+from riskdoc.hazards.rated import Register
 from riskdoc.hazards.register import register
+from riskdoc.i18n.say import speaking
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import speaking
+from riskdoc.judgement.assess import assess
+from riskdoc.judgement.verdicts import Assessment
+from riskdoc.mitigation.study import Study, study
+from riskdoc.requirements.items import Judged
 from riskdoc.requirements.judging import judged
 from riskdoc.requirements.outcome import Outcome, outcome_of
-from riskdoc.requirements.records import Judged
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,18 +6,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from riskdoc.assess.rig import RigLine
+from riskdoc.analysis.resolve import RigLine
+from riskdoc.i18n.say import mark, say
 from riskdoc.job.model import Device, Rope, Scheme
-from riskdoc.language.say import mark, say
 from riskdoc.requirements.ask import Ask, Judge, in_time, says, together
-from riskdoc.requirements.people import (
+from riskdoc.requirements.items import Answer, Found
+from riskdoc.requirements.shared_items import (
     arrested,
     competent,
     of_line,
     rescue_planned,
     trained_with_rescue,
 )
-from riskdoc.requirements.records import Answer, Found
 
 METHODS = ("rope access", "rope descent", "tree work", "rescue")
 """Kinds of work that Schedule 5 Part 3 is held to here; canyons and others a person decides."""
@@ -281,9 +281,11 @@ def recorded(ask: Ask) -> Found:
 def planned_supervised(ask: Ask) -> Found:
     """Reg. 4(1): nobody can answer yes over checks that stand against the plan."""
     found = ask.worst(ask.matching("people/supervisor"))
-    if found.answer is Answer.MET and ask.plan.stops:
+    if found.answer is Answer.MET and ask.plan.failed_checks:
         said = say("checks stand against the plan")
-        return Found(Answer.NOT_DEMONSTRATED, said, tuple(check.id for check in ask.plan.stops))
+        return Found(
+            Answer.NOT_DEMONSTRATED, said, tuple(check.id for check in ask.plan.failed_checks)
+        )
     return found
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from riskdoc.i18n.say import say
 from riskdoc.job.words import denies
-from riskdoc.language.say import say
 from riskdoc.requirements.ask import Ask, Judge, in_time, together
-from riskdoc.requirements.people import rescue_planned
-from riskdoc.requirements.records import Answer, Found
+from riskdoc.requirements.items import Answer, Found
+from riskdoc.requirements.shared_items import rescue_planned
 from riskdoc.tables.loader import cell
 
 

@@ -6,21 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from riskdoc.assess.records import Assessment
-from riskdoc.job.beside import Beside
+from riskdoc.i18n.say import say
+from riskdoc.job.files_beside import Beside
 from riskdoc.job.model import SETS
-from riskdoc.language.say import say
+from riskdoc.judgement.verdicts import Assessment
 from riskdoc.requirements import ca, gb, general, us
 from riskdoc.requirements.ask import Ask, Judge, by_data, together
-from riskdoc.requirements.records import (
-    SCOPE,
-    Answer,
-    Answered,
-    Found,
-    Item,
-    Judged,
-    RequirementSet,
-)
+from riskdoc.requirements.items import SCOPE, Answer, Answered, Found, Item, Judged, RequirementSet
 from riskdoc.requirements.sets import SetError, own_set, requirement_set
 from riskdoc.tables.loader import noted
 

@@ -10,13 +10,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from riskdoc.assess.records import Verdict
-from riskdoc.language.say import many, mark, say
-from riskdoc.requirements.records import Answer
+from riskdoc.i18n.say import many, mark, say
+from riskdoc.judgement.verdicts import Verdict
+from riskdoc.requirements.items import Answer
 
 if TYPE_CHECKING:
-    from riskdoc.assess.records import Assessment
-    from riskdoc.requirements.records import Answered, Judged
+    from riskdoc.judgement.verdicts import Assessment
+    from riskdoc.requirements.items import Answered, Judged
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from riskdoc.controls.plain import plain_study
-from riskdoc.hazards.records import Dropped, Listed, Rated
+from riskdoc.hazards.rated import Dropped, Listed, Rated
+from riskdoc.mitigation.plain import plain_study
 from riskdoc.requirements.dossier import Brief, Dossier
+from riskdoc.requirements.items import Answered
 from riskdoc.requirements.outcome import open_items, plain_outcome
-from riskdoc.requirements.records import Answered
 
 
 def plain_dossier(dossier: Dossier) -> dict[str, Any]:

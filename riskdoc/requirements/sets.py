@@ -10,11 +10,11 @@ from typing import Any, get_args
 
 import yaml
 
-from riskdoc.job.beside import Beside, beside_bytes, why
+from riskdoc.i18n.say import mark
 from riskdoc.job.faults import shown
+from riskdoc.job.files_beside import Beside, beside_bytes, why
 from riskdoc.job.model import SETS, Method
-from riskdoc.language.say import mark
-from riskdoc.requirements.records import SCOPE, Answer, Item, RequirementSet
+from riskdoc.requirements.items import SCOPE, Answer, Item, RequirementSet
 
 MAX_BYTES = 1024 * 1024
 MAX_DEPTH = 12  # the format itself needs 4

@@ -9,15 +9,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from riskdoc.assess.records import Check, Range, Verdict
-from riskdoc.assess.rig import RigEdge, RigLine
+from riskdoc.analysis.resolve import RigEdge, RigLine
 from riskdoc.hazards.look import users
+from riskdoc.i18n.say import mark, say
 from riskdoc.job.model import Owner
-from riskdoc.job.quantity import Quantity
-from riskdoc.job.units import to_si
 from riskdoc.job.words import denies
-from riskdoc.language.say import mark, say
-from riskdoc.language.units import amount, exact
+from riskdoc.judgement.verdicts import Check, Verdict
+from riskdoc.quantities.printing import amount, exact
+from riskdoc.quantities.quantity import Quantity
+from riskdoc.quantities.ranges import Range
+from riskdoc.quantities.units import to_si
 from riskdoc.requirements.ask import (
     Ask,
     Judge,
@@ -29,8 +30,8 @@ from riskdoc.requirements.ask import (
     together,
     within,
 )
-from riskdoc.requirements.people import rescue_planned, rescuers_left
-from riskdoc.requirements.records import Answer, Found
+from riskdoc.requirements.items import Answer, Found
+from riskdoc.requirements.shared_items import rescue_planned, rescuers_left
 from riskdoc.tables.loader import cell
 
 POUNDS = 5000.0  # 29 CFR 1910.27(b)(1)(i), 1910.140(c)(4), (c)(13): for each employee attached

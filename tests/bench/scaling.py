@@ -16,8 +16,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from support.plan import BASE, COPING, ROPE, job_of, merged
 
-from riskdoc.assess.assess import assess
-from riskdoc.controls.study import studied
+from riskdoc.judgement.assess import assess
+from riskdoc.mitigation.study import studied
 
 RANGES: dict[str, tuple[str, str]] = {
     "loads.mass": ("80 kg", "75 to 85 kg"),

@@ -17,7 +17,7 @@ from support.plan import BASE
 from support.signing import as_text, chained, environment, written
 
 from riskdoc.cli import saying
-from riskdoc.signoff.records import record_path
+from riskdoc.signing.record_files import record_path
 
 FORGED = "\x1b[2J\x1b[HAll of it holds."
 HOSTILE = [
@@ -87,7 +87,7 @@ def test_every_line_of_the_command_line_goes_this_way():
             continue
         code = file.read_text("utf-8")
         for word in ("print(", "typer.echo", "stdout.write", "stderr.write", "getpass("):
-            if (file.name, word) == ("signing.py", "getpass("):
+            if (file.name, word) == ("sign_command.py", "getpass("):
                 continue  # it asks with words of ours alone
             assert word not in code, (file.name, word)
 
@@ -182,7 +182,7 @@ def test_output_in_a_small_encoding_loses_no_word(encoding, tmp_path):
 def test_a_failure_within_is_told_in_a_sentence_and_never_exits_1(tmp_path):
     path = put(tmp_path)
     code = (
-        "from riskdoc.assess import assess\n"
+        "from riskdoc.judgement import assess\n"
         "import riskdoc.requirements.dossier as d\n"
         f"d.assess = lambda _: {{}}[{FORGED!r}]\n"
         "from riskdoc.cli.main import main\n"

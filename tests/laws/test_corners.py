@@ -13,8 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from support.plan import PAD, ROLLER, as_json, figure, over_edges
 
-from riskdoc.assess.records import Input, Range
-from riskdoc.assess.spread import (
+from riskdoc.quantities.intervals import (
     MAX_AXES,
     TooManyRangesError,
     combine,
@@ -24,7 +23,8 @@ from riskdoc.assess.spread import (
     product,
     total,
 )
-from riskdoc.assess.spread import given as known
+from riskdoc.quantities.intervals import given as known
+from riskdoc.quantities.ranges import Input, Range
 
 
 def number(id: str, low: float, expected: float, high: float) -> Any:
@@ -65,7 +65,7 @@ def test_corners_agree_with_trying_all_of_them(a, b, c):
 @given(THREE, THREE)
 def test_one_input_alone_moves_the_result_as_it_should(a, b):
     found = product(number("a", *a), number("b", *b))
-    alone = {each.input: each for each in found.influences()}
+    alone = {each.input: each for each in found.sensitivities()}
 
     if "a" in alone:
         assert alone["a"].at_low == pytest.approx(a[0] * b[1])

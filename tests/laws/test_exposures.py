@@ -12,22 +12,23 @@ import pytest
 from support.many_plans import files
 from support.plan import COPING, PAD, PLATE, as_json, assessed, check, figure, merged, over_edges
 
-from riskdoc.assess.assess import assess, rigged_line
-from riskdoc.assess.draws import COUNT, band_of, draws_of, shares
-from riskdoc.assess.exposures import EdgeExposure
-from riskdoc.assess.records import Input, Range
-from riskdoc.assess.rig import rig_of
-from riskdoc.assess.spread import Spread, combine, given, total
-from riskdoc.controls.effects import by_plan_id, result_of
-from riskdoc.controls.on_lines import line_changes
-from riskdoc.controls.variants import Variants
+from riskdoc.analysis.abrasion import EdgeExposure
+from riskdoc.analysis.analyse import rigged_line
+from riskdoc.analysis.resolve import rig_of
+from riskdoc.judgement.assess import assess
+from riskdoc.mitigation.effects import by_plan_id, result_of
+from riskdoc.mitigation.line_changes import line_changes
+from riskdoc.mitigation.variants import Variants
+from riskdoc.quantities.draws import COUNT, band_of, draws_of, shares
+from riskdoc.quantities.intervals import Interval, combine, given, total
+from riskdoc.quantities.ranges import Input, Range
 
 EDGE = "line/working/edge/edge_working"
 REACH = {"sites": {"wall": {"reach_sideways": "2.2 m"}}}
 TINY = 1 + 1e-9
 
 
-def number(id: str, low: float, expected: float, high: float) -> Spread:
+def number(id: str, low: float, expected: float, high: float) -> Interval:
     return given(Input(id, id, id, Range(low, expected, high), "1", "", "", "stated", ""))
 
 

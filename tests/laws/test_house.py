@@ -9,28 +9,22 @@ from pathlib import Path
 import riskdoc
 
 ROOT = Path(riskdoc.__file__).parent
+ORDER = (
+    *("tables", "i18n", "mechanics", "quantities", "job", "analysis", "judgement", "mitigation"),
+    *("hazards", "requirements", "signing", "report", "verification", "cli"),
+)
 MAY: dict[str, set[str]] = {
     "mechanics": set(),
     "tables": set(),
-    "language": set(),
-    "job": {"tables", "language"},
-    "assess": {"mechanics", "tables", "language", "job"},
-    "controls": {"assess", "tables", "language", "job"},
-    "hazards": {"controls", "assess", "tables", "language", "job"},
-    "requirements": {"hazards", "controls", "assess", "tables", "language", "job"},
-    "signoff": {
-        *("requirements", "hazards", "controls", "assess", "tables", "language", "job"),
-    },
-    "report": {
-        *("signoff", "requirements", "hazards", "controls", "assess", "language", "job"),
-    },
-    "record": {"report", "signoff", "requirements", "language", "job"},
-    "cli": {
-        *("record", "report", "signoff", "requirements", "hazards", "controls", "assess"),
-        *("tables", "language", "job"),
-    },
+    "i18n": set(),
+    "quantities": {"mechanics", "i18n"},
+    "job": {"quantities", "tables", "i18n"},
+    "analysis": {"quantities", "mechanics", "tables", "i18n", "job"},
+} | {
+    each: set(ORDER[: ORDER.index(each)]) - {"mechanics"}
+    for each in ORDER[ORDER.index("judgement") :]
 }
-"""Which folder may import which. `mechanics` stands alone; only `assess` uses its equations."""
+"""Which folder may import which. `mechanics` stands alone; only `analysis` uses its equations."""
 START = {"__main__.py": {"cli"}}
 """What starts the command stands in no folder."""
 
@@ -69,12 +63,12 @@ def test_imports_run_one_way():
 
 def test_a_reversed_import_is_seen(tmp_path):
     """The check can fail: an equation that reads a job is against the plan."""
-    for name in ("mechanics", "assess"):
+    for name in ("mechanics", "analysis"):
         (tmp_path / name).mkdir()
-    (tmp_path / "mechanics" / "bad.py").write_text("from riskdoc.assess.records import Check\n")
-    (tmp_path / "assess" / "good.py").write_text("import riskdoc.mechanics.loads\n")
+    (tmp_path / "mechanics" / "bad.py").write_text("from riskdoc.judgement.verdicts import Check\n")
+    (tmp_path / "analysis" / "good.py").write_text("import riskdoc.mechanics.loads\n")
 
-    assert against_the_plan(imports(tmp_path)) == ["mechanics/bad.py (mechanics) imports assess"]
+    assert against_the_plan(imports(tmp_path)) == ["mechanics/bad.py (mechanics) imports judgement"]
 
 
 def test_only_the_agreed_files_stand_at_the_top():

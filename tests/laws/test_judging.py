@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from riskdoc.assess.judge import Question, graded, judge_band
-from riskdoc.assess.records import Input, Range, Verdict
-from riskdoc.assess.spread import exact, given
+from riskdoc.judgement.judge import Question, graded, judge_band
+from riskdoc.judgement.verdicts import Verdict
+from riskdoc.quantities.intervals import exact, given
+from riskdoc.quantities.ranges import Input, Range
 
 QUESTION = Question("id", "subject", "title", "", "A limit of {amount}", "m", "")
 

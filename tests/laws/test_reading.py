@@ -12,15 +12,15 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from riskdoc.job import units
 from riskdoc.job.faults import Refused, nearest, shown
 from riskdoc.job.fields import ID
 from riskdoc.job.nodes import Written
-from riskdoc.job.quantity import Kind
+from riskdoc.job.quantity_text import quantity
 from riskdoc.job.reading import read_text
 from riskdoc.job.schema import job_schema
-from riskdoc.job.units import UNITS, factors_by_pint, from_si, to_si, units_of
-from riskdoc.job.written import quantity
+from riskdoc.quantities import units
+from riskdoc.quantities.quantity import Kind
+from riskdoc.quantities.units import UNITS, factors_by_pint, from_si, to_si, units_of
 
 ON = date(2026, 3, 1)
 BASE = Path(__file__).parents[1].joinpath("faults/base.yaml").read_text("utf-8")

@@ -16,20 +16,22 @@ from support.apart import LANGUAGE, in_it, kept_apart, left_over, words_of_the_j
 from support.many_plans import files
 
 import riskdoc
-from riskdoc.assess.assess import assess
-from riskdoc.assess.judge import Pair, Question, judge
-from riskdoc.assess.records import Assessment, Input, Range
-from riskdoc.assess.spread import MAX_AXES, TooManyRangesError, combine, exact, given
+from riskdoc.analysis.margins import Pair
+from riskdoc.i18n.collect import of_code, texts
+from riskdoc.i18n.say import Locale, speaking
 from riskdoc.job.reading import JobFile
-from riskdoc.language.collect import of_code, texts
-from riskdoc.language.say import Voice, speaking
+from riskdoc.judgement.assess import assess
+from riskdoc.judgement.judge import Question, judge
+from riskdoc.judgement.verdicts import Assessment
+from riskdoc.quantities.intervals import MAX_AXES, TooManyRangesError, combine, exact, given
+from riskdoc.quantities.ranges import Input, Range
 
 ROOT = Path(riskdoc.__file__).parent
-FOLDERS = ("assess",)
+FOLDERS = ("analysis", "judgement")
 """Folders of the package that print only what is said."""
 
 SAYING = {"say", "many", "mark"}
-LOOKING_UP = {"default", "_limit", "cell", "find", "has", "table", "ContextVar", "replace"}
+LOOKING_UP = {"from_table", "_limit", "cell", "find", "has", "table", "ContextVar", "replace"}
 """What takes names of table rows and columns, and other names that are not printed."""
 OF_THE_CODE = {"ValueError", "AssertionError", "TypeError", "KeyError", "LookupError"}
 """Exceptions that only a programmer sees."""
@@ -126,7 +128,7 @@ def test_a_text_that_nobody_says_is_seen(code: str):
         '"""A docstring of some words."""',
         'say("Two words"), many("one line", "{count} lines", n), mark("so be it")',
         'rule(f"line/{id}/margin", subject, say("Rated margin"), verdict, say(REASON), "", "")',
-        'default("work", "drag area", "CdA")',
+        'from_table("work", "drag area", "CdA")',
         'figure(id, say("Wind force"), n, "N", "F", "½ ρ v² CdA · sin(α) · share / fill", "")',
         'kind == "roller set" or kind in ("rigid plate", "rigid tube")',
         'raise ValueError("more than one axis")',
@@ -166,8 +168,8 @@ def printed(plan: Assessment) -> Iterator[tuple[str, set[str]]]:
             place = entry.place.replace(entry.id, "")  # a row of a table goes by its id
             whole = (entry.title, entry.written, place, entry.source)
             yield from ((text, set()) for text in whole)
-        influences = each.influences if hasattr(each, "influences") else each.decides
-        yield from ((influence.title, set()) for influence in influences)
+        sensitivities = each.sensitivities if hasattr(each, "sensitivities") else each.decides
+        yield from ((influence.title, set()) for influence in sensitivities)
     # What the reader of the job file warns of comes from another folder, as it says it.
     yield from ((it.text, set()) for it in plan.findings if not it.id.startswith("warning/"))
     for caution in plan.cautions:
@@ -181,7 +183,7 @@ def heard() -> Iterator[Heard]:
     with pytest.MonkeyPatch.context() as patch, kept_apart(patch) as voice:
         plans = [in_it(file) for file in files()]
         found = [(file, assess(file)) for file in plans]
-        with speaking(Voice(LANGUAGE)):  # type: ignore[arg-type]
+        with speaking(Locale(LANGUAGE)):  # type: ignore[arg-type]
             texts = [*_of_a_judgement_of_nothing(), *_of_too_many_ranges()]
         yield Heard(voice.asked, found, texts)
 
@@ -234,7 +236,7 @@ def test_what_is_printed_and_not_said_is_heard(monkeypatch: pytest.MonkeyPatch):
     with kept_apart(monkeypatch):
         assert titles() == []
         monkeypatch.setattr(
-            "riskdoc.assess.margins.say", lambda text, **parts: text.format(**parts)
+            "riskdoc.judgement.margins.say", lambda text, **parts: text.format(**parts)
         )
         assert "Rated margin" in titles()
 
@@ -243,7 +245,7 @@ def test_every_text_of_the_code_was_heard(heard: Heard):
     """So no text escapes the test above for want of a plan that brings it up."""
     code = {
         text
-        for folder in ("assess", "mechanics")
+        for folder in ("analysis", "judgement", "mechanics")
         for file in (ROOT / folder).glob("*.py")
         for text in of_code(file.read_text("utf-8"))
     }

@@ -24,28 +24,28 @@ from support.demos import DAYS, JOBS
 from support.plan import assessed
 
 import riskdoc.job.model as model
-from riskdoc.assess.assess import assess
-from riskdoc.assess.records import Assessment, Finding
 from riskdoc.cli.screen import show, show_comparison
-from riskdoc.controls.change import Change
-from riskdoc.controls.compare import Comparison, compare, to_xlsx, ways_of
-from riskdoc.controls.effects import Effect, Result
-from riskdoc.controls.limits import Limit, knobs, limits
-from riskdoc.controls.package import Package
-from riskdoc.controls.study import Study
-from riskdoc.controls.variants import Variants
-from riskdoc.controls.writing import Write
-from riskdoc.hazards.records import Dropped, Listed, Register
-from riskdoc.job.quantity import Quantity
+from riskdoc.hazards.rated import Dropped, Listed, Register
+from riskdoc.i18n.collect import literals, texts
+from riskdoc.i18n.say import Locale, say, speaking
 from riskdoc.job.reading import JobFile, read, read_text
-from riskdoc.language.collect import literals, texts
-from riskdoc.language.say import Voice, say, speaking
-from riskdoc.language.units import exact, unit_of
+from riskdoc.judgement.assess import assess
+from riskdoc.judgement.verdicts import Assessment, Finding
+from riskdoc.mitigation.change import Change
+from riskdoc.mitigation.combinations import Package
+from riskdoc.mitigation.compare import Comparison, compare, to_xlsx, ways_of
+from riskdoc.mitigation.effects import Effect, Result
+from riskdoc.mitigation.job_edits import Write
+from riskdoc.mitigation.limits import Limit, limit_parameters, limits
+from riskdoc.mitigation.study import Study
+from riskdoc.mitigation.variants import Variants
+from riskdoc.quantities.printing import exact, unit_of
+from riskdoc.quantities.quantity import Quantity
 from riskdoc.requirements.dossier import Brief, Dossier, brief_dossier, dossier
-from riskdoc.requirements.records import Answered, Judged
-from riskdoc.signoff.standing import stand
+from riskdoc.requirements.items import Answered, Judged
+from riskdoc.signing.sign_off_state import stand
 
-FOLDERS = tuple(f"riskdoc.{name}" for name in ("controls", "hazards", "requirements", "cli"))
+FOLDERS = tuple(f"riskdoc.{name}" for name in ("mitigation", "hazards", "requirements", "cli"))
 SETS = ("general", "gb-work-at-height", "us-rope-descent", "ca-ab-rope-access")
 CLOSED = set(literals(Path(model.__file__).read_text("utf-8")))
 """Words of closed lists: a job writes them, and they are ours to say."""
@@ -85,7 +85,7 @@ class Pieces(dict[str, str]):
 
     def get(self, text: str, _default: Any = None) -> str:
         frame = sys._getframe(1)
-        while frame.f_back and frame.f_globals["__name__"] == "riskdoc.language.say":
+        while frame.f_back and frame.f_globals["__name__"] == "riskdoc.i18n.say":
             frame = frame.f_back
         if frame.f_globals["__name__"].startswith(FOLDERS):
             self.asked.add(text)
@@ -94,7 +94,7 @@ class Pieces(dict[str, str]):
 
 
 def speak_in(pieces: Pieces, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("riskdoc.language.say.translation", lambda _language: pieces)
+    monkeypatch.setattr("riskdoc.i18n.say.translation", lambda _language: pieces)
 
 
 @pytest.fixture
@@ -416,11 +416,11 @@ def test_a_limit_is_never_printed_past_what_was_found(
     stated: tuple[float, float], unit: str, planned: str, most: str
 ) -> None:
     """In US units the plan's own value is rounded up and a greatest one down."""
-    first = next(knobs(demo("lighthouse")))
+    first = next(limit_parameters(demo("lighthouse")))
     limit = Limit(
         first.id, "", "", "", unit, stated, stated[1], None, True, stated, 1.0, None, "", ()
     )  # fmt: skip
-    with speaking(Voice(units="us")):
+    with speaking(Locale(units="us")):
         assert (limit.planned, limit.most) == (planned, most)
 
 
@@ -430,7 +430,7 @@ def test_a_limit_is_never_printed_past_what_was_found(
 def test_what_is_printed_exactly_is_never_past_its_value(
     value: float, si: str, units: Any, digits: int
 ) -> None:
-    with speaking(Voice(units=units)):
+    with speaking(Locale(units=units)):
         factor = unit_of(si).factor
         low, high = (float(exact(value, si, to, digits).split()[0]) for to in ("down", "up"))
 

@@ -15,13 +15,13 @@ from support.plan import COPING, PAD, PLATE, ROLLER, assessed, over_edges
 from support.random_plans import plans
 from support.worked import evaluated
 
-from riskdoc.assess.assess import assess
-from riskdoc.assess.figures import figure
-from riskdoc.assess.records import Figure
-from riskdoc.assess.spread import brief, exact
+from riskdoc.analysis.figure import Figure
+from riskdoc.analysis.figures import figure
 from riskdoc.job.reading import read
+from riskdoc.judgement.assess import assess
 from riskdoc.mechanics.equation import Equation, Symbol
 from riskdoc.mechanics.kit import ROPE_MASS
+from riskdoc.quantities.intervals import brief, exact
 
 ONE = Symbol("1")
 

@@ -12,8 +12,8 @@ import yaml
 from support.leaving_out import Path, dotted, paths, without
 from support.plan import BASE, DAY, as_json, check, figure, merged
 
-from riskdoc.assess.assess import assess
 from riskdoc.job.reading import read_text
+from riskdoc.judgement.assess import assess
 
 G = 9.80665
 # 6 kN, 100 kg, factor 0.3 of EN 1891 type A: K = F (F - 2 m g) / (2 m g f).

@@ -14,12 +14,13 @@ import pytest
 from support.demos import DAYS, JOBS
 from support.plan import COPING, PAD, PLATE, ROLLER, assessed, merged, over_edges
 
-from riskdoc.assess.assess import assess
-from riskdoc.assess.records import Assessment, Figure
-from riskdoc.controls.change import Change, Level
-from riskdoc.controls.effects import applicable
-from riskdoc.controls.variants import Variants
+from riskdoc.analysis.figure import Figure
 from riskdoc.job.reading import read
+from riskdoc.judgement.assess import assess
+from riskdoc.judgement.verdicts import Assessment
+from riskdoc.mitigation.change import Change, Level
+from riskdoc.mitigation.effects import applicable
+from riskdoc.mitigation.variants import Variants
 
 G = 9.80665
 SWUNG = {"sites": {"wall": {"reach_sideways": "2 m"}}}

@@ -22,8 +22,8 @@ from support.plan import (
     over_edges,
 )
 
-from riskdoc.assess.assess import assess
-from riskdoc.controls.at_edges import edge_changes
+from riskdoc.judgement.assess import assess
+from riskdoc.mitigation.edge_changes import edge_changes
 from riskdoc.requirements.judging import judged
 
 Plan = tuple[dict[str, Any], ...]

@@ -8,12 +8,12 @@ import pytest
 from support.demos import DAYS, JOBS
 from support.plan import COPING, PAD, PLATE, assessed, merged, over_edges
 
-from riskdoc.assess.assess import assess
 from riskdoc.hazards.catalogue import catalogue
-from riskdoc.hazards.records import Listed, Register
+from riskdoc.hazards.rated import Listed, Register
 from riskdoc.hazards.register import register
 from riskdoc.hazards.triggers import STANDING, TRIGGERS
 from riskdoc.job.reading import read
+from riskdoc.judgement.assess import assess
 
 QUIET: dict[str, Any] = {
     "sites": {"wall": {"near": {"none": "bare ground"}, "chemicals": {"none": "none are used"},

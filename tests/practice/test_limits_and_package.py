@@ -16,19 +16,19 @@ import pytest
 from support.demos import DAYS, JOBS, SEARCHED
 from support.plan import BASE, COPING, PAD, PLATE, ROPE, assessed, job_of, merged, over_edges
 
-from riskdoc.assess import assess as assess_module
-from riskdoc.assess.assess import assess
-from riskdoc.assess.records import Assessment, Check, Verdict
-from riskdoc.controls import study as study_module
-from riskdoc.controls.change import Change, plan_id
-from riskdoc.controls.compare import compare, to_csv, to_xlsx, ways_of
-from riskdoc.controls.effects import Effect, applicable, by_plan_id
-from riskdoc.controls.limits import Knob, Limit, knobs, limits
-from riskdoc.controls.package import Package, Search
-from riskdoc.controls.study import Study, studied
-from riskdoc.controls.variants import Variants
 from riskdoc.job.consistency import contradictions
 from riskdoc.job.reading import JobFile, read, read_text
+from riskdoc.judgement import assess as assess_module
+from riskdoc.judgement.assess import assess
+from riskdoc.judgement.verdicts import Assessment, Check, Verdict
+from riskdoc.mitigation import study as study_module
+from riskdoc.mitigation.change import Change, plan_id
+from riskdoc.mitigation.combinations import Package, Search
+from riskdoc.mitigation.compare import compare, to_csv, to_xlsx, ways_of
+from riskdoc.mitigation.effects import Effect, applicable, by_plan_id
+from riskdoc.mitigation.limits import Limit, LimitParameter, limit_parameters, limits
+from riskdoc.mitigation.study import Study, studied
+from riskdoc.mitigation.variants import Variants
 from riskdoc.report.controls import greatest, set_by
 from riskdoc.report.front import planned
 from riskdoc.report.view import build
@@ -48,24 +48,26 @@ def done(request: pytest.FixtureRequest) -> Study:
     return studied(demo(request.param))
 
 
-def failing(knob: Knob, file: JobFile, value: float, aside: tuple[str, ...]) -> set[str]:
+def failing(
+    parameter: LimitParameter, file: JobFile, value: float, aside: tuple[str, ...]
+) -> set[str]:
     """Checks that are not met at a value, assessed anew and whole; `aside` left out.
 
     A job that contradicts itself, or that an equation refuses, fails by that.
     """
-    job = knob.at(value)
+    job = parameter.at(value)
     if next(iter(contradictions(job, file.on)), None) is not None:
         return {"contradiction"}
     try:
         found = assess(dataclasses.replace(file, job=job))
     except ValueError:
         return {"equation"}
-    return {c.id for c in found.stops if c.id not in aside} | {
+    return {c.id for c in found.failed_checks if c.id not in aside} | {
         finding.id for finding in found.findings if finding.id.endswith("/no_swing")
     }
 
 
-def each_limit(study: Study) -> Iterator[tuple[Knob, Limit, JobFile]]:
+def each_limit(study: Study) -> Iterator[tuple[LimitParameter, Limit, JobFile]]:
     """Limits of the plan as written and of the plan with its package, with what turns them."""
     files = [(study.plan.file, study.limits)]
     if study.package.result is not None:
@@ -73,22 +75,22 @@ def each_limit(study: Study) -> Iterator[tuple[Knob, Limit, JobFile]]:
         files.append((file, study.mended))
     for file, found in files:
         by_id = {limit.id: limit for limit in found}
-        for knob in knobs(file):
-            yield knob, by_id[knob.id], file
+        for parameter in limit_parameters(file):
+            yield parameter, by_id[parameter.id], file
 
 
 def test_at_a_limit_the_job_is_adequate_and_one_step_beyond_it_is_not(done):
     """The limit is asked of a whole new assessment, not of the one that found it."""
     told = 0
-    for knob, limit, file in each_limit(done):
+    for parameter, limit, file in each_limit(done):
         if limit.greatest is None:
             continue
         told += 1
-        assert failing(knob, file, limit.greatest, limit.aside) == set(), limit.id
+        assert failing(parameter, file, limit.greatest, limit.aside) == set(), limit.id
         beyond = round(limit.greatest + limit.step, 9)
-        assert failing(knob, file, beyond, limit.aside), limit.id
+        assert failing(parameter, file, beyond, limit.aside), limit.id
         if limit.least is not None and limit.least > limit.tried[0]:
-            assert failing(knob, file, limit.least - limit.step, limit.aside), limit.id
+            assert failing(parameter, file, limit.least - limit.step, limit.aside), limit.id
     assert told >= 2
 
 
@@ -100,7 +102,7 @@ def test_limits_with_the_package_name_ids_that_a_job_file_can_write(done):
 
 
 def test_every_kind_of_limit_is_found_on_the_demos():
-    kinds = {knob.kind for name in DAYS for knob in knobs(demo(name))}
+    kinds = {parameter.kind for name in DAYS for parameter in limit_parameters(demo(name))}
 
     assert kinds == {"mass", "reach", "wind", "passes", "haulers", "free fall"}
 
@@ -121,18 +123,18 @@ def test_the_end_of_what_was_tried_is_no_limit():
 
 
 def test_a_limit_without_a_number_is_met_nowhere_or_bounded_by_nothing(done):
-    for knob, limit, file in each_limit(done):
+    for parameter, limit, file in each_limit(done):
         if limit.greatest is None and not limit.bounded:
-            assert failing(knob, file, limit.tried[1], limit.aside) == set(), limit.id
+            assert failing(parameter, file, limit.tried[1], limit.aside) == set(), limit.id
 
 
 def test_where_no_value_is_met_nothing_is_at_either_end_nor_as_planned(done):
-    for knob, limit, file in each_limit(done):
+    for parameter, limit, file in each_limit(done):
         if limit.greatest is not None or not limit.bounded:
             continue
         low, high = limit.tried
         values = {low, high, max(low, math.floor(limit.stated[1] / limit.step) * limit.step)}
-        assert all(failing(knob, file, value, limit.aside) for value in values), limit.id
+        assert all(failing(parameter, file, value, limit.aside) for value in values), limit.id
         assert limit.set_by is not None or limit.beyond
 
 
@@ -206,7 +208,7 @@ def test_no_quantity_goes_beyond_the_plan_where_it_moves_an_accepted_exception()
     plan = assessed(accepted_at("20 m"))
     found = limit_of(plan, "limit/mass/worker")
 
-    assert plan.stops == ()
+    assert plan.failed_checks == ()
     assert found.greatest == 80 == found.stated[1]
     assert found.kept
     assert found.set_by is not None
@@ -295,7 +297,7 @@ def accepted_at(below: str) -> dict[str, Any]:
 def test_where_only_one_pair_works_that_pair_is_found():
     """Both lines lie on a bare blade beside a loose plate: each needs its own plate tied."""
     plan = assessed(PAIR_PLAN)
-    stops = {check.id.split("/")[1] for check in plan.stops}
+    stops = {check.id.split("/")[1] for check in plan.failed_checks}
     search = Search(plan, Variants(plan.file))
     clean = [
         {change.id for change in pair} for pair in _pairs(search) if not _stops_with(plan, pair)
@@ -322,8 +324,8 @@ def _stops_with(plan: Assessment, changes: tuple) -> tuple[Check, ...]:
     for change in changes:
         job = change.apply(job)
     if next(iter(contradictions(job, plan.file.on)), None) is not None:
-        return plan.stops
-    return assess(dataclasses.replace(plan.file, job=job)).stops
+        return plan.failed_checks
+    return assess(dataclasses.replace(plan.file, job=job)).failed_checks
 
 
 def test_where_nothing_helps_it_is_said():
@@ -332,7 +334,7 @@ def test_where_nothing_helps_it_is_said():
     plan = assessed(old)
     found = Search(plan, Variants(plan.file)).package()
 
-    assert {check.id for check in plan.stops} == {"rope/main/age", "rope/second/age"}
+    assert {check.id for check in plan.failed_checks} == {"rope/main/age", "rope/second/age"}
     assert {check.id for check in found.left} | _cleared(found) == {
         "rope/main/age", "rope/second/age"
     }  # fmt: skip
@@ -345,7 +347,9 @@ def _cleared(found: Package) -> set[str]:
 def test_missing_inputs_are_mended_by_no_change_and_named_with_their_keys():
     plan = assessed({"rescue": {"who": None, "method": None, "time_to_ground": None}})
     found = studied(plan.file).package
-    lacking = {check.id for check in plan.stops if check.verdict is Verdict.NOT_DEMONSTRATED}
+    lacking = {
+        check.id for check in plan.failed_checks if check.verdict is Verdict.NOT_DEMONSTRATED
+    }
     missing = {check.id: check.missing for check in found.missing}
 
     assert {"rescue/stated", "line/working/rescue/time"} <= lacking
@@ -364,8 +368,8 @@ def test_the_package_of_each_demo_does_what_it_says(done):
     left = {check.id for check in (*found.left, *found.missing)}
     changes = tuple(step.change for step in found.steps)
 
-    assert {check.id for check in after.stops} == left
-    assert {check.id for check in plan.stops} == left | set(found.mended)
+    assert {check.id for check in after.failed_checks} == left
+    assert {check.id for check in plan.failed_checks} == left | set(found.mended)
     for change in changes:
         rest = tuple(each for each in changes if each is not change)
         assert len(_stops_with(plan, rest)) > len(left), f"{change.id} is not needed"
@@ -479,7 +483,7 @@ def test_the_search_for_ten_lines_is_bounded():
 
     assert len(plan.file.job.lines) == 10
     assert len(search.changes) >= 12
-    assert len(plan.stops) >= 10
+    assert len(plan.failed_checks) >= 10
     assert found.result is not None
     assert search.variants.lines_worked <= 300
     assert search.variants.judged <= 700
@@ -609,7 +613,7 @@ def test_an_accepted_borderline_check_sets_a_limit_where_it_was_accepted():
     limit = limit_of(plan, "limit/passes/working")
 
     assert [c.verdict for c in accepted] == [Verdict.BORDERLINE]
-    assert plan.stops == ()
+    assert plan.failed_checks == ()
     assert limit.greatest == 25 == limit.stated[1]
     assert limit.set_by is not None
     assert limit.set_by.id == id

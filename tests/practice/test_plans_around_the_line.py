@@ -15,8 +15,8 @@ import yaml
 from support.leaving_out import Path, dotted, paths, without
 from support.plan import BASE, DAY, as_json, both_ropes, check, merged, over_edges
 
-from riskdoc.assess.assess import assess
 from riskdoc.job.reading import read_text
+from riskdoc.judgement.assess import assess
 
 Plan = dict[str, Any]
 

@@ -10,14 +10,14 @@ import yaml
 from support.demos import DAYS, JOBS
 from support.plan import BASE, assessed, job_of, merged, over_edges
 
-from riskdoc.assess.assess import assess
-from riskdoc.assess.records import Verdict
 from riskdoc.hazards.register import register
 from riskdoc.job.model import SETS
 from riskdoc.job.reading import read, read_text
+from riskdoc.judgement.assess import assess
+from riskdoc.judgement.verdicts import Verdict
 from riskdoc.requirements.dossier import brief_dossier
+from riskdoc.requirements.items import SCOPE, Answer
 from riskdoc.requirements.judging import GUARDS, JUDGES, judged
-from riskdoc.requirements.records import SCOPE, Answer
 from riskdoc.requirements.sets import SetError, own_set, requirement_set
 
 
@@ -117,7 +117,7 @@ def accepted(name: str) -> dict[str, Any]:
     plan = assessed(edges)
     accepting = [
         {"check": check.id, "by": "lead", "reason": "short and looked at", "until": "2027-06-02"}
-        for check in plan.stops
+        for check in plan.failed_checks
     ]
     return merged(edges, {"job": {"requirements": name}, "work": {"method": "rope access"},
                           "signoff": {"deviations": accepting}})  # fmt: skip
@@ -128,7 +128,7 @@ def test_an_acceptance_counts_in_our_own_set_and_waives_no_regulation():
     one, other = judged(ours, (), None), judged(law, (), None)
     by_id = {each.item.id: each.answer for each in one.answers}
 
-    assert not ours.stops
+    assert not ours.failed_checks
     assert by_id["bare_edge_one_strand"] is Answer.BY_ACCEPTANCE
     strong = next(each for each in other.answers if each.item.id == "system_strong")
     assert strong.answer is Answer.NOT_DEMONSTRATED

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from support.plan import BASE, as_json, check, figure, merged
 
-from riskdoc.assess.records import Verdict
+from riskdoc.judgement.verdicts import Verdict
 
 BOTH = {"people": "2", "mass": "165 kg", "kit": "20 kg"}
 HAUL = {"stages": [{"strands": "3", "ends": "moving"}], "haulers": "9"}

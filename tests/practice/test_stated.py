@@ -10,13 +10,13 @@ import pytest
 import yaml
 from support.plan import BASE, assessed, merged
 
-from riskdoc.assess.assess import assess
-from riskdoc.assess.judge import rule
-from riskdoc.assess.records import Assessment, Verdict
 from riskdoc.job.reading import read
+from riskdoc.judgement.assess import assess
+from riskdoc.judgement.judge import rule
+from riskdoc.judgement.verdicts import Assessment, Verdict
 from riskdoc.requirements.dossier import brief_dossier
+from riskdoc.requirements.items import Answer
 from riskdoc.requirements.judging import judged
-from riskdoc.requirements.records import Answer
 from riskdoc.requirements.sets import SetError, own_set
 
 WIND = {"stop_at": "9 m/s", "measured_as": "mean", "height": "30 m", "source": "site rule"}

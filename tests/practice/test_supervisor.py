@@ -29,11 +29,11 @@ import pytest
 import yaml
 from support.plan import merged
 
-from riskdoc.assess.records import Verdict
 from riskdoc.job.reading import JobFile, Reading, read_text
+from riskdoc.judgement.verdicts import Verdict
 from riskdoc.requirements.dossier import brief_dossier
+from riskdoc.requirements.items import Answer
 from riskdoc.requirements.outcome import open_items
-from riskdoc.requirements.records import Answer
 
 FOLDER = Path(__file__).parent / "supervisor"
 DAY = datetime.date(2027, 5, 10)

@@ -13,13 +13,13 @@ from support.demos import DAYS, JOBS, SEARCHED
 from support.plan import COPING, PAD, PLATE, ROPE, assessed, job_of, merged, over_edges
 from support.written import with_keys
 
-from riskdoc.assess.assess import assess
-from riskdoc.controls.change import Change
-from riskdoc.controls.effects import applicable
-from riskdoc.controls.study import studied
-from riskdoc.controls.writing import Write, names_of, spelled, writes
 from riskdoc.job.reading import JobFile, read
-from riskdoc.signoff.content import resolved
+from riskdoc.judgement.assess import assess
+from riskdoc.mitigation.change import Change
+from riskdoc.mitigation.effects import applicable
+from riskdoc.mitigation.job_edits import Write, names_of, spelled, writes
+from riskdoc.mitigation.study import studied
+from riskdoc.signing.content import resolved
 from riskdoc.tables.loader import table
 
 NARROW = merged(

@@ -14,10 +14,10 @@ from typing import Any
 import pytest
 from support.plan import BASE, COPING, PAD, ROPE, job_of, merged, over_edges
 
-from riskdoc.assess.assess import assess
 from riskdoc.hazards.register import register
+from riskdoc.judgement.assess import assess
+from riskdoc.requirements.items import Answer, Judged
 from riskdoc.requirements.judging import judged
-from riskdoc.requirements.records import Answer, Judged
 
 EARLY = date(2027, 6, 1)
 US = {"job": {"requirements": "us-rope-descent"}, "work": {"method": "rope descent"}}

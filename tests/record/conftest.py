@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from riskdoc.record import verify
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.view import build
 from riskdoc.requirements.dossier import dossier
+from riskdoc.verification import verify
 
 
 @pytest.fixture(scope="module")

@@ -14,11 +14,11 @@ from riskdoc.cli.main import app
 from riskdoc.job.alike import alike, plain_mark
 from riskdoc.job.faults import Code, Refused
 from riskdoc.job.reading import read, read_text
-from riskdoc.record.verify import Answer, verified_job
 from riskdoc.requirements.dossier import brief_dossier
-from riskdoc.signoff.records import record_path
-from riskdoc.signoff.signing import RefusedError
-from riskdoc.signoff.standing import State, stand
+from riskdoc.signing.record_files import record_path
+from riskdoc.signing.sign_off_state import State, stand
+from riskdoc.signing.signing import RefusedError
+from riskdoc.verification.verify import Answer, verified_job
 
 SAME = [
     ("A", "a"), ("A", "\u0410"), ("B", "\u0392"), ("0", "O"), ("1", "l"), ("1", "I"), ("I", "l"),

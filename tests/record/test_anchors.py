@@ -20,7 +20,7 @@ from cryptography.hazmat.primitives.asymmetric import ec, ed25519, rsa
 from cryptography.hazmat.primitives.serialization import Encoding
 from support.certificates import FIRST, LAST, SECRET, Held, authority, called, key, made, office
 
-from riskdoc.signoff.certificates import (
+from riskdoc.signing.certificates import (
     CertificateError,
     Proof,
     Signer,
@@ -29,7 +29,7 @@ from riskdoc.signoff.certificates import (
     load,
     proof_of,
 )
-from riskdoc.signoff.entries import Entry
+from riskdoc.signing.entries import Entry
 
 NAME = "D. Fourth"
 EARLY = datetime(2027, 2, 1, tzinfo=UTC)

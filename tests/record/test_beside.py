@@ -29,17 +29,17 @@ from support.papers import (
 )
 
 from riskdoc.job.reading import read
-from riskdoc.record.answers import Answer
-from riskdoc.record.verify import Verified, verified_job
 from riskdoc.requirements.dossier import brief_dossier
-from riskdoc.signoff import standing as module
-from riskdoc.signoff.canonical import canonical
-from riskdoc.signoff.certificates import signed as sealed
-from riskdoc.signoff.entries import Record
-from riskdoc.signoff.records import record_path
-from riskdoc.signoff.signing import Deed, RefusedError, act
-from riskdoc.signoff.standing import stand
-from riskdoc.signoff.status import State
+from riskdoc.signing import sign_off_state as module
+from riskdoc.signing.canonical import canonical
+from riskdoc.signing.certificates import signed as sealed
+from riskdoc.signing.document_status import State
+from riskdoc.signing.entries import Record
+from riskdoc.signing.record_files import record_path
+from riskdoc.signing.sign_off_state import stand
+from riskdoc.signing.signing import Deed, RefusedError, act
+from riskdoc.verification.answers import Answer
+from riskdoc.verification.verify import Verified, verified_job
 
 EARLIER, DATES = "Earlier revisions", "Dates and states"
 NAMES = {"prepared": "A. Lead", "authorised": "D. Fourth"}

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from support.signing import jcs
 
-from riskdoc.signoff.canonical import DIGITS, NIL, canonical, kept, sha256
+from riskdoc.signing.canonical import DIGITS, NIL, canonical, kept, sha256
 
 BOTH = pytest.mark.parametrize("write", [canonical, jcs], ids=["ours", "of the tests"])
 """What the tests judge with must give the published bytes too."""

@@ -31,8 +31,8 @@ from support.certificates import (
     office,
 )
 
-from riskdoc.signoff import certificates
-from riskdoc.signoff.certificates import (
+from riskdoc.signing import certificates
+from riskdoc.signing.certificates import (
     Certificate,
     CertificateError,
     Proof,
@@ -41,7 +41,7 @@ from riskdoc.signoff.certificates import (
     roots_in,
     signed,
 )
-from riskdoc.signoff.entries import Entry
+from riskdoc.signing.entries import Entry
 
 WHEN = "2027-06-01T10:00:00+02:00"
 HOLDS = "it holds from 2027-01-01 to 2028-12-31, and the day of signing is"
@@ -528,7 +528,7 @@ def test_without_the_extra_nothing_is_checked_and_it_is_said(monkeypatch, tmp_pa
 
 def test_importing_the_module_imports_nothing_of_the_extra():
     code = (
-        "import sys, riskdoc.signoff.certificates, riskdoc.signoff.pades;"
+        "import sys, riskdoc.signing.certificates, riskdoc.signing.pades;"
         "print([n for n in ('asn1crypto', 'cryptography', 'pyhanko.sign') if n in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -28,18 +28,19 @@ from support.plan import BASE, COPING, DAY, PAD, both_ropes, job_of, merged, ove
 from support.signing import as_text, digests, environment, jcs
 
 import riskdoc
-from riskdoc.assess.assess import assess
-from riskdoc.assess.records import Range, Verdict
 from riskdoc.job.model import SETS, Form, Job, Part
-from riskdoc.job.quantity import Kind, Place, Quantity
 from riskdoc.job.reading import JobFile, read, read_text
+from riskdoc.judgement.assess import assess
+from riskdoc.judgement.verdicts import Verdict
+from riskdoc.quantities.quantity import Kind, Place, Quantity
+from riskdoc.quantities.ranges import Range
 from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
 from riskdoc.requirements.sets import requirement_set
-from riskdoc.signoff import content as module
-from riskdoc.signoff.canonical import canonical
-from riskdoc.signoff.content import Content, content_of, resolved
-from riskdoc.signoff.plain import plain_document
-from riskdoc.signoff.standing import stand
+from riskdoc.signing import content as module
+from riskdoc.signing.canonical import canonical
+from riskdoc.signing.content import Content, content_of, resolved
+from riskdoc.signing.plain import plain_document
+from riskdoc.signing.sign_off_state import stand
 from riskdoc.tables import loader
 
 SITE = {"temperature": "4 to 12 degC", "near": ["tide", "ice"], "reach_sideways": "0 m"}

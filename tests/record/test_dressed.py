@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from support.papers import DAY, folder, put, signed
 
-from riskdoc.cli.verifying import verify as verify_command
-from riskdoc.signoff.dressed import dressed
-from riskdoc.signoff.records import record_path
-from riskdoc.signoff.signing import RefusedError
+from riskdoc.cli.verify_command import verify as verify_command
+from riskdoc.signing.dressed import dressed
+from riskdoc.signing.record_files import record_path
+from riskdoc.signing.signing import RefusedError
 
 PAGE = b"# <!DOCTYPE html><html><body><h1>ISSUED</h1>A safe working load of 900 kg.</body></html>\n"
 PAPER = b"# %PDF-1.7\n# 1 0 obj << /Type /Catalog >> endobj\n"

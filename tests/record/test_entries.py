@@ -16,7 +16,7 @@ from support.signing import DIGEST, chained, jcs, made
 from riskdoc.job.alike import plain_mark, plain_name
 from riskdoc.job.faults import Refused
 from riskdoc.job.fields import plain_text
-from riskdoc.signoff.entries import (
+from riskdoc.signing.entries import (
     ACTS,
     FORMAT,
     MAX_BYTES,

@@ -14,15 +14,15 @@ import pytest
 from cryptography.hazmat.primitives.serialization import Encoding
 from support.certificates import Held, authority, made
 
-from riskdoc.cli import verifying
-from riskdoc.record.answers import Answer, Point, Verified
-from riskdoc.record.chains import MOST_EARLIER, earlier_revisions
-from riskdoc.record.signers import sign_offs
-from riskdoc.signoff.certificates import Signer, cms_over
-from riskdoc.signoff.entries import NONE, Entry, Record, RecordError, record_from
-from riskdoc.signoff.rules import Terms, against
-from riskdoc.signoff.standing import Before, Signed
-from riskdoc.signoff.status import State
+from riskdoc.cli import verify_command as verifying
+from riskdoc.signing.certificates import Signer, cms_over
+from riskdoc.signing.document_status import State
+from riskdoc.signing.entries import NONE, Entry, Record, RecordError, record_from
+from riskdoc.signing.entry_rules import Terms, against
+from riskdoc.signing.sign_off_state import Before, Signed
+from riskdoc.verification.answers import Answer, Point, Verified
+from riskdoc.verification.chains import MOST_EARLIER, earlier_revisions
+from riskdoc.verification.signers import sign_offs
 
 TIME = "2027-05-30T09:00:00+00:00"
 DAY = date(2027, 6, 1)
@@ -75,7 +75,7 @@ def earlier(entries: tuple[Entry, ...], roots: Any = ROOTS) -> Point:
     )
     standing: Any = SimpleNamespace(before=[Before(file, state, record, "so", "")])
     with pytest.MonkeyPatch.context() as patch:  # what they sign is looked at in `test_beside`
-        patch.setattr("riskdoc.record.chains._not_its_content", lambda _: None)
+        patch.setattr("riskdoc.verification.chains._not_its_content", lambda _: None)
         (point,) = earlier_revisions(taken, standing, roots)
     return point
 

@@ -7,12 +7,12 @@ from support.papers import DAY, folder, paper, put, signed
 from support.signing import chained, written
 
 from riskdoc.cli.screen import summary
+from riskdoc.i18n.say import Locale, say, speaking
 from riskdoc.job.reading import read
-from riskdoc.language.say import Voice, say, speaking
-from riskdoc.record.verify import Answer, verified, verified_job
-from riskdoc.signoff.entries import Entry
-from riskdoc.signoff.records import record_of, record_path
-from riskdoc.signoff.signing import MEANINGS, usual_words
+from riskdoc.signing.entries import Entry
+from riskdoc.signing.record_files import record_of, record_path
+from riskdoc.signing.signing import MEANINGS, usual_words
+from riskdoc.verification.verify import Answer, verified, verified_job
 
 NO = "Ich lehne das ab. NICHT FREIGEGEBEN."
 
@@ -110,7 +110,7 @@ def entry(role: str, meaning: str) -> Entry:
 @pytest.mark.parametrize("language", ["en", "de"])
 @pytest.mark.parametrize("role", MEANINGS)
 def test_the_usual_sentence_of_a_role_is_usual_in_every_language(language, role):
-    with speaking(Voice(language)):
+    with speaking(Locale(language)):
         words, name = say(MEANINGS[role]), say(role)
     assert usual_words(entry(role, words))
     assert usual_words(entry(name, words))

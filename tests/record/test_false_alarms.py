@@ -26,12 +26,12 @@ from support.papers import (
 )
 from support.updates import WHEN
 
-from riskdoc.cli.verifying import verify as verify_command
-from riskdoc.record.holding import held
-from riskdoc.record.verify import Answer, verified
+from riskdoc.cli.verify_command import verify as verify_command
 from riskdoc.report.seal import sealed_html
-from riskdoc.signoff import libraries
-from riskdoc.signoff.pades import sign_pdf
+from riskdoc.signing import libraries
+from riskdoc.signing.pades import sign_pdf
+from riskdoc.verification.holding import held
+from riskdoc.verification.verify import Answer, verified
 
 pytestmark = pytest.mark.usefixtures("computed_once")
 COMPUTED, CONTENT = "Figures and verdicts, computed again", "Content and digest"
@@ -63,7 +63,7 @@ def elsewhere(**versions: str):
             known = {**each(), **{k: v for k, v in versions.items() if k in each()}}
             for name in ("content.packages", "standing.machine"):
                 if name.endswith(each.__name__):
-                    patch.setattr(f"riskdoc.signoff.{name}", lambda known=known: known)
+                    patch.setattr(f"riskdoc.signing.{name}", lambda known=known: known)
         if "riskdoc" in versions:
             for name in ("signoff.content", "assess.plain"):
                 patch.setattr(f"riskdoc.{name}.__version__", versions["riskdoc"])

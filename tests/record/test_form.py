@@ -8,9 +8,9 @@ from dataclasses import replace
 import pytest
 from support.papers import DAY, in_json, issued, with_files
 
-from riskdoc.record.answers import ForeignError
-from riskdoc.record.verify import verified
 from riskdoc.report.html import to_html
+from riskdoc.verification.answers import ForeignError
+from riskdoc.verification.verify import verified
 
 STAMP = 'A4; }</style><div style="position:fixed">ALL CLEAR</div><script>x()</script><style>@page {'
 EVIL = {

@@ -20,9 +20,9 @@ from support.measured import LETTERS, measured
 from support.papers import DAY, in_json, issued, put, with_files
 from support.signing import chained, made
 
-from riskdoc.record.answers import ForeignError
-from riskdoc.record.verify import verified
-from riskdoc.signoff.records import record_path
+from riskdoc.signing.record_files import record_path
+from riskdoc.verification.answers import ForeignError
+from riskdoc.verification.verify import verified
 
 SECONDS, KIB = 10, 512 * 1024
 WHOLE = True  # verified by a process of its own, which prints all of it

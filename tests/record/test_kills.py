@@ -12,10 +12,10 @@ from support.plan import BASE, merged
 from support.signing import around_today, as_text, chained, environment, made, writers
 from support.signing import written as written_to
 
-from riskdoc.signoff.entries import Entry, Record
-from riskdoc.signoff.files import _part, write_whole
-from riskdoc.signoff.locks import HeldError, locked
-from riskdoc.signoff.records import add, others, record_of, record_path
+from riskdoc.signing.entries import Entry, Record
+from riskdoc.signing.files import _part, write_whole
+from riskdoc.signing.locks import HeldError, locked
+from riskdoc.signing.record_files import add, others, record_of, record_path
 
 SIGKILL = -9
 

@@ -19,10 +19,10 @@ import pytest
 from support.measured import LETTERS, measured
 from support.papers import DAY, Paper, folder, paper, put, signed, with_files
 
-from riskdoc.assess.spread import TooManyRangesError
-from riskdoc.record.answers import ForeignError
-from riskdoc.record.verify import verified
+from riskdoc.quantities.intervals import TooManyRangesError
 from riskdoc.requirements.sets import SetError
+from riskdoc.verification.answers import ForeignError
+from riskdoc.verification.verify import verified
 
 pytestmark = pytest.mark.usefixtures("computed_once")
 WHOLE = True  # verified by a process of its own too, which prints all of it

@@ -13,8 +13,8 @@ from support.signing import around_today
 from typer.testing import CliRunner
 
 from riskdoc.cli.main import app
-from riskdoc.signoff import certificates
-from riskdoc.signoff.records import record_of, record_path
+from riskdoc.signing import certificates
+from riskdoc.signing.record_files import record_of, record_path
 
 COMMON, SERIAL = NameOID.COMMON_NAME, NameOID.SERIAL_NUMBER
 NAMES = {

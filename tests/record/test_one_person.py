@@ -23,10 +23,10 @@ from riskdoc.report.html import to_html
 from riskdoc.report.view import build
 from riskdoc.requirements.dossier import brief_dossier, dossier
 from riskdoc.requirements.sets import requirement_set
-from riskdoc.signoff.records import record_of
-from riskdoc.signoff.rules import against, same_person, terms_of
-from riskdoc.signoff.signing import Deed, act
-from riskdoc.signoff.standing import State, stand
+from riskdoc.signing.entry_rules import against, same_person, terms_of
+from riskdoc.signing.record_files import record_of
+from riskdoc.signing.sign_off_state import State, stand
+from riskdoc.signing.signing import Deed, act
 
 ONE, OTHER = "Ines Kolberg", "Otto Marn"
 RULES = """

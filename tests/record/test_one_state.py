@@ -17,9 +17,9 @@ from typer.testing import CliRunner
 from riskdoc.cli.main import app
 from riskdoc.job.reading import read
 from riskdoc.requirements.dossier import brief_dossier
-from riskdoc.signoff.content import content_of
-from riskdoc.signoff.records import record_of, record_path
-from riskdoc.signoff.signing import Deed, act
+from riskdoc.signing.content import content_of
+from riskdoc.signing.record_files import record_of, record_path
+from riskdoc.signing.signing import Deed, act
 
 ON = "2027-06-01"
 STATES = {

@@ -39,9 +39,9 @@ from support.certificates import (
 
 from riskdoc.report.attachments import Attachment
 from riskdoc.report.pdf import print_page
-from riskdoc.signoff import pades
-from riskdoc.signoff.certificates import Certificate, CertificateError, Signer
-from riskdoc.signoff.pades import BROKEN, PdfSignature, sign_pdf, signatures_in, unsigned
+from riskdoc.signing import pades
+from riskdoc.signing.certificates import Certificate, CertificateError, Signer
+from riskdoc.signing.pades import BROKEN, PdfSignature, sign_pdf, signatures_in, unsigned
 
 WHEN = datetime(2027, 6, 1, 8, tzinfo=UTC)
 PAGE = "<!DOCTYPE html><html lang='en'><title>A title</title><body><h1>One</h1><h2>Two</h2><p>It"

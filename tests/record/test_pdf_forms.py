@@ -27,14 +27,14 @@ from support import updates
 from support.certificates import FIRST, LAST, Held, authority, made
 from support.updates import WHEN
 
-from riskdoc.record.answers import Answer
-from riskdoc.record.signers import file_signatures
-from riskdoc.record.update import only_signed
 from riskdoc.report.attachments import Attachment
 from riskdoc.report.pdf import print_page
-from riskdoc.signoff import pades
-from riskdoc.signoff.certificates import Certificate, CertificateError, Signer, _attributes
-from riskdoc.signoff.pades import BROKEN, sign_pdf, signatures_in, unsigned
+from riskdoc.signing import pades
+from riskdoc.signing.certificates import Certificate, CertificateError, Signer, _attributes
+from riskdoc.signing.pades import BROKEN, sign_pdf, signatures_in, unsigned
+from riskdoc.verification.answers import Answer
+from riskdoc.verification.signers import file_signatures
+from riskdoc.verification.update import only_signed
 
 NAME = "D. Fourth"
 PAGE = "<!DOCTYPE html><html lang='en'><title>A title</title><body><h1>One</h1><p>It"

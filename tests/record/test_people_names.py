@@ -14,9 +14,9 @@ from riskdoc.cli.main import app
 from riskdoc.job.alike import plain_name
 from riskdoc.job.faults import Code, Refused
 from riskdoc.job.reading import read_text
-from riskdoc.signoff.entries import RecordError
-from riskdoc.signoff.records import record_of, record_path
-from riskdoc.signoff.rules import same_person
+from riskdoc.signing.entries import RecordError
+from riskdoc.signing.entry_rules import same_person
+from riskdoc.signing.record_files import record_of, record_path
 
 EVIL = [
     ("T\u200b. Ostby", "U\\+200B"), ("T. Ost\u00adby", "U\\+00AD"), ("T.\u00a0Ostby", "U\\+00A0"),

@@ -12,10 +12,10 @@ import pytest
 from PIL import Image
 from support.papers import DAY, Paper, answers, folder, paper, put, signed, with_files, words
 
-from riskdoc.record.answers import ForeignError
-from riskdoc.record.holding import held
-from riskdoc.record.verify import Answer, verified
 from riskdoc.report.seal import sealed_html
+from riskdoc.verification.answers import ForeignError
+from riskdoc.verification.holding import held
+from riskdoc.verification.verify import Answer, verified
 
 PICTURES = "Pictures"
 WHOLE = True  # pictures are printed on the pages between

@@ -27,13 +27,13 @@ from support.papers import (
 )
 
 from riskdoc.job.reading import read
-from riskdoc.record.answers import ForeignError
-from riskdoc.record.verify import Answer, verified
 from riskdoc.report.seal import sealed_html
 from riskdoc.requirements.dossier import brief_dossier
-from riskdoc.signoff.entries import Record, record_from
-from riskdoc.signoff.records import record_of
-from riskdoc.signoff.signing import Deed, act
+from riskdoc.signing.entries import Record, record_from
+from riskdoc.signing.record_files import record_of
+from riskdoc.signing.signing import Deed, act
+from riskdoc.verification.answers import ForeignError
+from riskdoc.verification.verify import Answer, verified
 
 RECORD, EARLIER = "Record of sign-offs", "Earlier revisions"
 

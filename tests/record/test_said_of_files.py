@@ -9,14 +9,14 @@ import pytest
 from support.papers import DAY, answers, folder, in_json, issued, put, signed, with_files
 from support.signing import environment
 
-from riskdoc.cli.verifying import NOT_COVERED
-from riskdoc.cli.verifying import verify as verify_command
+from riskdoc.cli.verify_command import NOT_COVERED
+from riskdoc.cli.verify_command import verify as verify_command
 from riskdoc.job.reading import read
-from riskdoc.record.answers import ForeignError
-from riskdoc.record.verify import Answer, Verified, verified, verified_job
 from riskdoc.report.attachments import job_attachment
 from riskdoc.report.card import build_card, card_html, card_pdf
-from riskdoc.signoff.records import record_path
+from riskdoc.signing.record_files import record_path
+from riskdoc.verification.answers import ForeignError
+from riskdoc.verification.verify import Answer, Verified, verified, verified_job
 
 PAGES = "What can be read in the document"
 DATES, RECORD = "Dates and states", "Record of sign-offs"

@@ -20,8 +20,8 @@ from typer.testing import CliRunner
 from riskdoc.cli.main import app
 from riskdoc.job.reading import read
 from riskdoc.requirements.dossier import brief_dossier
-from riskdoc.signoff.content import content_of
-from riskdoc.signoff.records import record_of, record_path
+from riskdoc.signing.content import content_of
+from riskdoc.signing.record_files import record_of, record_path
 
 NAME = "Ines Kolberg"
 SINGLE = {"signoff": {"roles": ["prepared"]}}

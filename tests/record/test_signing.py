@@ -13,17 +13,17 @@ from support.certificates import made as certificate
 from support.plan import BASE, COMPLETE, COPING, DAY, job_of, merged, over_edges
 from support.signing import WHEN, as_text, chained, made, written
 
+from riskdoc.i18n.say import Locale, speaking
 from riskdoc.job.reading import read
-from riskdoc.language.say import Voice, speaking
 from riskdoc.requirements.dossier import Brief, brief_dossier
-from riskdoc.signoff.certificates import load, signed
-from riskdoc.signoff.content import content_of
-from riskdoc.signoff.entries import NONE, Record, RecordError
-from riskdoc.signoff.records import others, record_of, record_path
-from riskdoc.signoff.rules import terms_of
-from riskdoc.signoff.signing import MEANINGS, Deed, RefusedError, act, meaning_of
-from riskdoc.signoff.standing import stand
-from riskdoc.signoff.status import State
+from riskdoc.signing.certificates import load, signed
+from riskdoc.signing.content import content_of
+from riskdoc.signing.document_status import State
+from riskdoc.signing.entries import NONE, Record, RecordError
+from riskdoc.signing.entry_rules import terms_of
+from riskdoc.signing.record_files import others, record_of, record_path
+from riskdoc.signing.sign_off_state import stand
+from riskdoc.signing.signing import MEANINGS, Deed, RefusedError, act, meaning_of
 
 ROUNDED = {**COPING, "radius": "15 mm"}
 BORDERLINE = over_edges(ROUNDED)
@@ -239,7 +239,7 @@ def test_any_role_may_withdraw_before_anybody_has_signed(job):
 
 
 def test_a_plan_with_a_stop_that_nobody_accepts_is_not_signed_and_the_stops_are_named(job):
-    stops = of("borderline").plan.stops
+    stops = of("borderline").plan.failed_checks
     found = assert_refused(lambda: signs(job, plan="borderline"), *(each.title for each in stops))
 
     assert stops
@@ -578,7 +578,7 @@ def test_another_role_has_to_say_what_it_means():
 
 @pytest.mark.parametrize("role", ["erstellt", "geprüft", "genehmigt"])
 def test_the_usual_german_roles_have_usual_german_words(role):
-    with speaking(Voice("de")):
+    with speaking(Locale("de")):
         assert re.match(r"Ich\b|Nach .* ich\b", meaning_of(role, None))
 
 

@@ -12,10 +12,10 @@ import pytest
 from support.certificates import authority, made
 from support.papers import DAY, NAMES, Paper, answers, folder, holder, issued, paper, put, signed
 
-from riskdoc.cli.verifying import verify as verify_command
-from riskdoc.record.verify import Answer, verified
-from riskdoc.signoff import certificates, pades
-from riskdoc.signoff.pades import sign_pdf
+from riskdoc.cli.verify_command import verify as verify_command
+from riskdoc.signing import certificates, pades
+from riskdoc.signing.pades import sign_pdf
+from riskdoc.verification.verify import Answer, verified
 
 pytestmark = pytest.mark.usefixtures("computed_once")
 DATES = "Dates and states"
@@ -116,7 +116,7 @@ def test_a_certificate_not_valid_at_the_time_of_its_entry_never_holds(monkeypatc
     )
     path = put(folder())
     monkeypatch.setattr(certificates, "timely", lambda *_: None)
-    monkeypatch.setattr("riskdoc.signoff.signing.proof_of", lambda _: None, raising=False)
+    monkeypatch.setattr("riskdoc.signing.signing.proof_of", lambda _: None, raising=False)
     signed(path, by={"prepared": lead(), "authorised": early})
     page = paper(path).html
 

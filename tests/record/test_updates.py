@@ -18,13 +18,13 @@ from support.certificates import made
 from support.papers import DAY, answers, folder, holder, issued
 from support.updates import WHEN, Update, forged
 
-from riskdoc.record import update as updates
-from riskdoc.record.pdftokens import TokenError, as_written, value_of
-from riskdoc.record.update import only_signed
-from riskdoc.record.verify import Answer, verified
 from riskdoc.report.pdf import print_page
-from riskdoc.signoff import pades
-from riskdoc.signoff.pades import later_agree, sign_pdf, signatures_in
+from riskdoc.signing import pades
+from riskdoc.signing.pades import later_agree, sign_pdf, signatures_in
+from riskdoc.verification import update as updates
+from riskdoc.verification.pdftokens import TokenError, as_written, value_of
+from riskdoc.verification.update import only_signed
+from riskdoc.verification.verify import Answer, verified
 
 pytestmark = pytest.mark.usefixtures("computed_once")
 PAGES = "What can be read in the document"

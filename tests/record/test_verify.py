@@ -25,25 +25,25 @@ from support.papers import folder
 from support.sign_demos import sign
 
 from riskdoc.cli import commands
-from riskdoc.cli.verifying import verify as verify_command
+from riskdoc.cli.verify_command import verify as verify_command
 from riskdoc.job.reading import read
-from riskdoc.record import makes, verify
-from riskdoc.record.answers import ForeignError
-from riskdoc.record.differing import moved
-from riskdoc.record.holding import held
-from riskdoc.record.update import only_signed
-from riskdoc.record.verify import Answer, verified, verified_job
 from riskdoc.report.attachments import report_attachments
 from riskdoc.report.html import html_file
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.seal import seal_holds, sealed_html, sealed_pdf
 from riskdoc.report.view import build
 from riskdoc.requirements.dossier import dossier
-from riskdoc.signoff import content
-from riskdoc.signoff.certificates import load
-from riskdoc.signoff.pades import sign_pdf
-from riskdoc.signoff.records import record_of
-from riskdoc.signoff.standing import stand
+from riskdoc.signing import content
+from riskdoc.signing.certificates import load
+from riskdoc.signing.pades import sign_pdf
+from riskdoc.signing.record_files import record_of
+from riskdoc.signing.sign_off_state import stand
+from riskdoc.verification import makes, verify
+from riskdoc.verification.answers import ForeignError
+from riskdoc.verification.differing import moved
+from riskdoc.verification.holding import held
+from riskdoc.verification.update import only_signed
+from riskdoc.verification.verify import Answer, verified, verified_job
 
 DAY, WITHIN = date(2027, 4, 9), date(2027, 4, 12)
 NAME = "wasserturm.yaml"

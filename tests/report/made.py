@@ -14,17 +14,17 @@ import pypdf
 import yaml
 from support.demos import DAYS, JOBS, PRINTED
 
-from riskdoc.controls.package import Package
-from riskdoc.controls.study import Effort, Study
 from riskdoc.job.fields import LONGEST_MARK
 from riskdoc.job.reading import JobFile, read_text
+from riskdoc.mitigation.combinations import Package
+from riskdoc.mitigation.study import Effort, Study
 from riskdoc.report.attachments import Attachment, report_attachments
 from riskdoc.report.blocks import Block, Table, View
 from riskdoc.report.html import html_file
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.view import build
 from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
-from riskdoc.signoff.standing import Standing, stand
+from riskdoc.signing.sign_off_state import SignOffState, stand
 
 NAMES = (*PRINTED, "extreme", "bare")
 
@@ -209,7 +209,9 @@ def assessed(job: dict[str, Any], day: date = DAYS["lighthouse"]) -> Dossier:
     """
     found = brief_dossier(_read(_written(job), "made.yaml", day))
     plan = found.plan
-    nothing = Package(None, plan.file.job, (), {}, plan.stops, frozenset(), (), cut=False, tried=0)
+    nothing = Package(
+        None, plan.file.job, (), {}, plan.failed_checks, frozenset(), (), cut=False, tried=0
+    )
     study = Study(plan, (), nothing, (), (), {}, Effort(1, 0, 0))
     return Dossier(study, found.register, found.judged)
 
@@ -261,7 +263,7 @@ class Made:
         self.name = name
         self.dossier = job_named(name)
         self.assessment = self.dossier.study.plan
-        self.standing: Standing = stand(self.dossier)
+        self.standing: SignOffState = stand(self.dossier)
         self.view: View = build(self.dossier, self.standing)
         self.inside: tuple[Attachment, ...] = report_attachments(self.dossier, self.standing)
         self.html: str = html_file(self.view, self.inside).decode()

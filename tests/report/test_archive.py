@@ -27,9 +27,9 @@ from report.made import DAYS, JOBS, made_of
 from support.demos import PRINTED, SOAK
 from support.plan import BASE, merged
 
-from riskdoc.assess.assess import assess
-from riskdoc.controls.compare import compare, ways_of
 from riskdoc.job.reading import JobFile, read, read_bytes
+from riskdoc.judgement.assess import assess
+from riskdoc.mitigation.compare import compare, ways_of
 from riskdoc.report import archive
 from riskdoc.report.attachments import (
     Attachment,
@@ -43,8 +43,8 @@ from riskdoc.report.html import to_html
 from riskdoc.report.pdf import RenderError, print_page, to_pdf
 from riskdoc.report.seal import seal_holds
 from riskdoc.requirements.dossier import brief_dossier, dossier
-from riskdoc.signoff.content import content_of
-from riskdoc.signoff.standing import stand
+from riskdoc.signing.content import content_of
+from riskdoc.signing.sign_off_state import stand
 
 DOCUMENTS = ("oak", "bare", "card", "two cards", "comparison", *(PRINTED if SOAK else ()))
 DAY = date(2027, 6, 1)

@@ -16,7 +16,7 @@ from playwright.sync_api import Browser
 from report.browser import CUT, OVERLAPS, WIDER, WRITTEN_OVER, browser, opened
 from report.made import NAMES, made_of
 
-from riskdoc.assess.records import Verdict
+from riskdoc.judgement.verdicts import Verdict
 from riskdoc.report.marks import chip
 
 WIDTHS = (360, 800, 1600)

@@ -9,10 +9,10 @@ import re
 import pytest
 from report.made import DAYS, JOBS
 
-from riskdoc.assess.assess import assess
-from riskdoc.assess.records import Range
-from riskdoc.controls.compare import Comparison, compare, ways_of
 from riskdoc.job.reading import read
+from riskdoc.judgement.assess import assess
+from riskdoc.mitigation.compare import Comparison, compare, ways_of
+from riskdoc.quantities.ranges import Range
 from riskdoc.report.blocks import Table
 from riskdoc.report.compared import build_comparison
 from riskdoc.report.html import to_html

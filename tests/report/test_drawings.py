@@ -15,7 +15,7 @@ from riskdoc.report import labels, svg
 from riskdoc.report.bars import bar
 from riskdoc.report.edgeview import edge_view
 from riskdoc.report.elevation import MOST_HIGH, elevation
-from riskdoc.report.exposed import exposed
+from riskdoc.report.exposure_page import exposed
 from riskdoc.report.facts import facts_of
 from riskdoc.report.folder import template_folder
 from riskdoc.report.geometry import course

@@ -16,8 +16,8 @@ from riskdoc.report import along
 from riskdoc.report.elevation import elevation
 from riskdoc.report.facts import Facts, facts_of
 from riskdoc.report.geometry import APART, course
+from riskdoc.report.label_placement import Canvas
 from riskdoc.report.profile import _MARKS, _STROKES, HIGH, LEFT, TOP, WIDE, profile
-from riskdoc.report.spots import Canvas
 from riskdoc.report.svg import Box, Drawing, picture, words
 from riskdoc.report.svg import line as stroke
 

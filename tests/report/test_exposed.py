@@ -9,13 +9,13 @@ import pytest
 from report.drawn import Shape, assert_readable, shapes, texts
 from report.made import LONG, drawn_of
 
-from riskdoc.assess.records import Range
-from riskdoc.report import exposed
-from riskdoc.report.exposed import LEFT, RIGHT, Axis, Part, Row, axis_for
+from riskdoc.quantities.ranges import Range
+from riskdoc.report import exposure_page as exposed
+from riskdoc.report.abrasion import BANDS, word
+from riskdoc.report.exposure_page import LEFT, RIGHT, Axis, Part, Row, axis_for
 from riskdoc.report.facts import facts_of
 from riskdoc.report.hatch import FILLS, hatched
 from riskdoc.report.svg import Drawing
-from riskdoc.report.wear import BANDS, word
 
 DECADES = RIGHT - LEFT
 

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from riskdoc.signoff import files
-from riskdoc.signoff.files import write_whole
+from riskdoc.signing import files
+from riskdoc.signing.files import write_whole
 
 
 def test_writes_and_replaces(tmp_path):
@@ -49,7 +49,7 @@ def test_a_failure_leaves_the_old_file_and_no_other(tmp_path, monkeypatch, error
 KILLED = """
 import os, signal, sys
 from pathlib import Path
-from riskdoc.signoff import files
+from riskdoc.signing import files
 files.os.fsync = lambda _number: os.kill(os.getpid(), signal.SIGKILL)
 files.write_whole(Path(sys.argv[1]), b"new" * 100000)
 """

@@ -10,7 +10,7 @@ import pytest
 from report.made import assessed, made_of, part_of, raw, studied
 from support.demos import PRINTED
 
-from riskdoc.assess.records import Check
+from riskdoc.judgement.verdicts import Check
 from riskdoc.report.blocks import Items, Para, Table
 from riskdoc.report.facts import facts_of
 from riskdoc.report.front import LEAST, ROOM
@@ -33,7 +33,7 @@ def test_page_1_says_what_a_permit_issuer_asks(name):
     # What is the status, what is not met, and what is to be changed?
     assert made.standing.status.headline in first
     package = made.dossier.study.package
-    for check in made.assessment.stops[: ROOM["A4"] - LEAST]:
+    for check in made.assessment.failed_checks[: ROOM["A4"] - LEAST]:
         assert check.title.split(",")[0] in first
         assert check.verdict.value in first
         assert answer_words(package, check)[:20] in first
@@ -128,7 +128,7 @@ def test_a_check_without_any_capacity_is_the_weakest_of_all(lighthouse_facts):
 def test_what_page_1_has_no_room_for_is_counted():
     view = made_of("lighthouse").view
     table = next(b for b in view.front if isinstance(b, Table))
-    unmet = len(made_of("lighthouse").assessment.stops)
+    unmet = len(made_of("lighthouse").assessment.failed_checks)
     room = ROOM["A4"] - LEAST
 
     assert len(table.rows) == room

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from report.page import Page, assert_ours_only
 
-from riskdoc.assess.records import Verdict
+from riskdoc.judgement.verdicts import Verdict
 from riskdoc.report.blocks import Table, Warned
 from riskdoc.report.html import to_html
 from riskdoc.report.marks import chip
@@ -151,7 +151,7 @@ def test_every_check_not_met_is_on_the_decision_page_with_reason_and_one_answer(
     text = Page(made.html).words.replace("\u00a0", " ")
     package = made.dossier.study.package
     assert made.standing.status.headline in text
-    for check in made.assessment.stops:
+    for check in made.assessment.failed_checks:
         assert check.reason in text
         answer = answer_words(package, check)
         assert answer[:1].upper() + answer[1:] in text

@@ -15,14 +15,14 @@ from report.made import DAYS, JOBS, raw, studied
 from support.apart import CLOSE, OPEN, WORD, in_it, kept_apart, left_over, words_of_the_job
 from support.demos import SAID
 
+from riskdoc.i18n import collect
+from riskdoc.i18n.say import FOLDER, ISOLATES, translation
 from riskdoc.job.reading import JobFile, read
-from riskdoc.language import collect
-from riskdoc.language.say import FOLDER, ISOLATES, translation
 from riskdoc.report.card import build_card
 from riskdoc.report.html import to_html
 from riskdoc.report.view import build
 from riskdoc.requirements.dossier import dossier
-from riskdoc.signoff.content import content_of
+from riskdoc.signing.content import content_of
 
 SYMBOLS = re.compile(r"[=·√]|\(\S+( \S+)?\)$")
 """Equations, and the symbol behind the title of an input, stand in every language."""

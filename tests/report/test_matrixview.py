@@ -11,7 +11,7 @@ from report.made import assessed, drawn_of, made_of, raw
 from report.test_sections import said, section
 
 from riskdoc.hazards.matrices import matrix
-from riskdoc.hazards.records import Register
+from riskdoc.hazards.rated import Register
 from riskdoc.report import matrixview
 from riskdoc.report.facts import facts_of
 from riskdoc.report.svg import BLACK, Drawing

@@ -19,7 +19,7 @@ from support.demos import SOAK
 
 from riskdoc.report import pdf as printing
 from riskdoc.report.pdf import RenderError, allowed, print_page
-from riskdoc.signoff.content import content_of
+from riskdoc.signing.content import content_of
 
 TOP = Path(__file__).parents[2]
 

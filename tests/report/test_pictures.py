@@ -19,10 +19,10 @@ from PIL import ExifTags, Image, PngImagePlugin
 from report.made import DAYS, JOBS, made_of, raw
 from report.page import Page
 
-from riskdoc.assess.assess import assess
 from riskdoc.job.pictures import PictureFile
 from riskdoc.job.preparing import PRINTED_HEIGHT, PRINTED_WIDTH, RESOLUTION, prepare
 from riskdoc.job.reading import read, read_text
+from riskdoc.judgement.assess import assess
 from riskdoc.report.blocks import Heading, Picture, View
 from riskdoc.report.folder import template_folder
 from riskdoc.report.html import to_html

@@ -12,7 +12,7 @@ from playwright.sync_api import Browser
 from report.browser import CUT, OVERLAPS, WIDER, WRITTEN_OVER, browser, opened
 from report.made import assessed, part_of, raw, texts
 
-from riskdoc.language.say import ISOLATES, say
+from riskdoc.i18n.say import ISOLATES, say
 from riskdoc.report.blocks import View
 from riskdoc.report.folder import template_folder
 from riskdoc.report.html import to_html

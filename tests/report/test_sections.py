@@ -8,7 +8,8 @@ import pytest
 from report.made import LONG, WORDS, Made, assessed, made_of, raw
 from report.test_drawings import assert_sound
 
-from riskdoc.assess.records import Check, Influence, Range, Verdict
+from riskdoc.judgement.verdicts import Check, Verdict
+from riskdoc.quantities.ranges import Range, Sensitivity
 from riskdoc.report.blocks import Figure, Section, Table, View
 from riskdoc.report.facts import facts_of
 from riskdoc.report.profile import profile
@@ -213,14 +214,14 @@ def test_the_greatest_tension_is_always_drawn(made: Made):
         assert not {"hold", "raise", "lower", case} & set(left.rstrip(".").split(", "))
 
 
-def _check(verdict: Verdict, ratio: Range, *decides: Influence) -> Check:
+def _check(verdict: Verdict, ratio: Range, *decides: Sensitivity) -> Check:
     return Check(
         "x", "x", "x", verdict, "", "", None, None, ratio, 2.0, "N", "", decides=decides
     )  # fmt: skip
 
 
 def test_inputs_that_decide_stand_with_the_ratio_at_both_ends():
-    one, two = Influence("a", "mass", 2.567, 1.0), Influence("b", "wear", 1.2, 1.9)
+    one, two = Sensitivity("a", "mass", 2.567, 1.0), Sensitivity("b", "wear", 1.2, 1.9)
     check = _check(Verdict.INADEQUATE, Range(0.5, 1.5, 3.0), one, two)
     assert deciding(check) == "mass: 2.56, 1.00; wear: 1.20, 1.90"
     assert outlook(check) == "At its better end this alone meets what is required: mass."
@@ -230,7 +231,7 @@ def test_inputs_that_decide_stand_with_the_ratio_at_both_ends():
 
 
 def test_a_borderline_check_says_what_alone_makes_it_fall_short():
-    worse, fine = Influence("a", "mass", 2.5, 1.9), Influence("b", "wear", 2.1, 2.2)
+    worse, fine = Sensitivity("a", "mass", 2.5, 1.9), Sensitivity("b", "wear", 2.1, 2.2)
     check = _check(Verdict.BORDERLINE, Range(1.8, 2.15, 3.0), worse, fine)
     assert outlook(check) == "At its worse end this alone makes it fall short: mass."
     several = _check(Verdict.BORDERLINE, Range(1.8, 2.15, 3.0), fine)

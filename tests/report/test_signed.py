@@ -31,11 +31,11 @@ from riskdoc.report.pdf import print_page, to_pdf
 from riskdoc.report.qr import qr_code
 from riskdoc.report.view import build
 from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
-from riskdoc.signoff.entries import Entry, Record
-from riskdoc.signoff.records import others, record_of
-from riskdoc.signoff.signing import MEANINGS, Deed, act
-from riskdoc.signoff.standing import Signed, Standing, stand
-from riskdoc.signoff.status import State
+from riskdoc.signing.document_status import State
+from riskdoc.signing.entries import Entry, Record
+from riskdoc.signing.record_files import others, record_of
+from riskdoc.signing.sign_off_state import Signed, SignOffState, stand
+from riskdoc.signing.signing import MEANINGS, Deed, act
 
 NOW = datetime(2027, 5, 30, 9, 0, tzinfo=UTC)
 TYPED = "recorded name, not a verified signature"
@@ -49,7 +49,7 @@ def computed(*, accepted: bool = False, title: str = "Plain plan", day: date = D
     changes: list[dict[str, Any]] = [COMPLETE, {"job": {"title": title}}]
     if accepted:
         changes.append(over_edges(ROUNDED))
-        stops = brief_dossier(job_of(*changes, day=day)).plan.stops
+        stops = brief_dossier(job_of(*changes, day=day)).plan.failed_checks
         accept = {"by": "lead", "reason": "looked at", "until": "2027-06-02"}
         deviations = [
             {"check": each.id, **accept, "conditions": ["The rope is dry.", "Nobody swings."]}
@@ -96,7 +96,7 @@ BANNERS = {
 }
 
 
-def standing_of(name: str, folder: Path) -> tuple[Dossier, Standing]:
+def standing_of(name: str, folder: Path) -> tuple[Dossier, SignOffState]:
     """A small plan in each of the states."""
     path, whole = folder / "plan.yaml", computed()
     if name == "partly signed":
@@ -125,7 +125,7 @@ class Stood:
     """A document in one of the states."""
 
     whole: Dossier
-    standing: Standing
+    standing: SignOffState
     view: View
     inside: tuple[Attachment, ...]
 
@@ -494,7 +494,7 @@ SECOND = {"job": {"revision": "B", "replaces": {"file": "first.yaml", "reason": 
 def revised(tmp_path):
     """Writes both job files; gives the second one read, and how it stands beside the first."""
 
-    def make(*changes: dict[str, Any], signed: bool = True) -> tuple[Dossier, Standing]:
+    def make(*changes: dict[str, Any], signed: bool = True) -> tuple[Dossier, SignOffState]:
         first = write(tmp_path / "first.yaml", BASE)
         whole = BASE
         for change in (SECOND, *changes):

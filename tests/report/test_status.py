@@ -15,15 +15,15 @@ import pytest
 from support.plan import BASE, COMPLETE, COPING, DAY, assessed, job_of, merged, over_edges
 from support.signing import as_text
 
-from riskdoc.assess.records import Verdict
 from riskdoc.cli import commands
 from riskdoc.job.reading import read
+from riskdoc.judgement.verdicts import Verdict
 from riskdoc.requirements.dossier import brief_dossier, dossier
+from riskdoc.requirements.items import Answer, Answered, Judged
 from riskdoc.requirements.outcome import Outcome, outcome_of
-from riskdoc.requirements.records import Answer, Answered, Judged
-from riskdoc.signoff.records import record_path
-from riskdoc.signoff.signing import Deed, act
-from riskdoc.signoff.status import State, Status
+from riskdoc.signing.document_status import DocumentStatus, State
+from riskdoc.signing.record_files import record_path
+from riskdoc.signing.signing import Deed, act
 
 WHOLE = False  # page 1 and what stands on every page
 NOW = datetime(2027, 5, 30, 9, tzinfo=UTC)
@@ -235,7 +235,7 @@ def test_items_count_and_questions_for_a_person_are_named(answers, verdict):
     )  # fmt: skip
     found = outcome_of(plan, judged)
 
-    assert plan.stops == ()
+    assert plan.failed_checks == ()
     assert found.verdict.value == verdict
     assert found.questions == sum(answer is Answer.TO_BE_ANSWERED for _, answer in answers)
 
@@ -246,9 +246,9 @@ def outcome(verdict: str, accepted: int = 0) -> Outcome:
     return Outcome(word, 40, unmet, accepted, 30, {}, 11)
 
 
-def status(verdict: str, state: str, signed: int = 0, accepted: int = 0) -> Status:
+def status(verdict: str, state: str, signed: int = 0, accepted: int = 0) -> DocumentStatus:
     days = (date(2027, 6, 1), date(2027, 6, 2))
-    return Status(outcome(verdict, accepted), State(state), signed, 2, *days)
+    return DocumentStatus(outcome(verdict, accepted), State(state), signed, 2, *days)
 
 
 @pytest.mark.parametrize("verdict", [each.value for each in Verdict])

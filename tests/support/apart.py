@@ -15,9 +15,9 @@ from typing import Any, Literal, get_args, get_origin
 
 from pydantic import BaseModel
 
-from riskdoc.job.quantity import Quantity
+from riskdoc.i18n.say import translation
 from riskdoc.job.reading import JobFile
-from riskdoc.language.say import translation
+from riskdoc.quantities.quantity import Quantity
 
 LANGUAGE = "xx"
 OPEN, CLOSE = "⟦", "⟧"
@@ -64,7 +64,7 @@ def kept_apart(monkeypatch: Any) -> Iterator[Apart]:
     own = Apart()
     with monkeypatch.context() as patch:
         patch.setattr(
-            "riskdoc.language.say.translation",
+            "riskdoc.i18n.say.translation",
             lambda language: own if language == LANGUAGE else translation(language),
         )
         yield own

@@ -19,19 +19,19 @@ from typing import Any
 
 from riskdoc.cli.commands import _under_its_own_name
 from riskdoc.job.reading import read
-from riskdoc.record.holding import held
-from riskdoc.record.verify import Answer, verified
 from riskdoc.report.attachments import report_attachments
 from riskdoc.report.html import html_file
 from riskdoc.report.pdf import to_pdf
 from riskdoc.report.seal import sealed_html
 from riskdoc.report.view import build
 from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
-from riskdoc.signoff.certificates import Certificate, load
-from riskdoc.signoff.certificates import signed as sealed
-from riskdoc.signoff.records import others, record_of
-from riskdoc.signoff.signing import MEANINGS, Deed, act
-from riskdoc.signoff.standing import Standing, stand
+from riskdoc.signing.certificates import Certificate, load
+from riskdoc.signing.certificates import signed as sealed
+from riskdoc.signing.record_files import others, record_of
+from riskdoc.signing.sign_off_state import SignOffState, stand
+from riskdoc.signing.signing import MEANINGS, Deed, act
+from riskdoc.verification.holding import held
+from riskdoc.verification.verify import Answer, verified
 from support.certificates import SECRET, Held
 from support.plan import BASE, COMPLETE, merged
 from support.short import is_short
@@ -85,7 +85,7 @@ class Paper:
 
     path: Path
     whole: Dossier
-    standing: Standing
+    standing: SignOffState
 
     @cached_property
     def inside(self) -> Any:

@@ -9,11 +9,11 @@ from typing import Any, get_args
 
 import yaml
 
-from riskdoc.assess.assess import assess
-from riskdoc.assess.plain import plain_assessment
-from riskdoc.assess.records import Assessment
 from riskdoc.job.model import RopeStandard
 from riskdoc.job.reading import JobFile, read_text
+from riskdoc.judgement.assess import assess
+from riskdoc.judgement.plain import plain_assessment
+from riskdoc.judgement.verdicts import Assessment
 
 DAY = datetime.date(2027, 6, 1)
 

@@ -9,12 +9,12 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from pathlib import Path
 
+from riskdoc.i18n.say import Locale, speaking
 from riskdoc.job.reading import read
-from riskdoc.language.say import Voice, speaking
 from riskdoc.requirements.dossier import brief_dossier
-from riskdoc.signoff.entries import Act
-from riskdoc.signoff.records import record_path
-from riskdoc.signoff.signing import Deed, act, meaning_of
+from riskdoc.signing.entries import Act
+from riskdoc.signing.record_files import record_path
+from riskdoc.signing.signing import Deed, act, meaning_of
 from support.demos import JOBS
 
 Step = tuple[str, Act, str, str, str, str, str]
@@ -48,7 +48,7 @@ def sign(folder: Path = JOBS, *only: str) -> None:
 
 
 def _meaning(role: str, language: str) -> str:
-    with speaking(Voice(language)):
+    with speaking(Locale(language)):
         return meaning_of(role, None)
 
 

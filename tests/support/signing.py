@@ -25,9 +25,9 @@ import yaml
 import riskdoc
 from riskdoc.job.reading import read
 from riskdoc.requirements.dossier import brief_dossier
-from riskdoc.signoff.content import content_of
-from riskdoc.signoff.entries import NONE, Entry, Record
-from riskdoc.signoff.records import add
+from riskdoc.signing.content import content_of
+from riskdoc.signing.entries import NONE, Entry, Record
+from riskdoc.signing.record_files import add
 from support.demos import JOBS, SEARCHED
 
 TESTS = Path(__file__).parents[1]

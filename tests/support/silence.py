@@ -16,12 +16,12 @@ from zlib import crc32
 
 import yaml
 
-from riskdoc.assess.records import Assessment, Check, Verdict
-from riskdoc.assess.spread import TooManyRangesError, brief
 from riskdoc.job.reading import read_text
+from riskdoc.judgement.verdicts import Assessment, Check, Verdict
+from riskdoc.quantities.intervals import TooManyRangesError, brief
 from riskdoc.requirements.dossier import brief_dossier
+from riskdoc.requirements.items import Judged
 from riskdoc.requirements.outcome import word_of
-from riskdoc.requirements.records import Judged
 from riskdoc.requirements.sets import SetError
 from support.demos import DAYS, JOBS
 from support.leaving_out import Path as Keys

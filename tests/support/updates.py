@@ -12,8 +12,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
-from riskdoc.signoff.certificates import Certificate, cms_over
-from riskdoc.signoff.pades import sign_pdf
+from riskdoc.signing.certificates import Certificate, cms_over
+from riskdoc.signing.pades import sign_pdf
 
 WHEN = datetime(2027, 5, 30, 12, tzinfo=UTC)
 ROOM = 4000

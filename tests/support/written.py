@@ -9,8 +9,8 @@ from typing import Any
 
 import yaml
 
-from riskdoc.controls.writing import Write
 from riskdoc.job.reading import JobFile, read_text
+from riskdoc.mitigation.job_edits import Write
 from support.demos import JOBS
 
 

@@ -1,0 +1,163 @@
+"""Collects every text that is said, for translators: from the code and from the tables.
+
+`python -m riskdoc.i18n.collect` brings every translation up to the code: texts that are new
+come in empty, texts that are no longer said go out. With the code of a language that has none yet,
+as in `python -m riskdoc.i18n.collect fr`, it begins one.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import polib
+import yaml
+
+from riskdoc.i18n.say import FOLDER
+
+PACKAGE = FOLDER.parent
+SAID = {"say": 1, "mark": 1, "many": 2}
+"""Functions that say a text, and how many of their first arguments are texts."""
+COLUMN = re.compile(r"(.+?) \| [\d.]+(?: \| \w+)?")
+"""How the code describes a column of a table; its first part is a text."""
+UNSAID = {
+    *("id", "group", "fatal", "checks", "states", "test", "unit", "none", "lines"),
+    *("how_decided", "applies", "judge", "acts", "methods", "signers", "stated"),
+}
+"""Keys of the tables whose values are no texts."""
+HOW = "requirements"
+"""In the sets `how` says to us how an item is decided; it is not printed."""
+
+
+def texts() -> dict[str, str]:
+    """Every text that is said, with the file it stands in, in the order of the files.
+
+    >>> texts()["adequate"]
+    'judgement/verdicts.py'
+    """
+    found: dict[str, str] = {}
+    for path in sorted(PACKAGE.rglob("*.py")):
+        for text in (*of_code(path.read_text("utf-8")), *_words(path)):
+            found.setdefault(text, str(path.relative_to(PACKAGE)))
+    for path in sorted(PACKAGE.rglob("*.yaml")):
+        if path.name != "faults.yaml":
+            for text in of_table(path):
+                found.setdefault(text, str(path.relative_to(PACKAGE)))
+    return found
+
+
+def of_code(code: str) -> Iterator[str]:
+    """Texts in a piece of code: what is said or marked, and the titles of columns.
+
+    >>> list(of_code('say("a {b}", b=1); many("one", "{count}", 2); columns("Load | 20 | number")'))
+    ['a {b}', 'one', '{count}', 'Load']
+    """
+    for node in ast.walk(ast.parse(code)):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+            for each in node.args[: SAID.get(node.func.id, 0)]:
+                if isinstance(each, ast.Constant) and isinstance(each.value, str):
+                    yield each.value
+        elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+            column = COLUMN.fullmatch(node.value)
+            if column:
+                yield column[1].strip()
+
+
+def _words(path: Path) -> Iterator[str]:
+    """Words of closed lists, which are said as the job writes them, and of enumerations."""
+    name = str(path.relative_to(PACKAGE))
+    if name == "job/model.py":
+        yield from literals(path.read_text("utf-8"))
+    elif name in {"judgement/verdicts.py", "requirements/items.py", "mitigation/change.py"}:
+        yield from members(path.read_text("utf-8"))
+
+
+def literals(code: str) -> Iterator[str]:
+    """The words of every closed list of a piece of code.
+
+    >>> list(literals('Role = Literal["working", "safety"]'))
+    ['working', 'safety']
+    """
+    for node in ast.walk(ast.parse(code)):
+        if isinstance(node, ast.Subscript) and ast.unparse(node.value) == "Literal":
+            for each in ast.walk(node.slice):
+                if isinstance(each, ast.Constant) and isinstance(each.value, str):
+                    yield each.value
+
+
+def members(code: str) -> Iterator[str]:
+    """The values of every enumeration of a piece of code."""
+    for node in ast.walk(ast.parse(code)):
+        if isinstance(node, ast.ClassDef) and any("Enum" in ast.unparse(b) for b in node.bases):
+            for each in node.body:
+                if isinstance(each, ast.Assign) and isinstance(each.value, ast.Constant):
+                    yield str(each.value.value)
+
+
+def of_table(path: Path) -> Iterator[str]:
+    """Texts in a table, in order."""
+    skipped = UNSAID | ({"how"} if path.parent.name == HOW else set())
+    raw = yaml.safe_load(path.read_text("utf-8"))
+    yield from _inside(raw, "", skipped)
+    if path.parent.name == "tables":
+        # Rows without a title are named by their id.
+        yield from (row for row, body in raw["rows"].items() if "title" not in body)
+
+
+def _inside(part: Any, key: str, skipped: set[str]) -> Iterator[str]:  # noqa: ANN401  (YAML)
+    if isinstance(part, dict):
+        for name, each in part.items():
+            yield from _inside(each, str(name), skipped)
+    elif isinstance(part, list):
+        for each in part:
+            yield from _inside(each, key, skipped)
+    elif isinstance(part, str) and key not in skipped and re.search(r"[A-Za-z]{2}", part):
+        yield part
+
+
+def brought_up(translation: polib.POFile, wanted: dict[str, str]) -> polib.POFile:
+    """A translation with exactly the texts that are said, in their order."""
+    known = {each.msgid: each for each in translation}
+    made = polib.POFile(wrapwidth=100)
+    made.metadata = dict(translation.metadata)
+    for text, place in wanted.items():
+        old = known.get(text)
+        made.append(
+            polib.POEntry(
+                msgid=text,
+                msgstr=old.msgstr if old else "",
+                flags=_flags(text),
+                comment=place,
+            )
+        )
+    return made
+
+
+def _flags(text: str) -> list[str]:
+    return ["python-brace-format"] if re.search(r"\{\w+[:!}]", text) else []
+
+
+def main(folder: Path, *begun: str) -> None:
+    """Brings every translation in a folder up to the code, and begins those of these languages."""
+    wanted = texts()
+    for language in begun:
+        path = folder / f"{language}.po"
+        if not path.exists():
+            empty = polib.POFile()
+            empty.metadata = {
+                "Project-Id-Version": "riskdoc",
+                "Language": language,
+                "Content-Type": "text/plain; charset=UTF-8",
+                "Content-Transfer-Encoding": "8bit",
+            }
+            empty.save(str(path))
+    for path in sorted(folder.glob("*.po")):
+        brought_up(polib.pofile(str(path)), wanted).save(str(path))
+
+
+if __name__ == "__main__":
+    main(FOLDER, *sys.argv[1:])

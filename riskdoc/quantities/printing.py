@@ -1,0 +1,168 @@
+"""Numbers as people read them: units of the trade, three digits, rounded to the unsafe side."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from riskdoc.i18n.say import say, voice
+
+Toward = Literal["up", "down", "near"]
+
+LEAST_SHOWN = 0.001
+"""A demand below this is printed as this: more digits of next to nothing only widen a column."""
+
+_WHOLE: dict[str, Callable[[float], int]] = {
+    "up": math.ceil,
+    "down": math.floor,
+    "near": round,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A printed unit: value in print = value in SI × factor."""
+
+    name: str
+    factor: float
+
+
+_METRIC = {
+    "N": Unit("kN", 1e-3),
+    "m": Unit("m", 1.0),
+    "mm": Unit("mm", 1e3),  # a length in m that people give in mm
+    "rad": Unit("°", 180 / math.pi),
+    "J": Unit("kJ", 1e-3),
+    "m^3": Unit("L", 1e3),
+    "kg/m": Unit("g/m", 1e3),
+    "1": Unit("", 1.0),
+}
+# Exact by definition (NIST SP 811, 2008, appendix B.8): foot 0.3048 m, pound 0.45359237 kg,
+# pound-force 4.4482216152605 N.
+_FOOT, _POUND, _POUND_FORCE = 0.3048, 0.45359237, 4.4482216152605
+_US = {
+    "N": Unit("lbf", 1 / _POUND_FORCE),
+    "m": Unit("ft", 1 / _FOOT),
+    "mm": Unit("in", 12 / _FOOT),
+    "rad": Unit("°", 180 / math.pi),
+    "J": Unit("ft·lbf", 1 / (_FOOT * _POUND_FORCE)),
+    "m^3": Unit("ft³", _FOOT**-3),
+    "kg/m": Unit("lb/ft", _FOOT / _POUND),
+    "kg": Unit("lb", 1 / _POUND),
+    "m/s": Unit("mph", 3600 / (5280 * _FOOT)),
+    "K": Unit("°F", 1.8),  # differences only; no temperature on a scale is ever computed
+    "1": Unit("", 1.0),
+}
+
+
+def rounded(value: float, toward: Toward, digits: int = 3) -> str:
+    """A number to so many significant digits, rounded up or down as told; never into a pass.
+
+    >>> rounded(4.0401, "up"), rounded(1.9999, "down"), rounded(12345.6, "near")
+    ('4.05', '1.99', '12300')
+    """
+    if value == 0 or not math.isfinite(value):
+        return f"{value:g}"
+    places = digits - 1 - math.floor(math.log10(abs(value)))
+    scaled = value * 10.0**places
+    whole = _WHOLE[toward](_settled(scaled))
+    result = whole * 10.0**-places
+    return f"{result:.{max(places, 0)}f}"
+
+
+def _settled(scaled: float) -> float:
+    """Takes off the last bits that a unit conversion leaves, so that 2.70 stays 2.70."""
+    nearest = round(scaled)
+    return float(nearest) if math.isclose(scaled, nearest, rel_tol=1e-12) else scaled
+
+
+def plain(value: float) -> str:
+    """A number as it stands in a worked equation: five digits, no unit.
+
+    >>> plain(961.0517), plain(0.0055850536)
+    ('961.05', '0.0055851')
+    """
+    return f"{value:.5g}"
+
+
+def unit_of(si: str) -> Unit:
+    """The unit a value in this SI unit is printed in, where one unit has to do.
+
+    >>> unit_of("N").name, unit_of("W").name
+    ('kN', 'W')
+    """
+    return _in(_US if voice().units == "us" else _METRIC, si)
+
+
+def _in(system: dict[str, Unit], si: str) -> Unit:
+    return system.get(si, Unit(si, 1.0))
+
+
+def number(value: float, unit: Unit, toward: Toward) -> str:
+    """A value in SI as printed digits, three significant, rounded to the unsafe side.
+
+    >>> number(2015.97, unit_of("N"), "up"), number(9.999, unit_of("1"), "down")
+    ('2.02', '9.99')
+    """
+    if math.isnan(value):
+        return say("not demonstrated")
+    if math.isinf(value):
+        return "∞" if value > 0 else "−∞"
+    shown = value * unit.factor
+    if toward == "up" and 0 < shown < LEAST_SHOWN:
+        return str(LEAST_SHOWN)
+    return rounded(shown, toward).replace("-", "−")
+
+
+def amount(value: float, si: str, toward: Toward) -> str:
+    """A value in SI as text with its unit, in both systems where both are spoken.
+
+    >>> from riskdoc.i18n.say import Locale, speaking
+    >>> amount(2015.97, "N", "up"), amount(0.34458, "m", "up"), amount(2.5, "1", "down")
+    ('2.02 kN', '0.345 m', '2.50')
+    >>> with speaking(Locale(units="both")):
+    ...     amount(2015.97, "N", "up")
+    '2.02 kN (454 lbf)'
+    """
+    return _spoken(si, lambda unit: number(value, unit, toward))
+
+
+def exact(value: float, si: str, toward: Toward, digits: int = 4) -> str:
+    """A value that was stated, or stands on a step: six digits in SI, `digits` where converted.
+
+    What does not fit is rounded as told, never past the value.
+
+    >>> from riskdoc.i18n.say import Locale, speaking
+    >>> exact(160.0, "kg", "down"), exact(100.0, "1", "down")
+    ('160 kg', '100')
+    >>> with speaking(Locale(units="both")):
+    ...     exact(160.0, "kg", "down")
+    '160 kg (352.7 lb)'
+    """
+    return _spoken(si, lambda unit: _exact(value, unit, toward, digits))
+
+
+def _spoken(si: str, digits: Callable[[Unit], str]) -> str:
+    """A value in the unit that is spoken; where both are, the US one in brackets behind."""
+    if voice().units != "both":
+        return with_unit(digits(unit_of(si)), unit_of(si))
+    metric, us = _in(_METRIC, si), _in(_US, si)
+    first = with_unit(digits(metric), metric)
+    return first if us == metric else f"{first} ({with_unit(digits(us), us)})"
+
+
+def _exact(value: float, unit: Unit, toward: Toward, digits: int) -> str:
+    shown = rounded(value * unit.factor, toward, 6 if unit.factor == 1 else digits)
+    return shown.rstrip("0").rstrip(".") if "." in shown else shown
+
+
+def with_unit(digits: str, unit: Unit) -> str:
+    """Printed digits with their unit; a degree sign stands close.
+
+    >>> with_unit("80", unit_of("rad")), with_unit("2.02", unit_of("N"))
+    ('80°', '2.02 kN')
+    """
+    gap = "" if unit.name in {"", "°"} else " "
+    return f"{digits}{gap}{unit.name}"

@@ -1,0 +1,48 @@
+"""Ranges of numbers, what they rest on, and what each input alone does to a result."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """Low, expected and high of a computed number."""
+
+    low: float
+    expected: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One input of a figure, with what it rests on.
+
+    `place` is `file:line:column` for a stated value and `table/row` for a default.
+    `provenance` is one of stated, published, common practice, from memory, judgement.
+    """
+
+    id: str
+    symbol: str
+    title: str
+    range: Range
+    unit: str
+    written: str
+    place: str
+    provenance: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sensitivity:
+    """What a result becomes when one input alone goes to its low and to its high end."""
+
+    input: str
+    title: str
+    at_low: float
+    at_high: float
+
+    @property
+    def spread(self) -> float:
+        """How far this input alone moves the result."""
+        return abs(self.at_high - self.at_low)
