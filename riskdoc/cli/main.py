@@ -347,10 +347,13 @@ def _day(text: str | None) -> date:
     if text is None:
         return date.today()  # noqa: DTZ011  (the day on the crew's own calendar is meant)
     try:
-        return date.fromisoformat(text)
+        found = date.fromisoformat(text)
+        if found.isoformat() == text:  # the library takes 20270309 and week numbers too
+            return found
     except ValueError:
-        complain(f"--on: {text!r} is not a day of the calendar. Write it as 2027-03-09.")
-        raise typer.Exit(2) from None
+        pass
+    complain(f"--on: {text!r} is not a day of the calendar. Write it as 2027-03-09.")
+    raise typer.Exit(2)
 
 
 def main() -> None:

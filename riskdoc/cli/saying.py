@@ -10,8 +10,10 @@ from __future__ import annotations
 import contextlib
 import io
 import os
+import shutil
 import sys
 import textwrap
+import unicodedata
 from collections.abc import Callable, Iterable
 from typing import Any, TextIO
 
@@ -19,6 +21,8 @@ from riskdoc.i18n.say import ISOLATES
 
 OUTSIDE = 3
 """Exit code where something outside failed; see `commands`."""
+SECOND = "\ufdd0"
+"""Stands for the second column of a wide letter while lines are counted; no letter itself."""
 
 
 def plain(text: str) -> str:
@@ -71,9 +75,30 @@ def complain(text: str) -> None:
         _write(sys.stderr, plain(text) + "\n")
 
 
+def columns() -> int:
+    """How many columns a line of ours takes: what the terminal has, within 60 and 120.
+
+    A terminal that is narrower breaks lines itself, and what is foreign may then begin one.
+    """
+    return max(60, min(shutil.get_terminal_size((100, 24)).columns, 120))
+
+
 def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
-    """The lines of a text, after these beginnings; what is foreign in it ends no line."""
-    return textwrap.wrap(plain(text), width, initial_indent=first, subsequent_indent=rest)
+    """The lines of a text, after these beginnings; what is foreign in it ends no line.
+
+    Counted in columns: a letter of East Asian scripts takes two (UAX 11).
+
+    >>> wrapped("漢字漢字 abc", 9)
+    ['漢字漢字', 'abc']
+    """
+    spaced = "".join(each + SECOND * _is_wide(each) for each in plain(text))
+    width -= SECOND in spaced  # a letter may be parted from its second column, which then counts
+    lines = textwrap.wrap(spaced, width, initial_indent=first, subsequent_indent=rest)
+    return [each.replace(SECOND, "") for each in lines]
+
+
+def _is_wide(char: str) -> bool:
+    return unicodedata.east_asian_width(char) in "WF"
 
 
 def printed(command: Callable[[], int]) -> int:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from riskdoc.analysis.figure import Figure
-from riskdoc.cli.saying import tell, tell_lines, wrapped
+from riskdoc.cli.saying import columns, tell, tell_lines, wrapped
 from riskdoc.i18n.say import many, mark, say, speaking
 from riskdoc.judgement.verdicts import Acceptance, Assessment, Check, Verdict
 from riskdoc.quantities.printing import Toward, amount, exact, rounded, unit_of, with_unit
@@ -41,13 +40,9 @@ LEAST = 11
 """Characters at least for a number in the table of key figures."""
 
 
-def _width() -> int:
-    return max(60, min(shutil.get_terminal_size((100, 24)).columns, 120))
-
-
 def _wrapped(text: str, indent: int = 0, first: str = "") -> list[str]:
     pad = " " * indent
-    return wrapped(text, _width(), first or pad, pad)
+    return wrapped(text, columns(), first or pad, pad)
 
 
 def show(whole: Brief | Dossier, standing: SignOffState, *, everything: bool) -> None:
@@ -259,7 +254,7 @@ def _key_figures(assessment: Assessment) -> Iterator[str]:
     heads = (say("low"), say("expected"), say("high"))
     whole = [row for row in (heads, *numbers.values()) if len(row) == len(heads)]
     wide = max(LEAST, *(len(each) + 1 for row in whole for each in row))
-    left = _width() - 3 * wide
+    left = columns() - 3 * wide
     yield from _row(say("key figures"), heads, left, wide)
     for id, row in numbers.items():
         # Words alone take the room of all the numbers of a row.
@@ -338,7 +333,7 @@ def _compared(found: Comparison) -> Iterator[str]:
     }
     cells = [each for row in (*rows.values(), *verdicts.values()) for each in row]
     wide = max(14, *(len(name) + 2 for name in names), *(len(each) + 1 for each in cells))
-    left = max(30, _width() - wide * len(names))
+    left = max(30, columns() - wide * len(names))
     yield from _row(say("expected values that differ"), names, left, wide)
     for id, row in rows.items():
         yield from _row(id, row, left, wide)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from riskdoc.cli import commands
 from riskdoc.cli.commands import ADEQUATE, FAULT, STOPPED
-from riskdoc.cli.saying import wrapped
+from riskdoc.cli.saying import columns, wrapped
 
 if TYPE_CHECKING:
     from riskdoc.verification.verify import Verified
@@ -66,15 +66,15 @@ def _refuse(why: str) -> int:
 
 def _told(found: Verified, on: date) -> int:
     if found.of_job:
-        commands.tell_lines(wrapped(OF_JOB, 96, "", ""))
+        commands.tell_lines(wrapped(OF_JOB, _width(), "", ""))
     # What is foreign in these wraps into no line that begins as one of ours.
-    commands.tell_lines(wrapped(" ".join(found.document.split()), 96, "", "    "))
+    commands.tell_lines(wrapped(" ".join(found.document.split()), _width(), "", "    "))
     commands.tell(f"digest sha256 {found.digest}")
     commands.tell(f"judged for the day {on.isoformat()}")
     commands.tell()
     for each in found.points:
-        commands.tell_lines(wrapped(f"[{each.answer.value}] {each.what}", 96, "", "    "))
-        commands.tell_lines(wrapped(each.text, 96, "    ", "    "))
+        commands.tell_lines(wrapped(f"[{each.answer.value}] {each.what}", _width(), "", "    "))
+        commands.tell_lines(wrapped(each.text, _width(), "    ", "    "))
         for line in each.details:
             commands.tell_lines(_entry(line))
     commands.tell("")
@@ -86,5 +86,9 @@ def _told(found: Verified, on: date) -> int:
     return ADEQUATE if found.holds else STOPPED
 
 
+def _width() -> int:
+    return min(columns(), 96)
+
+
 def _entry(text: str) -> list[str]:
-    return wrapped(text, 92, "    - ", "      ")
+    return wrapped(text, _width(), "    - ", "      ")

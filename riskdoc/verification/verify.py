@@ -110,7 +110,7 @@ def _dates_last(points: Iterable[Point]) -> tuple[Point, ...]:
 
 def _document(file: JobFile) -> str:
     job = file.job.job
-    return f"{job.number}, revision {job.revision}: {job.title}"
+    return f"Number ‘{job.number}’, revision ‘{job.revision}’, title ‘{job.title}’"
 
 
 def verified_job(path: Path, file: JobFile, roots: Sequence[bytes] = ()) -> Verified:

@@ -165,8 +165,9 @@ def test_json_has_the_digests_of_content_and_file_its_form_and_how_it_stands(job
     }  # fmt: skip
 
 
-def test_a_day_that_is_none_is_refused(job):
-    found = riskdoc("check", str(job()), "--on", "9 March")
+@pytest.mark.parametrize("day", ["9 March", "20270309", "2027-W10-2"])
+def test_a_day_that_is_none_is_refused(job, day):
+    found = riskdoc("check", str(job()), "--on", day)
 
     assert found.returncode == 2
     assert "2027-03-09" in found.stderr

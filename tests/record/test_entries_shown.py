@@ -253,3 +253,17 @@ def test_why_an_entry_does_not_count_quotes_what_is_foreign_in_it():
     typed = (entry(role="prepared", name="D.  Fourth"),)
     alone = replace(terms, roles=("prepared", "authorised"), apart=True)
     assert "“D. Fourth” has signed as prepared" in against(entry(), typed, alone)
+
+
+def test_wide_letters_push_nothing_to_the_left_edge(capsys, monkeypatch):
+    """They take two columns each (UAX 11), so half as many fill a line of a terminal."""
+    monkeypatch.setenv("COLUMNS", "80")
+    long = f"{'漢' * 44} {FORGED}"
+    verifying._told(Verified(long, "a" * 64, (sign_off(entry(name=long)),)), DAY)
+    lines = str(capsys.readouterr().out).splitlines()
+
+    assert sum("漢" in line for line in lines) >= 2
+    for line in lines:
+        wide = sum(char == "漢" for char in line)
+        assert len(line) + wide <= 80, line
+    assert not any(line.startswith(FORGED) for line in lines)
