@@ -140,7 +140,7 @@ def _standing(path: Path, whole: Brief | Dossier) -> SignOffState | None:
 class Wanted:
     """What `render` is asked for.
 
-    `choices` go before what the job file says of its report: language, units, paper, direction.
+    `choices` go before what the job file says of its report: language, units, paper.
     `certificate` and `passphrase` are files: with them the PDF is signed as well.
     """
 

@@ -84,13 +84,6 @@ class Paper(StrEnum):
     LETTER = "Letter"
 
 
-class Direction(StrEnum):
-    """Direction of the text."""
-
-    LTR = "ltr"
-    RTL = "rtl"
-
-
 class Language(StrEnum):
     """Languages that the report speaks."""
 
@@ -105,10 +98,6 @@ class Sheet(StrEnum):
     HTML = "html"
     CSV = "csv"
     XLSX = "xlsx"
-
-
-DIRECTIONS = {Direction.LTR: "left to right", Direction.RTL: "right to left"}
-"""How the job file says it."""
 
 
 def _version(wanted: bool) -> None:
@@ -170,16 +159,13 @@ def render(
     ] = None,
     language: Annotated[Language | None, typer.Option("--language", help="en or de.")] = None,
     paper: Annotated[Paper | None, typer.Option("--paper", help="A4 or Letter.")] = None,
-    direction: Annotated[
-        Direction | None, typer.Option("--direction", help="ltr or rtl: how the text runs.")
-    ] = None,
     certificate: CertificatePath = None,
     passphrase: PassphrasePath = None,
     on: OnDay = None,
 ) -> None:
     """Compute and judge a job, and write its risk assessment as PDF and HTML.
 
-    Units, language, paper and direction are those of the job file unless an option says otherwise.
+    Units, language and paper are those of the job file unless an option says otherwise.
     """
     from riskdoc.cli import commands
 
@@ -187,7 +173,6 @@ def render(
         "units": units and units.value,
         "language": language and language.value,
         "paper": paper and paper.value,
-        "direction": direction and DIRECTIONS[direction],
     }
     choices = {key: value for key, value in form_choices.items() if value}
     raise typer.Exit(

@@ -24,7 +24,7 @@ Earlier revisions: only the bytes of their job files are signed; their sign-offs
 they were when this file was made.
 Pictures: what is printed is signed; that it shows the place it says, and what the picture was \
 before it was made ready for print, is not.
-Form: language, units, paper and direction are chosen when a file is made and are not signed.
+Form: language, units and paper are chosen when a file is made and are not signed.
 Job file: what it says is signed, and not its bytes. The name of the job file, its comments, the \
 order of its keys, another spelling of an amount and the day of assessment (on) can be changed: \
 read what is printed, not what is remarked.

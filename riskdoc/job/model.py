@@ -251,9 +251,6 @@ class Form(Part):
         "metric", description="Units of what is computed; inputs stand as they are written too."
     )
     paper: Literal["A4", "Letter"] = Field("A4", description="Size of the pages.")
-    direction: Literal["left to right", "right to left"] = Field(
-        "left to right", description="Direction of the text."
-    )
 
 
 class Person(WithNone):

@@ -176,10 +176,9 @@ class Labels:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """What the document is printed on, and how its text runs."""
+    """What the document is printed on, and in which language."""
 
     language: str
-    direction: str
     paper: str
 
 

@@ -49,7 +49,6 @@ class Card:
     """The card as finished text."""
 
     language: str
-    direction: str
     name: str
     title: str
     document: str
@@ -84,7 +83,6 @@ def _built(dossier: Dossier, standing: SignOffState) -> Card:
     sheet = sheet_of(job.report)
     return Card(
         language=sheet.language,
-        direction=sheet.direction,
         name=say("Crew card"),
         title=fitted(info.title, 2, ROOM - QR_SIZE - 6, TITLE),
         document=fitted(

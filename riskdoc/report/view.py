@@ -13,7 +13,6 @@ from riskdoc.report import abrasion as wear
 from riskdoc.report import carried, decision, front, hazards, required, results, signed, workings
 from riskdoc.report import equipment as kit
 from riskdoc.report import falls_page as falls
-from riskdoc.report.bidi import turned
 from riskdoc.report.blocks import Labels, Para, Section, Sheet, View
 from riskdoc.report.facts import facts_of
 from riskdoc.report.html import meta
@@ -91,9 +90,8 @@ def labels(kind: str) -> Labels:
 
 
 def sheet_of(form: Form) -> Sheet:
-    """Language, direction and paper as HTML and CSS name them."""
-    direction = "rtl" if form.direction == "right to left" else "ltr"
-    return Sheet(form.language, direction, form.paper)
+    """Language and paper as HTML and CSS name them."""
+    return Sheet(form.language, form.paper)
 
 
 def _short(number: str, revision: str) -> str:
@@ -139,8 +137,6 @@ def with_notes(raw: View) -> View:
         )
         noted = tuple(_noted(section, note) for section in view.sections)
         view = replace(view, sections=noted, notes=(note,))
-    if raw.sheet.direction == "rtl":
-        view = turned(view)
     return view
 
 

@@ -5,7 +5,7 @@ bytes. The order of keys, comments, places in the file, defaults written out or 
 way an amount is spelled change nothing in it; a digit of an amount and a letter of a text do. So
 does what judged it: the rows of the tables that were used, the hazards of the catalogue that are
 listed, the matrix, the requirement set, the version of riskdoc. A row that nothing of the job uses
-does not. Language, units, paper and direction of the report are left out: they say the same in
+does not. Language, units and paper of the report are left out: they say the same in
 other words. So is the day of the assessment, which the figures do not hang on, and what could be
 done about the plan: changes and limits follow from the rest, and nobody signs them.
 """

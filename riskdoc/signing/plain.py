@@ -41,7 +41,6 @@ def plain_document(dossier: Dossier, standing: SignOffState) -> dict[str, Any]:
             "language": form.language,
             "units": form.units,
             "paper": form.paper,
-            "direction": form.direction,
         },
         "document": {
             "from": standing.start.isoformat(),

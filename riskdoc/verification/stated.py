@@ -187,7 +187,7 @@ def _day(value: object) -> date:
 
 
 def _form(value: object) -> Mapping[str, str]:
-    """Language, units, paper and direction: words that a job file may state, and nothing more."""
+    """Language, units and paper: words that a job file may state, and nothing more."""
     form = _mapping(value, "form")
     if set(form) != set(Form.model_fields) or not all(
         isinstance(each, str) for each in form.values()

@@ -152,8 +152,7 @@ def test_json_has_the_digests_of_content_and_file_its_form_and_how_it_stands(job
     jsonschema.validate(data, schema, cls=jsonschema.Draft202012Validator)
 
     assert data["job"]["sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()
-    assert data["form"] == {"language": "en", "units": "us", "paper": "Letter",
-                            "direction": "left to right"}  # fmt: skip
+    assert data["form"] == {"language": "en", "units": "us", "paper": "Letter"}
     # What the report looks like is no part of the content; the file is another all the same.
     assert data["digest"] == plain["digest"] != data["job"]["sha256"] != plain["job"]["sha256"]
     unsigned = {"name": None, "time": None, "meaning": None, "hash": None}

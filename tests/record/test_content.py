@@ -177,7 +177,7 @@ SAME = {
             merged(BASE, RICH),
             {
                 "job": {"requirements": "general", "matrix": "npsa-2008", "permits": []},
-                "report": {"units": "metric", "paper": "A4", "direction": "left to right"},
+                "report": {"units": "metric", "paper": "A4"},
                 "edges": {}, "protection": {}, "hazards": {}, "pictures": {},
                 "devices": {name: {"each_strand": "false"} for name in ("descender", "backup")},
                 "lines": {line: {"runs": "1"} for line in ("working", "safety")},
@@ -202,12 +202,8 @@ SAME = {
             },
         )
     ),
-    "US units, German, Letter, right to left": as_text(
-        merged(
-            merged(BASE, RICH),
-            {"report": {"language": "de", "units": "us", "paper": "Letter",
-                        "direction": "right to left"}},
-        )
+    "US units, German, Letter": as_text(
+        merged(merged(BASE, RICH), {"report": {"language": "de", "units": "us", "paper": "Letter"}})
     ),
 }  # fmt: skip
 
@@ -225,7 +221,7 @@ def test_the_day_of_the_assessment_changes_nothing_before_during_and_after_the_j
 
 @pytest.mark.parametrize(
     "choice",
-    [{"language": "de"}, {"units": "us"}, {"paper": "Letter"}, {"direction": "right to left"}],
+    [{"language": "de"}, {"units": "us"}, {"paper": "Letter"}],
     ids=str,
 )
 def test_what_the_report_looks_like_changes_nothing_in_the_content_of_a_job(choice):
@@ -236,7 +232,7 @@ def test_what_the_report_looks_like_changes_nothing_in_the_content_of_a_job(choi
 
 
 def test_everything_a_report_may_be_asked_for_was_tried():
-    assert set(Form.model_fields) == {"language", "units", "paper", "direction"}
+    assert set(Form.model_fields) == {"language", "units", "paper"}
 
 
 LANGUAGES = [

@@ -17,7 +17,6 @@ EVIL = {
     "paper": [STAMP, "a4", "A3", "", None, 4, ["A4"]],
     "language": ["../de", "fr", "de/../de", "/etc/passwd", "", None, {"en": 1}, "en\0"],
     "units": ["both", "metric; }", None, 1],
-    "direction": ["ltr", 'rtl" onload="x()', None],
 }
 
 
