@@ -7,7 +7,6 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -97,7 +96,7 @@ def check(path: Path, on: date, *, as_json: bool, everything: bool, controls: bo
     if whole is None or standing is None:
         return FAULT
     if as_json and isinstance(whole, Dossier):
-        from riskdoc.signing.plain import document_json
+        from riskdoc.export.export import document_json
 
         tell_json(document_json(whole, standing))
     else:
@@ -437,7 +436,9 @@ def schema(of: str) -> int:
         tell_json(json.dumps(job_schema(), indent=2, ensure_ascii=False))
         return ADEQUATE
     if of == "check":
-        tell_json(resources.files("riskdoc.cli").joinpath("check.schema.json").read_text("utf-8"))
+        from riskdoc.export.schema import check_schema
+
+        tell_json(json.dumps(check_schema(), indent=2, ensure_ascii=False))
         return ADEQUATE
     complain(f"there is no schema {of!r}. There are: job, check.")
     return FAULT

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Literal
 
-from riskdoc.signing.plain import document_json
+from riskdoc.export.export import document_json
 from riskdoc.signing.record_files import record_path
 
 if TYPE_CHECKING:

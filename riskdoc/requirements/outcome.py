@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from riskdoc.i18n.say import many, mark, say
 from riskdoc.judgement.verdicts import Verdict
@@ -118,19 +118,6 @@ def question_words(it: Outcome) -> Iterator[str]:
             "{count} questions are left to a person",
             it.questions,
         )
-
-
-def plain_outcome(it: Outcome) -> dict[str, Any]:
-    """An outcome as plain data for machines."""
-    return {
-        "verdict": it.verdict.value,
-        "checks": it.checks,
-        "unmet": {word.value: count for word, count in it.unmet.items()},
-        "accepted": it.accepted,
-        "items": it.items,
-        "open": {word.value: count for word, count in it.open.items()},
-        "questions": it.questions,
-    }
 
 
 def _counts(counted: Mapping[Verdict, int]) -> str:

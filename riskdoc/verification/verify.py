@@ -15,6 +15,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from riskdoc.export.export import document_json
 from riskdoc.job.faults import shown
 from riskdoc.job.reading import JobFile
 from riskdoc.report.attachments import report_attachments
@@ -29,7 +30,6 @@ from riskdoc.signing.content import Content, content_of, pictured
 from riskdoc.signing.document_status import State
 from riskdoc.signing.entries import Record, RecordError
 from riskdoc.signing.pades import signatures_in, unsigned
-from riskdoc.signing.plain import document_json
 from riskdoc.signing.record_files import others as other_records
 from riskdoc.signing.record_files import record_of, unread
 from riskdoc.signing.sign_off_state import Made, SignOffState, stand

@@ -198,8 +198,11 @@ def test_json_of_the_demos_fits_the_shipped_schema(name):
     jsonschema.validate(data, schema)
     assert found.returncode == 1
     assert len(data["figures"]) > 40
+    for wrong in ({"status": "fine"}, {"more": 1}, {"checks": [{**data["checks"][0], "more": 1}]}):
+        with pytest.raises(jsonschema.ValidationError):
+            jsonschema.validate({**data, **wrong}, schema)
     with pytest.raises(jsonschema.ValidationError):
-        jsonschema.validate({**data, "status": "fine"}, schema)
+        jsonschema.validate({key: data[key] for key in data if key != "digest"}, schema)
 
 
 @pytest.mark.parametrize("name", DAYS)

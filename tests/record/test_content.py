@@ -28,6 +28,7 @@ from support.plan import BASE, COPING, DAY, PAD, both_ropes, job_of, merged, ove
 from support.signing import as_text, digests, environment, jcs
 
 import riskdoc
+from riskdoc.export.export import document
 from riskdoc.job.model import SETS, Form, Job, Part
 from riskdoc.job.reading import JobFile, read, read_text
 from riskdoc.judgement.assess import assess
@@ -39,7 +40,6 @@ from riskdoc.requirements.sets import requirement_set
 from riskdoc.signing import content as module
 from riskdoc.signing.canonical import canonical
 from riskdoc.signing.content import Content, content_of, resolved
-from riskdoc.signing.plain import plain_document
 from riskdoc.signing.sign_off_state import stand
 from riskdoc.tables import loader
 
@@ -130,7 +130,7 @@ def test_a_content_that_was_written_out_prettily_and_read_again_has_the_same_dig
 
 def test_check_json_prints_the_digest_and_how_the_document_stands():
     standing = stand(whole())
-    plain = plain_document(whole(), standing)
+    plain = document(whole(), standing)
 
     assert plain["digest"] == hashlib.sha256(jcs(standing.content.plain)).hexdigest()
     assert plain["state"] == "draft"

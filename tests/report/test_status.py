@@ -16,6 +16,7 @@ from support.plan import BASE, COMPLETE, COPING, DAY, assessed, job_of, merged, 
 from support.signing import as_text
 
 from riskdoc.cli import commands
+from riskdoc.export.schema import check_schema
 from riskdoc.job.reading import read
 from riskdoc.judgement.verdicts import Verdict
 from riskdoc.requirements.dossier import brief_dossier, dossier
@@ -150,7 +151,7 @@ def test_every_output_says_the_same(name, tmp_path, capsys, once):
 
     exit_of_json, text = check(as_json=True)
     data = json.loads(text)
-    jsonschema.validate(data, schema())
+    jsonschema.validate(data, check_schema())
     headline, digest = data["headline"], data["digest"]
 
     assert (data["status"], data["state"], data["exit"]) == (status, state, code)
@@ -196,11 +197,6 @@ def test_page_1_and_the_edge_of_every_page_say_it_in_print(name, tmp_path):
         assert (CONDITION.rstrip(".") in page) == (name == "accepted")
     assert ("Valid 2027-06-01 to 2027-06-02" in pages[0]) == (name == "accepted")
     assert ("Not valid: not demonstrated." in pages[0]) == (name != "accepted")
-
-
-def schema() -> Any:
-    folder = Path(commands.__file__).parent
-    return json.loads((folder / "check.schema.json").read_text("utf-8"))
 
 
 # ---------------------------------------------------------------- the strictest wins

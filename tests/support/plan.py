@@ -9,10 +9,10 @@ from typing import Any, get_args
 
 import yaml
 
+from riskdoc.export.export import assessment
 from riskdoc.job.model import RopeStandard
 from riskdoc.job.reading import JobFile, read_text
 from riskdoc.judgement.assess import assess
-from riskdoc.judgement.plain import plain_assessment
 from riskdoc.judgement.verdicts import Assessment
 
 DAY = datetime.date(2027, 6, 1)
@@ -324,7 +324,7 @@ def assessed(*changes: dict[str, Any]) -> Assessment:
 
 def as_json(*changes: dict[str, Any]) -> dict[str, Any]:
     """What `check --json` prints for the base plan with changes."""
-    return json.loads(json.dumps(plain_assessment(assessed(*changes)), allow_nan=False))
+    return json.loads(json.dumps(assessment(assessed(*changes)), allow_nan=False))
 
 
 def figure(data: dict[str, Any], id: str) -> dict[str, Any]:
