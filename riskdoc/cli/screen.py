@@ -9,8 +9,8 @@ from riskdoc.analysis.figure import Figure
 from riskdoc.cli.saying import columns, tell, tell_lines, wrapped
 from riskdoc.i18n.say import many, mark, say, speaking
 from riskdoc.judgement.verdicts import Acceptance, Assessment, Check, Verdict
-from riskdoc.quantities.printing import Toward, amount, exact, rounded, unit_of, with_unit
-from riskdoc.report.number_format import nothing, some
+from riskdoc.quantities.printing import Toward, amount, exact, rounded, some, unit_of, with_unit
+from riskdoc.report.number_format import nothing
 from riskdoc.requirements.changes import answer_words, package_words, step_words
 from riskdoc.requirements.dossier import Dossier
 from riskdoc.requirements.outcome import open_items

@@ -10,7 +10,7 @@ from pydantic import AfterValidator, WithJsonSchema
 
 from riskdoc.job.faults import Code, Refused, shown
 from riskdoc.job.nodes import Written
-from riskdoc.job.quantity_text import example_of, quantity
+from riskdoc.job.quantity_text import NUMBER, example_of, quantity
 from riskdoc.quantities.quantity import Kind, Quantity
 from riskdoc.quantities.units import units_of
 
@@ -104,12 +104,11 @@ def within(low: str, high: str, below: bool = False) -> AfterValidator:
 def schema(measure: Measure, description: str) -> WithJsonSchema:
     """The JSON Schema of a quantity: a pattern for text, and a number where that is enough."""
     units = measure.units if measure.units is not None else units_of(measure.kind)
-    number = r"[+-]?[0-9]+(\.[0-9]+)?"
     unit = "|".join(re.escape(u) for u in units if u)
     tail = f"( *({unit})){'?' if '' in units else ''}" if unit else ""
     text: dict[str, Any] = {
         "type": "string",
-        "pattern": rf"^\s*{number}( +to +{number}| */ *{number} */ *{number})?{tail}\s*$",
+        "pattern": rf"^\s*{NUMBER}( +to +{NUMBER}| */ *{NUMBER} */ *{NUMBER})?{tail}\s*$",
     }
     named = ", ".join(u or "a plain number" for u in units)
     schema = {"anyOf": [text, {"type": "number"}]} if "" in units else text

@@ -11,9 +11,11 @@ from riskdoc.job.nodes import Written
 from riskdoc.quantities.quantity import Kind, Quantity
 from riskdoc.quantities.units import UNITS, exact, units_of
 
-_N = r"[+-]?[0-9]+(?:\.[0-9]+)?"
+NUMBER = r"[+-]?[0-9]+(?:\.[0-9]+)?"
 _UNIT = r"[^\s0-9.,+/-][^\s0-9]*"
-_SHAPE = re.compile(rf"({_N})(?: +to +({_N})| */ *({_N}) */ *({_N}))?(?: *({_UNIT}))?")
+_SHAPE = re.compile(
+    rf"({NUMBER})(?: +to +({NUMBER})| */ *({NUMBER}) */ *({NUMBER}))?(?: *({_UNIT}))?"
+)
 LONGEST = 80  # three numbers and a unit take less
 
 # Spellings people use that are near no accepted one, or nearer to a wrong one.
@@ -167,7 +169,7 @@ _MISSES: tuple[tuple[re.Pattern[str], Code, str, str], ...] = (
         "",
     ),
     (
-        re.compile(rf"{_N} *[^\s0-9/]+[^\s0-9]* *(?:to|/) *{_N}(?: *{_UNIT}.*)?"),
+        re.compile(rf"{NUMBER} *[^\s0-9/]+[^\s0-9]* *(?:to|/) *{NUMBER}(?: *{_UNIT}.*)?"),
         Code.UNIT_TWICE,
         "has a unit inside the range",
         "Write the unit once, at the end: 3 to 5 mm.",
@@ -185,7 +187,7 @@ _MISSES: tuple[tuple[re.Pattern[str], Code, str, str], ...] = (
         "Write the number out: 1200, not 1.2e3.",
     ),
     (
-        re.compile(rf"{_N} *(?:-|–|—|\.\.+|until|bis) *{_N}.*"),
+        re.compile(rf"{NUMBER} *(?:-|–|—|\.\.+|until|bis) *{NUMBER}.*"),
         Code.NOT_A_QUANTITY,
         "is not how a range is written",
         "Write the word to: 3 to 5 mm.",
@@ -197,7 +199,7 @@ _MISSES: tuple[tuple[re.Pattern[str], Code, str, str], ...] = (
         "Write it as a decimal: 0.5 in.",
     ),
     (
-        re.compile(rf"{_N} */ *{_N}(?: *{_UNIT})?"),
+        re.compile(rf"{NUMBER} */ *{NUMBER}(?: *{_UNIT})?"),
         Code.NOT_A_QUANTITY,
         "has two values with a slash",
         "Write 3 to 5 mm for a range, or three values low / expected / high.",

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from riskdoc.i18n.say import say, voice
+from riskdoc.quantities.ranges import Range
+from riskdoc.quantities.units import factors
 
 Toward = Literal["up", "down", "near"]
 
@@ -29,30 +31,32 @@ class Unit:
     factor: float
 
 
+def _of(name: str, *units: str) -> Unit:
+    """A printed unit that is the product of units of the one table."""
+    return Unit(name, float(1 / math.prod(factors()[unit][0] for unit in units)))
+
+
 _METRIC = {
-    "N": Unit("kN", 1e-3),
-    "m": Unit("m", 1.0),
-    "mm": Unit("mm", 1e3),  # a length in m that people give in mm
-    "rad": Unit("°", 180 / math.pi),
-    "J": Unit("kJ", 1e-3),
-    "m^3": Unit("L", 1e3),
-    "kg/m": Unit("g/m", 1e3),
+    "N": _of("kN", "kN"),
+    "m": _of("m", "m"),
+    "mm": _of("mm", "mm"),  # a length in m that people give in mm
+    "rad": _of("°", "deg"),
+    "J": _of("kJ", "kN", "m"),
+    "m^3": Unit("L", 1e3),  # exact: a litre is a cubic decimetre (SI brochure, table 8)
+    "kg/m": _of("g/m", "g/m"),
     "1": Unit("", 1.0),
 }
-# Exact by definition (NIST SP 811, 2008, appendix B.8): foot 0.3048 m, pound 0.45359237 kg,
-# pound-force 4.4482216152605 N.
-_FOOT, _POUND, _POUND_FORCE = 0.3048, 0.45359237, 4.4482216152605
 _US = {
-    "N": Unit("lbf", 1 / _POUND_FORCE),
-    "m": Unit("ft", 1 / _FOOT),
-    "mm": Unit("in", 12 / _FOOT),
-    "rad": Unit("°", 180 / math.pi),
-    "J": Unit("ft·lbf", 1 / (_FOOT * _POUND_FORCE)),
-    "m^3": Unit("ft³", _FOOT**-3),
-    "kg/m": Unit("lb/ft", _FOOT / _POUND),
-    "kg": Unit("lb", 1 / _POUND),
-    "m/s": Unit("mph", 3600 / (5280 * _FOOT)),
-    "K": Unit("°F", 1.8),  # differences only; no temperature on a scale is ever computed
+    "N": _of("lbf", "lbf"),
+    "m": _of("ft", "ft"),
+    "mm": _of("in", "in"),
+    "rad": _of("°", "deg"),
+    "J": _of("ft·lbf", "ft", "lbf"),
+    "m^3": _of("ft³", "ft", "ft", "ft"),
+    "kg/m": _of("lb/ft", "lb/ft"),
+    "kg": _of("lb", "lb"),
+    "m/s": _of("mph", "mph"),
+    "K": _of("°F", "degF"),  # differences only; no temperature on a scale is ever computed
     "1": Unit("", 1.0),
 }
 
@@ -166,3 +170,49 @@ def with_unit(digits: str, unit: Unit) -> str:
     """
     gap = "" if unit.name in {"", "°"} else " "
     return f"{digits}{gap}{unit.name}"
+
+
+def three(range: Range, si: str, toward: Toward) -> tuple[str, str, str]:
+    """Low, expected and high as printed digits."""
+    unit = unit_of(si)
+    return (
+        number(range.low, unit, toward),
+        number(range.expected, unit, toward),
+        number(range.high, unit, toward),
+    )
+
+
+def span(range: Range, si: str, toward: Toward) -> str:
+    """A range in one piece of text.
+
+    >>> from riskdoc.quantities.ranges import Range
+    >>> span(Range(1000, 1200, 1500), "N", "up")
+    '1.20 (1.00 to 1.50) kN'
+    """
+    low, expected, high = three(range, si, toward)
+    text = (
+        expected
+        if low == high
+        else say("{expected} ({low} to {high})", expected=expected, low=low, high=high)
+    )
+    return with_unit(text, unit_of(si))
+
+
+def far(range: Range, si: str, toward: Toward) -> str:
+    """A range of how far something goes; where none is expected, how far it goes at most.
+
+    >>> from riskdoc.quantities.ranges import Range
+    >>> far(Range(0, 0, 0.34), "m", "up"), far(Range(0, 0.2, 0.34), "m", "up")
+    ('at most 0.340 m', '0.200 (0 to 0.340) m')
+    """
+    if range.expected > 0:
+        return span(range, si, toward)
+    return say("at most {amount}", amount=amount(range.high, si, toward))
+
+
+def some(range: Range, si: str, toward: Toward) -> tuple[str, str, str]:
+    """Low, expected and high as printed digits, `none` for nought."""
+    ends = range.low, range.expected, range.high
+    pairs = zip(ends, three(range, si, toward), strict=True)
+    low, expected, high = (digits if end else say("none") for end, digits in pairs)
+    return low, expected, high

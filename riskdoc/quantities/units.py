@@ -1,20 +1,21 @@
 """The units a job file may write, and what each is in SI.
 
-`units.txt` says how large each unit is and Pint works the factors out of it. Importing Pint
-costs about 70 ms, a quarter of what a whole check may take, so its answers are kept in
-`factors.txt` beside the digest of the `units.txt` they came from. When the two do not belong
+`units.txt` says how large each unit is and Pint works the factors out of it, as exact fractions.
+Importing Pint costs about 70 ms, a quarter of what a whole check may take, so its answers are kept
+in `factors.txt` beside the digest of the `units.txt` they came from. When the two do not belong
 together Pint is asked again; a test holds the kept factors to Pint's.
 """
 
 from __future__ import annotations
 
 import hashlib
-import math
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import cache
+from numbers import Rational
 from pathlib import Path
 from types import MappingProxyType
+from typing import cast
 
 from riskdoc.quantities.quantity import Kind
 
@@ -75,44 +76,21 @@ def to_si(value: float, unit: str) -> float:
     233.15
     """
     factor, offset = factors()[unit]
-    return value * factor + offset
+    return value * float(factor) + float(offset)
 
 
 def exact(number: Fraction, unit: str) -> Fraction:
     """A number in one of `UNITS` as the exact number of SI units it stands for.
 
-    So one amount gives one number however it is spelled. Exact but for `deg`, whose factor is
-    that of `factors`.
+    So one amount gives one number however it is spelled.
 
     >>> exact(Fraction("1.2"), "cm") == exact(Fraction(12), "mm")
     True
     >>> float(exact(Fraction(-40), "degF")), float(exact(Fraction(-40), "degC"))
     (233.15, 233.15)
     """
-    factor, offset = _ratios()[unit]
+    factor, offset = factors()[unit]
     return number * factor + offset
-
-
-_DECIMAL = 16
-"""A factor whose shortest form is no longer than this was written so; a longer one goes on."""
-_GREATEST = 10**8
-"""Above every denominator of units.txt (lb/ft has 30480000), and far below what only fits."""
-
-
-@cache
-def _ratios() -> Mapping[str, tuple[Fraction, Fraction]]:
-    """`factors` as the ratios they were rounded from: 5/9 and not sixteen digits of it."""
-    return {unit: (_ratio(factor), _ratio(offset)) for unit, (factor, offset) in factors().items()}
-
-
-def _ratio(value: float) -> Fraction:
-    decimal = repr(value)
-    if len(decimal) <= _DECIMAL:
-        return Fraction(decimal)
-    found = Fraction(value).limit_denominator(_GREATEST)
-    # Pint works in doubles, so a factor may be off by its last digits.
-    near = abs(float(found) - value) <= 4 * math.ulp(value)
-    return found if near else Fraction(value)
 
 
 def from_si(value: float, unit: str) -> float:
@@ -125,45 +103,45 @@ def from_si(value: float, unit: str) -> float:
     5.0
     """
     factor, offset = factors()[unit]
-    return (value - offset) / factor
+    return (value - float(offset)) / float(factor)
 
 
 @cache
-def factors() -> Mapping[str, tuple[float, float]]:
+def factors() -> Mapping[str, tuple[Fraction, Fraction]]:
     """Factor and offset of every unit: SI value = value * factor + offset.
 
     >>> factors()["ft"]
-    (0.3048, 0.0)
+    (Fraction(381, 1250), Fraction(0, 1))
     """
     head, *rows = FACTORS.read_text("utf-8").splitlines()
     if head != _head():
         return MappingProxyType(factors_by_pint())
     fields = (row.split() for row in rows)
-    return MappingProxyType({unit: (float(f), float(o)) for unit, f, o in fields})
+    return MappingProxyType({unit: (Fraction(f), Fraction(o)) for unit, f, o in fields})
 
 
-def factors_by_pint() -> dict[str, tuple[float, float]]:
+def factors_by_pint() -> dict[str, tuple[Fraction, Fraction]]:
     """The same table worked out by Pint from `units.txt` alone."""
     import pint  # noqa: PLC0415  # 70 ms at start-up, and needed only when units.txt changed
 
-    registry: pint.UnitRegistry[float] = pint.UnitRegistry(str(DEFINITIONS))
+    registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(
+        str(DEFINITIONS), non_int_type=Fraction
+    )
 
-    def si(value: float, unit: str) -> float:
-        return float(registry.Quantity(value, unit.replace("%", "percent")).to_base_units().m)
+    def of(unit: str) -> tuple[Fraction, Fraction]:
+        name = unit.replace("%", "percent")
+        # At zero a scale shows its offset; only temperatures have one.
+        scale = UNITS[unit] is Kind.TEMPERATURE
+        offset = registry.Quantity(Fraction(0), name).to_base_units().m if scale else 0
+        factor = cast("Rational", registry.get_root_units(name)[0])  # by `non_int_type`
+        return Fraction(factor), Fraction(offset)
 
-    # At zero a scale shows its offset; only temperatures have one. The factor of a scale with an
-    # offset is asked of 1 unit less that offset, any other directly, so no digit is lost.
-    table = {}
-    for unit, kind in UNITS.items():
-        offset = si(0.0, unit) if kind is Kind.TEMPERATURE else 0.0
-        factor = si(1.0, unit) if not offset else float(str(registry.get_root_units(unit)[0]))
-        table[unit] = (factor, offset)
-    return table
+    return {unit: of(unit) for unit in UNITS}
 
 
 def factors_text() -> str:
     """The text `factors.txt` must have; write it there after a change of `units.txt`."""
-    rows = (f"{unit} {f!r} {o!r}" for unit, (f, o) in factors_by_pint().items())
+    rows = (f"{unit} {factor} {offset}" for unit, (factor, offset) in factors_by_pint().items())
     return "\n".join([_head(), *rows, ""])
 
 

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from riskdoc.analysis.movements import CREEPS, SCENARIOS
 from riskdoc.analysis.reference_day import day_row, padded_day, what_of
 from riskdoc.i18n.say import mark, say
-from riskdoc.quantities.printing import amount
+from riskdoc.quantities.printing import amount, far, some, span
 from riskdoc.report.blocks import Block, Cell, Figure, Para, Section
 from riskdoc.report.exposure_page import BANDS, SEVERE, exposed
 from riskdoc.report.facts import MOVEMENTS, movement_words
 from riskdoc.report.links import worked_place
-from riskdoc.report.number_format import NOT_DEMONSTRATED, far, nothing, side_of, some, span
+from riskdoc.report.number_format import NOT_DEMONSTRATED, nothing, side_of
 from riskdoc.report.tables import columns, table
 
 if TYPE_CHECKING:

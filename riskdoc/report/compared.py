@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.i18n.say import mark, say, speaking
-from riskdoc.quantities.printing import number, unit_of
+from riskdoc.quantities.printing import number, three, unit_of
 from riskdoc.report.blocks import Block, Cell, Items, Para, Section, View
 from riskdoc.report.marks import chip
-from riskdoc.report.number_format import NOT_DEMONSTRATED, side_of, three
+from riskdoc.report.number_format import NOT_DEMONSTRATED, side_of
 from riskdoc.report.sidebyside import check_table, differs, figure_table, key_rows, subject_of
 from riskdoc.report.tables import columns, table, verdict_cell
 from riskdoc.report.view import labels, sheet_of, with_notes

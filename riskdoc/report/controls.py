@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from riskdoc.i18n.say import inside, mark, say
 from riskdoc.judgement.verdicts import Verdict
-from riskdoc.quantities.printing import exact, number, unit_of
+from riskdoc.quantities.printing import exact, number, span, unit_of
 from riskdoc.report.blocks import Block, Cell, Heading, Items, Para
-from riskdoc.report.number_format import figure_span, span
+from riskdoc.report.number_format import figure_span
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 from riskdoc.requirements.changes import answer_words, package_words, step_words
 

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from riskdoc.i18n.say import say
-from riskdoc.quantities.printing import amount
+from riskdoc.quantities.printing import amount, far
 from riskdoc.report import svg
 from riskdoc.report.facts import line_name
 from riskdoc.report.hatch import hatched
-from riskdoc.report.number_format import far
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
 from riskdoc.report.text import wrap
 

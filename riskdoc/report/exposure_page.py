@@ -8,11 +8,10 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from riskdoc.i18n.say import many, mark, say
-from riskdoc.quantities.printing import number, unit_of
+from riskdoc.quantities.printing import number, span, unit_of
 from riskdoc.report import svg
 from riskdoc.report.facts import movement_words
 from riskdoc.report.hatch import FILLS, hatched
-from riskdoc.report.number_format import span
 from riskdoc.report.svg import LEADING, SIZE, Box, Drawing, Drawn
 from riskdoc.report.text import width, wrap
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.i18n.say import mark, say
-from riskdoc.quantities.printing import Toward, amount, number, unit_of, with_unit
+from riskdoc.quantities.printing import Toward, span
 
 if TYPE_CHECKING:
     from riskdoc.analysis.figure import Figure
-    from riskdoc.quantities.ranges import Range
 
 FIGURE_SPACE = "\u2007"
 POINT_SPACE = "\u2008"
@@ -38,32 +37,6 @@ def side_of(id: str) -> Toward:
     return "down" if is_capacity else "up"
 
 
-def three(range: Range, si: str, toward: Toward) -> tuple[str, str, str]:
-    """Low, expected and high as printed digits."""
-    unit = unit_of(si)
-    return (
-        number(range.low, unit, toward),
-        number(range.expected, unit, toward),
-        number(range.high, unit, toward),
-    )
-
-
-def span(range: Range, si: str, toward: Toward) -> str:
-    """A range in one piece of text.
-
-    >>> from riskdoc.quantities.ranges import Range
-    >>> span(Range(1000, 1200, 1500), "N", "up")
-    '1.20 (1.00 to 1.50) kN'
-    """
-    low, expected, high = three(range, si, toward)
-    text = (
-        expected
-        if low == high
-        else say("{expected} ({low} to {high})", expected=expected, low=low, high=high)
-    )
-    return with_unit(text, unit_of(si))
-
-
 def figure_span(figure: Figure | None) -> str:
     """A figure's range with its unit, or the words for a figure that could not be computed."""
     if figure is None:
@@ -80,26 +53,6 @@ def nothing(figure: Figure) -> str:
     if figure.shown.high > 0:
         return ""
     return say("no movement, held") if "/held/" in figure.id else say("no movement stated")
-
-
-def far(range: Range, si: str, toward: Toward) -> str:
-    """A range of how far something goes; where none is expected, how far it goes at most.
-
-    >>> from riskdoc.quantities.ranges import Range
-    >>> far(Range(0, 0, 0.34), "m", "up"), far(Range(0, 0.2, 0.34), "m", "up")
-    ('at most 0.340 m', '0.200 (0 to 0.340) m')
-    """
-    if range.expected > 0:
-        return span(range, si, toward)
-    return say("at most {amount}", amount=amount(range.high, si, toward))
-
-
-def some(range: Range, si: str, toward: Toward) -> tuple[str, str, str]:
-    """Low, expected and high as printed digits, `none` for nought."""
-    ends = range.low, range.expected, range.high
-    pairs = zip(ends, three(range, si, toward), strict=True)
-    low, expected, high = (digits if end else say("none") for end, digits in pairs)
-    return low, expected, high
 
 
 def aligned(texts: tuple[str, ...]) -> tuple[str, ...]:

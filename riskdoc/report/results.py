@@ -6,14 +6,14 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from riskdoc.i18n.say import say
-from riskdoc.quantities.printing import number, unit_of
+from riskdoc.quantities.printing import number, three, unit_of
 from riskdoc.report import along
 from riskdoc.report.bars import bar
 from riskdoc.report.blocks import Block, Cell, Figure, Heading, Para, Section
 from riskdoc.report.edgeview import edge_view
 from riskdoc.report.elevation import elevation
 from riskdoc.report.facts import CASES
-from riskdoc.report.number_format import NOT_DEMONSTRATED, side_of, three
+from riskdoc.report.number_format import NOT_DEMONSTRATED, side_of
 from riskdoc.report.pictures import pictures
 from riskdoc.report.profile import profile
 from riskdoc.report.reasons import reasons

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from riskdoc.i18n.say import say
 from riskdoc.judgement.verdicts import Verdict
-from riskdoc.quantities.printing import number, unit_of
+from riskdoc.quantities.printing import number, three, unit_of
 from riskdoc.report.blocks import Block, Cell
 from riskdoc.report.links import worked_place
-from riskdoc.report.number_format import NOT_DEMONSTRATED, nothing, side_of, three
+from riskdoc.report.number_format import NOT_DEMONSTRATED, nothing, side_of
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 
 if TYPE_CHECKING:

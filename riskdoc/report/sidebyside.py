@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 
 from riskdoc.i18n.say import say
-from riskdoc.quantities.printing import number, unit_of
+from riskdoc.quantities.printing import number, three, unit_of
 from riskdoc.report import svg
 from riskdoc.report.blocks import Cell, Table
-from riskdoc.report.number_format import NOT_DEMONSTRATED, side_of, three
+from riskdoc.report.number_format import NOT_DEMONSTRATED, side_of
 from riskdoc.report.rows import limit_of
 from riskdoc.report.tables import columns, table, text_cell, verdict_cell
 

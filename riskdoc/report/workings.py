@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from riskdoc.i18n.say import mark, say
-from riskdoc.quantities.printing import plain, unit_of
+from riskdoc.quantities.printing import plain, three, unit_of
 from riskdoc.report.blocks import EMPTY, Block, Cell, Heading, Para, Section, Warned
 from riskdoc.report.job_file import written
 from riskdoc.report.links import worked_place
 from riskdoc.report.marks import ALERT
-from riskdoc.report.number_format import nothing, side_of, three
+from riskdoc.report.number_format import nothing, side_of
 from riskdoc.report.tables import columns, table, text_cell
 
 if TYPE_CHECKING:

@@ -4,6 +4,7 @@ import math
 import time
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import jsonschema
@@ -87,11 +88,23 @@ def test_the_kept_factors_are_pints():
     assert dict(units.factors()) == factors_by_pint()
 
 
+def test_factors_are_exact_as_their_definitions_are():
+    """International yard and pound agreement 1959, 3rd CGPM 1901, SI brochure, NIST SP 811."""
+    pound, gravity, foot = Fraction("0.45359237"), Fraction("9.80665"), Fraction("0.3048")
+    by_hand = {
+        "lb": pound, "kgf": gravity, "lbf": pound * gravity, "ft": foot, "in": foot / 12,
+        "lb/ft": pound / foot, "mph": 5280 * foot / 3600, "knot": Fraction(1852, 3600),
+        "km/h": Fraction(1000, 3600), "degF": Fraction(5, 9),
+    }  # fmt: skip
+    assert {unit: units.factors()[unit][0] for unit in by_hand} == by_hand
+    assert units.factors()["degF"][1] == Fraction("273.15") - 32 * Fraction(5, 9)
+
+
 def test_pint_is_asked_when_the_kept_factors_are_stale(tmp_path, monkeypatch):
     stale = tmp_path / "factors.txt"
     stale.write_text("# of another units.txt\nlb 0.5 0.0\n")
     monkeypatch.setattr(units, "FACTORS", stale)
-    assert units.factors.__wrapped__()["lb"] == (0.45359237, 0.0)
+    assert units.factors.__wrapped__()["lb"] == (Fraction("0.45359237"), 0)
 
 
 @given(st.lists(NUMBERS, min_size=2, max_size=2), st.sampled_from(units_of(Kind.LENGTH)))

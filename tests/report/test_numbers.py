@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from riskdoc.quantities.printing import amount, number, unit_of
+from riskdoc.quantities.printing import amount, number, span, three, unit_of
 from riskdoc.quantities.ranges import Range
 from riskdoc.report.blocks import Table
-from riskdoc.report.number_format import NOT_DEMONSTRATED, aligned, side_of, span, three
+from riskdoc.report.number_format import NOT_DEMONSTRATED, aligned, side_of
 
 NUMBERS = st.floats(min_value=1e-6, max_value=1e9, allow_nan=False)
 
