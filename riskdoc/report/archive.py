@@ -1,8 +1,9 @@
 """What WeasyPrint leaves to do for PDF/A-3a and PDF/UA-1 in one file, and the files inside it.
 
 ISO 19005-3:2012 (PDF/A-3) with conformance A, and ISO 14289-1:2014 (PDF/UA-1). The printer writes
-the first; here the mark of the second is added to its metadata (ISO 14289-1, clause 5), with the
-schema that PDF/A asks for where metadata are not its own (ISO 19005-3, 6.6.2.3).
+the first by its variant, and takes one variant for a file; here the mark of the second is added to
+its metadata (ISO 14289-1, clause 5), with the schema that PDF/A asks for where metadata are not its
+own (ISO 19005-3, 6.6.2.3). Its `xmp_metadata` would stand behind the one RDF that XMP has.
 """
 
 from __future__ import annotations
@@ -123,8 +124,9 @@ def _listed(value: Any) -> list[Any]:
 def _attach(pdf: Any, attachments: Sequence[Attachment]) -> None:
     """Writes attachments of the whole document (ISO 19005-3, 6.8).
 
-    Not by the printer's own way, which takes the media type from lists of the machine, the dates
-    from the clock, the relationship by content and names every file twice.
+    Not by the printer's `attachments`: it lists every file twice under AF, names it in UTF-8 where
+    a name tree has text strings, in the order of the call where a name tree is sorted, gives the
+    relationship by content, and has no name for the file under UF.
     """
     if not attachments:
         return

@@ -79,7 +79,6 @@ def print_page(
         ]
         options = {
             "stylesheets": sheets,
-            "pdf_tags": True,
             # A fixed identifier: the default one is new in every run.
             "pdf_identifier": digest.encode("ascii", "replace")[-32:],
         }

@@ -246,12 +246,10 @@ def _take_decoration_out(pdf: Any, element: Any) -> None:
 def _name_links(document: Any) -> None:
     """Says of each link into the document what it reads, where the printer gives its address."""
     for page in document.pages:
-        for box in page._page_box.descendants():
-            note = getattr(box, "link_annotation", None)
-            if not note or "Dest" not in note:
-                continue
-            words = " ".join("".join(box.element.itertext()).split())
-            note["Contents"] = pydyf.String(words or note["Dest"].string)
+        for kind, target, _, box in page.links:
+            if kind == "internal":
+                words = " ".join("".join(box.element.itertext()).split())
+                box.link_annotation["Contents"] = pydyf.String(words or target)
 
 
 def _mark(stream: Any, kept: set[int]) -> None:

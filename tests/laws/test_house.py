@@ -119,3 +119,53 @@ def test_every_equation_has_a_printed_value_and_a_law():
 
     assert len(equations) > 35
     assert silent == []
+
+
+LIBRARIES = {"pyhanko", "pyhanko_certvalidator", "pydyf", "pypdf", "weasyprint"}
+
+
+def private_names(folder: Path) -> set[str]:
+    """Names beginning with one underscore that we read from, or put in the place of, a library's.
+
+    What is read of anything but `self` is another's, for none of ours is read so, but for
+    `os._exit`, which is the documented name; so is a method of a class made from one of theirs.
+    """
+    trees = [ast.parse(file.read_text("utf-8")) for file in sorted(folder.rglob("*.py"))]
+    nodes = [node for tree in trees for node in ast.walk(tree)]
+    theirs = {
+        alias.asname or alias.name
+        for node in nodes
+        if isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] in LIBRARIES
+        for alias in node.names
+    }
+    replaced = {
+        part.name
+        for node in nodes
+        if isinstance(node, ast.ClassDef) and {ast.unparse(base) for base in node.bases} & theirs
+        for part in node.body
+        if isinstance(part, ast.FunctionDef)
+    }
+    read = {
+        node.attr
+        for node in nodes
+        if isinstance(node, ast.Attribute)
+        and ast.unparse(node.value) not in ("self", "cls")
+        and ast.unparse(node) != "os._exit"
+    }
+    return {name for name in read | replaced if re.match(r"_[a-z]", name)}
+
+
+def test_every_private_name_of_a_library_is_listed_with_why():
+    text = (ROOT.parent / "DEVELOPERS.md").read_text("utf-8")
+    listed = set(re.findall(r"^\| `(_\w+)` \|.*\|.*\w+.*\|$", text, re.MULTILINE))
+
+    assert private_names(ROOT) == listed
+
+
+def test_a_private_name_that_is_read_or_replaced_is_seen(tmp_path):
+    (tmp_path / "it.py").write_text(
+        "from pypdf import PdfReader\nclass It(PdfReader):\n    def _get(self): return 1\n"
+        "def of(stream): return stream._raw, _ours(stream)\ndef _ours(it): return it\n"
+    )
+
+    assert private_names(tmp_path) == {"_get", "_raw"}
