@@ -154,7 +154,7 @@ def _name(asked: Asked, holder: Certificate | None) -> str:
 def _certify(holder: Certificate | None) -> Callable[[bytes, datetime], str] | None:
     if holder is None:
         return None
-    from riskdoc.signing.certificates import signed
+    from riskdoc.signing.cms_form import signed
 
     return lambda statement, when: signed(holder, statement, when)
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from riskdoc.judgement.verdicts import Acceptance
     from riskdoc.report.facts import Facts
-    from riskdoc.signing.certificates import Proof
+    from riskdoc.signing.certificate_proof import Proof
     from riskdoc.signing.entries import Entry
     from riskdoc.signing.sign_off_state import Signed, SignOffState
 

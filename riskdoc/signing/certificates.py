@@ -1,9 +1,4 @@
-"""Certificates: an entry signed with a key of one's own, and what such a signature shows.
-
-A signature is a detached CMS (RFC 5652) over the statement of an entry, with the attributes of a
-CAdES baseline signature B-B (ETSI EN 319 122-1): the hash of the statement, the time, and the
-hashes of the certificates that go with it, so that none of them can be changed for another. It has
-one form, DER in every byte, and a signature in another form counts as damaged.
+"""Certificates: whom one was made for, with its key, and which are trusted.
 
 What comes with the extra `riskdoc[certificates]` is imported where it is needed: a document without
 certificates is made without it. Nothing here asks the network.
@@ -11,17 +6,12 @@ certificates is made without it. Nothing here asks the network.
 
 from __future__ import annotations
 
-import asyncio
-import base64
-import hashlib
 import importlib
 import unicodedata
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from datetime import UTC
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
-from riskdoc.i18n.say import mark, say
 from riskdoc.job.alike import LONGEST, hidden, quoted
 from riskdoc.job.faults import shown
 from riskdoc.job.files_beside import TooLargeError, plain_bytes, why
@@ -31,43 +21,21 @@ from riskdoc.signing.trust import (
     MIN_EXPONENT,
     MIN_RSA,
     chained,
-    context_of,
     issued,
     quiet,
-    short,
     signs,
     strong,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Coroutine, Iterator, Sequence, Set
-    from datetime import date, datetime
+    from collections.abc import Sequence
+    from datetime import datetime
     from pathlib import Path
-
-    from riskdoc.signing.entries import Entry
-
-Kind = Literal["self-signed", "issued", "unchecked", "broken"]
 
 EXTRA = "riskdoc[certificates]"
 MAX_BYTES = 1024 * 1024
 """Greatest file of a key or of certificates; judgement: one has some kilobytes, a list of all the
 public authorities a quarter of this."""
-LAST_UTC_YEAR = 2049
-"""Last year of the short form of a time (RFC 5652, 11.3)."""
-ATTRIBUTES = frozenset({"content_type", "message_digest", "signing_time", "signing_certificate_v2"})
-"""What is signed beside the statement, in the words of asn1crypto."""
-
-DAMAGED = mark("The certificate signature is damaged.")
-ELSEWHERE = mark("The certificate signature is not over this entry.")
-UNTIMELY = mark(
-    "The certificate of {subject} was not valid at the time of the entry; it holds from {first} to "
-    "{last}."
-)
-ANOTHER = mark("The certificate is that of {subject}, and the entry names somebody else.")
-UNFIT = mark("The certificate of {subject} is not made for signing documents.")
-WEAK = mark(
-    "The key of the certificate of {subject} is too weak, or of a kind that cannot sign here."
-)
 
 
 class CertificateError(ValueError):
@@ -99,74 +67,6 @@ class Certificate:
     self_signed: bool
     signer: Signer = field(repr=False, compare=False)
     name: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Proof:
-    """What the certificate signature of an entry shows.
-
-    `first` and `last` are the days between which the certificate is valid. `trusted` is whether it
-    was issued under one of the roots that were given, and None where none were. `fault` is what is
-    wrong where it is broken, as it is said by `trouble`.
-    """
-
-    kind: Kind
-    subject: str = ""
-    issuer: str = ""
-    first: date | None = None
-    last: date | None = None
-    trusted: bool | None = None
-    fault: str = ""
-
-    @property
-    def trouble(self) -> str:
-        """What is wrong with it in a sentence; empty unless it is broken."""
-        if not self.fault:
-            return ""
-        days = {"first": self.first or "?", "last": self.last or "?"}
-        return say(self.fault, subject=quoted(self.subject), **days)
-
-    @property
-    def text(self) -> str:
-        """What it shows, in words for the table of sign-offs.
-
-        >>> Proof("self-signed", "Jo Hale").text
-        'certificate of “Jo Hale”, signed by itself: shows that nothing was changed since, not who \
-signed'
-        """
-        return self.trouble or text_of(self.kind, self.subject, self.issuer, trusted=self.trusted)
-
-
-def text_of(kind: Kind, subject: str, issuer: str, *, trusted: bool | None) -> str:
-    """What a certificate signature that is not broken shows."""
-    names = {"subject": quoted(subject), "issuer": quoted(issuer)}
-    if kind == "unchecked":
-        return say(
-            "certificate signature, not checked here: the extra {extra} is not installed",
-            extra=EXTRA,
-        )
-    if kind == "self-signed" and trusted:
-        return say("certificate of {subject}, signed by itself and trusted here", **names)
-    if kind == "self-signed":
-        return say(
-            "certificate of {subject}, signed by itself: shows that nothing was changed since, not "
-            "who signed",
-            **names,
-        )
-    if trusted:
-        return say(
-            "certificate of {subject}, issued by {issuer}, who is trusted here; whether it was "
-            "revoked was not looked up",
-            **names,
-        )
-    if trusted is None:
-        return say(
-            "certificate of {subject}, issued by {issuer}, whom nobody here was told to trust",
-            **names,
-        )
-    return say(
-        "certificate of {subject}, issued by {issuer}, who is not among those trusted here", **names
-    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -419,16 +319,6 @@ def readable(name: str) -> str:
     return quoted(name, LONGEST)[1:-1]
 
 
-def signed(certificate: Certificate, statement: bytes, when: datetime) -> str:
-    """A detached signature over a statement, made at a moment: DER in base64, on one line.
-
-    Raises `CertificateError` where the certificate is not valid at that moment.
-    """
-    timely(certificate, when)
-    digest = hashlib.sha256(statement).digest()
-    return base64.b64encode(cms_over(certificate.signer, digest, when)).decode("ascii")
-
-
 def timely(certificate: Certificate, when: datetime) -> None:
     """Raises `CertificateError` where a certificate is not valid at a moment."""
     if certificate.first <= when <= certificate.last:
@@ -443,200 +333,12 @@ def timely(certificate: Certificate, when: datetime) -> None:
     )
 
 
-def cms_over(signer: Signer, digest: bytes, when: datetime | None) -> bytes:
-    """A detached CMS over what has a SHA-256, in DER.
-
-    `when` is the time that is signed with it; in a PDF it stands elsewhere (ETSI EN 319 142-1, 6.3)
-    and is None.
-    """
-    from asn1crypto import cms  # noqa: PLC0415
-    from cryptography.hazmat.primitives import hashes  # noqa: PLC0415
-    from cryptography.hazmat.primitives.asymmetric import ec, padding, rsa  # noqa: PLC0415
-
-    attributes = cms.CMSAttributes(_attributes(signer.certificates, digest, when))
-    payload: bytes = attributes.dump()
-    if isinstance(signer.key, rsa.RSAPrivateKey):
-        value = signer.key.sign(payload, padding.PKCS1v15(), hashes.SHA256())
-    else:
-        value = signer.key.sign(payload, ec.ECDSA(hashes.SHA256()))
-    return _assembled(signer.certificates, cms.CMSAttributes.load(payload), value)
-
-
-def _attributes(
-    certificates: Sequence[bytes], digest: bytes, when: datetime | None
-) -> Iterator[Any]:
-    from asn1crypto import cms, tsp  # noqa: PLC0415
-
-    # The hash of each certificate (RFC 5035); SHA-256 is what stands there unsaid.
-    ids = [tsp.ESSCertIDv2({"cert_hash": hashlib.sha256(each).digest()}) for each in certificates]
-    values: dict[str, Any] = {
-        "content_type": "data",
-        "message_digest": digest,
-        "signing_certificate_v2": tsp.SigningCertificateV2({"certs": ids}),
-    }
-    if when is not None:
-        moment = when.astimezone(UTC).replace(microsecond=0)
-        form = "utc_time" if moment.year <= LAST_UTC_YEAR else "generalized_time"
-        values["signing_time"] = cms.Time({form: moment})
-    for name, value in values.items():
-        yield cms.CMSAttribute({"type": name, "values": [value]})
-
-
-def _assembled(certificates: Sequence[bytes], attributes: Any, value: bytes) -> bytes:  # noqa: ANN401
-    """The one form of a signature around what is signed, that of the signer's certificate first."""
-    from asn1crypto import cms, core, x509  # noqa: PLC0415
-
-    held = [x509.Certificate.load(each) for each in certificates]
-    own = held[0]
-    if own.public_key.algorithm == "rsa":
-        # With its empty parameters, which ECDSA does not have (RFC 5754, 3.2 and 3.3).
-        how = {"algorithm": "sha256_rsa", "parameters": core.Null()}
-    else:
-        how = {"algorithm": "sha256_ecdsa"}
-    sid = cms.IssuerAndSerialNumber({"issuer": own.issuer, "serial_number": own.serial_number})
-    info = cms.SignerInfo({
-        "version": "v1",
-        "sid": cms.SignerIdentifier({"issuer_and_serial_number": sid}),
-        "digest_algorithm": cms.DigestAlgorithm({"algorithm": "sha256"}),
-        "signed_attrs": attributes,
-        "signature_algorithm": cms.SignedDigestAlgorithm(how),
-        "signature": value,
-    })  # fmt: skip
-    data = cms.SignedData({
-        "version": "v1",
-        "digest_algorithms": [cms.DigestAlgorithm({"algorithm": "sha256"})],
-        "encap_content_info": {"content_type": "data"},
-        "certificates": [cms.CertificateChoices({"certificate": each}) for each in held],
-        "signer_infos": [info],
-    })  # fmt: skip
-    whole: bytes = cms.ContentInfo({"content_type": "signed_data", "content": data}).dump()
-    return whole
-
-
-def proof_of(entry: Entry, roots: Sequence[bytes] = ()) -> Proof | None:
-    """What the certificate signature of an entry shows; None where it has none.
-
-    `roots` are certificates to trust, in PEM or DER; what is no certificate among them trusts
-    nobody. Bad data make a broken proof and raise nothing. No network is asked, so a certificate
-    that its issuer has revoked since is not seen.
-
-    The certificate has to be valid at the time that the entry states. That time is the word of the
-    machine that wrote it: nobody else vouches for it, so whoever holds the key of a certificate
-    that has expired can still write an entry of an earlier time.
-    """
-    if not entry.certificate:
-        return None
-    if not installed():
-        return Proof("unchecked")
-    try:
-        return _proof(entry, roots)
-    except Exception:  # whatever is wrong with foreign data, it proves nothing
-        return Proof("broken", fault=DAMAGED)
-
-
-def _proof(entry: Entry, roots: Sequence[bytes]) -> Proof:
-    data, chain = _taken_apart(entry.certificate)
-    bearer = bearer_of(chain[0])
-    status = _status(data, entry, context_of(roots_of(roots), entry.when, chain))
-    fault = _fault(entry, bearer, intact=bool(status.intact), valid=bool(status.valid))
-    known = not fault or fault not in (DAMAGED, ELSEWHERE)
-    return Proof(
-        kind="broken" if fault else kind_of(bearer),
-        subject=bearer.subject if known else "",
-        issuer=bearer.issuer if known else "",
-        first=bearer.first.date(),
-        last=bearer.last.date(),
-        trusted=bool(status.trusted) if roots and not fault else None,
-        fault=fault,
-    )
-
-
-def kind_of(bearer: Bearer) -> Kind:
-    """How a certificate came to be."""
-    return "self-signed" if bearer.self_signed else "issued"
-
-
-def _fault(entry: Entry, bearer: Bearer, *, intact: bool, valid: bool) -> str:
-    if not valid:
-        return DAMAGED
-    if not intact:
-        return ELSEWHERE
-    if not bearer.signs:
-        return UNFIT
-    if not bearer.strong:
-        return WEAK
-    if not bearer.valid(entry.when):
-        return UNTIMELY
-    return "" if same_name(bearer.name, entry.name) else ANOTHER
-
-
-def _taken_apart(text: str) -> tuple[Any, tuple[bytes, ...]]:
-    """The signed data in a signature, and the certificates in it in DER, that of who signed first.
-
-    Raises ValueError unless every byte of it is as we write it or is signed.
-    """
-    raw = base64.b64decode(text, validate=True)
-    if base64.b64encode(raw).decode("ascii") != text:
-        raise ValueError("base64 in another form than ours")
-    return opened_cms(raw, ATTRIBUTES)
-
-
-def opened_cms(raw: bytes, asked: Set[str]) -> tuple[Any, tuple[bytes, ...]]:
-    """The signed data in a CMS, and the certificates in it in DER, that of who signed first.
-
-    `asked` are the attributes that are signed with it. Raises ValueError unless every byte of it is
-    as we write it or is signed, and the certificates are one chain.
-    """
-    from asn1crypto import cms  # noqa: PLC0415
-
-    data = cms.ContentInfo.load(raw, strict=True)["content"]
-    info = data["signer_infos"][0]
-    attributes = info["signed_attrs"].untag()
-    values = {each["type"].native: each["values"] for each in attributes}
-    held = [each.chosen.dump() for each in data["certificates"]]
-    listed = [each["cert_hash"].native for each in values["signing_certificate_v2"][0]["certs"]]
-    short(held)
-    short(listed)
-    by_hash = {hashlib.sha256(each).digest(): each for each in held}
-    certificates = [by_hash[each] for each in listed]
-    again = _assembled(
-        certificates, cms.CMSAttributes.load(attributes.dump()), info["signature"].native
-    )
-    if (
-        again != raw
-        or set(values) != asked
-        or len(attributes) != len(asked)
-        or any(len(each) != 1 for each in values.values())
-    ):
-        raise ValueError("a signature in another form than ours")
-    chained(certificates)
-    return data, tuple(certificates)
-
-
-def _status(data: Any, entry: Entry, context: Any) -> Any:  # noqa: ANN401
-    from pyhanko.sign.validation.generic_cms import async_validate_detached_cms  # noqa: PLC0415
-
-    return waited_for(
-        async_validate_detached_cms(entry.statement, data, context, key_usage_settings=usage())
-    )
-
-
-def usage() -> Any:  # noqa: ANN401
-    """What the library asks of the use of a certificate: nothing, for `trust.signs` asks it.
-
-    By itself it refuses those that name no use, which are for every one (RFC 5280, 4.2.1.3).
-    """
-    from pyhanko.sign.validation.settings import KeyUsageConstraints  # noqa: PLC0415
-
-    return KeyUsageConstraints(key_usage=set())
-
-
 def roots_of(raws: Sequence[bytes]) -> tuple[bytes, ...]:
     """The certificates among what was given, in DER."""
     found: list[bytes] = []
     for raw in raws:
         try:
-            parts = _unarmoured(raw)
+            parts = _parted(raw)
             for each in parts:
                 bearer_of(each)
             found += parts
@@ -645,19 +347,11 @@ def roots_of(raws: Sequence[bytes]) -> tuple[bytes, ...]:
     return tuple(found)
 
 
-def _unarmoured(raw: bytes) -> list[bytes]:
-    from asn1crypto import pem  # noqa: PLC0415
-
-    if not pem.detect(raw):
+def _parted(raw: bytes) -> list[bytes]:
+    if b"-----BEGIN " not in raw:
         return [raw]
-    parts = pem.unarmor(raw, multiple=True)
-    return [der for kind, _, der in parts if kind.endswith("CERTIFICATE")]
+    from cryptography import x509  # noqa: PLC0415
+    from cryptography.hazmat.primitives.serialization import Encoding  # noqa: PLC0415
 
-
-def waited_for(work: Coroutine[Any, Any, Any]) -> Any:  # noqa: ANN401
-    """The outcome of a check, without what it says to a log on its way.
-
-    In a thread of its own, since a loop that runs already in this one takes no other.
-    """
-    with quiet(), ThreadPoolExecutor(1) as own:
-        return own.submit(asyncio.run, work).result()
+    with quiet():
+        return [each.public_bytes(Encoding.DER) for each in x509.load_pem_x509_certificates(raw)]

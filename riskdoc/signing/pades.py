@@ -18,27 +18,23 @@ from typing import TYPE_CHECKING, Any
 
 from riskdoc.i18n.say import say
 from riskdoc.job.alike import quoted
+from riskdoc.signing.certificate_proof import kind_of, text_of, usage, waited_for
 from riskdoc.signing.certificates import (
-    ATTRIBUTES,
     EXTRA,
     CertificateError,
     bearer_of,
-    cms_over,
     installed,
-    kind_of,
-    opened_cms,
     roots_of,
-    text_of,
     timely,
-    usage,
-    waited_for,
 )
+from riskdoc.signing.cms_form import ATTRIBUTES, cms_over, opened_cms
 from riskdoc.signing.trust import context_of, quiet
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from riskdoc.signing.certificates import Certificate, Kind
+    from riskdoc.signing.certificate_proof import Kind
+    from riskdoc.signing.certificates import Certificate
 
 REASON = "Issued as this file"
 """Why a file is signed, as it stands in a signature. `verify` takes no other for one of ours."""
@@ -134,6 +130,11 @@ def sign_pdf(
 
 
 def _signed(certificate: Certificate, pdf: bytes, reason: str, when: datetime, spare: int) -> bytes:
+    """The file with a signature, by the library's steps and not by its `PdfSigner`.
+
+    That takes the time from the clock and makes a CMS of its own, where ours has one form; and
+    `verification.update` holds an update to the bytes that these steps write.
+    """
     from pyhanko.pdf_utils.generic import (  # noqa: PLC0415  (the extra, and only who signs)
         NameObject,
         NullObject,

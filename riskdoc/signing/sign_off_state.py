@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from riskdoc.i18n.say import many, mark, say, speaking
 from riskdoc.job.alike import alike
-from riskdoc.signing.certificates import Proof, proof_of
+from riskdoc.signing.certificate_proof import Proof, proof_of
 from riskdoc.signing.content import Content, content_of
 from riskdoc.signing.document_status import DocumentStatus, State
 from riskdoc.signing.entries import Entry, Record, RecordError

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, get_args
 
 from riskdoc.i18n.say import Language, Locale, mark, say, speaking
 from riskdoc.job.faults import shown
-from riskdoc.signing.certificates import proof_of
+from riskdoc.signing.certificate_proof import proof_of
 from riskdoc.signing.dressed import dressed
 from riskdoc.signing.entries import Act, Entry, Record
 from riskdoc.signing.entry_rules import Terms, against, terms_of

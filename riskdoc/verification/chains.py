@@ -13,7 +13,7 @@ from typing import Any
 
 from riskdoc.job.alike import quoted
 from riskdoc.requirements.dossier import brief_dossier
-from riskdoc.signing.certificates import Proof, proof_of
+from riskdoc.signing.certificate_proof import Proof, proof_of
 from riskdoc.signing.document_status import State
 from riskdoc.signing.entries import NONE, Record, RecordError, record_from
 from riskdoc.signing.entry_rules import terms_of

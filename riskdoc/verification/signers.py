@@ -13,7 +13,8 @@ from datetime import UTC
 from typing import TYPE_CHECKING
 
 from riskdoc.job.alike import quoted
-from riskdoc.signing.certificates import CertificateError, proof_of, same_name
+from riskdoc.signing.certificate_proof import proof_of
+from riskdoc.signing.certificates import CertificateError, same_name
 from riskdoc.signing.pades import signatures_in
 from riskdoc.verification.answers import Answer, Point
 from riskdoc.verification.told import act_word, meaning, numbered, places

@@ -20,15 +20,9 @@ from cryptography.hazmat.primitives.asymmetric import ec, ed25519, rsa
 from cryptography.hazmat.primitives.serialization import Encoding
 from support.certificates import FIRST, LAST, SECRET, Held, authority, called, key, made, office
 
-from riskdoc.signing.certificates import (
-    CertificateError,
-    Proof,
-    Signer,
-    bearer_of,
-    cms_over,
-    load,
-    proof_of,
-)
+from riskdoc.signing.certificate_proof import Proof, proof_of
+from riskdoc.signing.certificates import CertificateError, Signer, bearer_of, load
+from riskdoc.signing.cms_form import cms_over
 from riskdoc.signing.entries import Entry
 
 NAME = "D. Fourth"

@@ -32,7 +32,7 @@ from riskdoc.job.reading import read
 from riskdoc.requirements.dossier import brief_dossier
 from riskdoc.signing import sign_off_state as module
 from riskdoc.signing.canonical import canonical
-from riskdoc.signing.certificates import signed as sealed
+from riskdoc.signing.cms_form import signed as sealed
 from riskdoc.signing.document_status import State
 from riskdoc.signing.entries import Record
 from riskdoc.signing.record_files import record_path

@@ -31,16 +31,10 @@ from support.certificates import (
     office,
 )
 
-from riskdoc.signing import certificates
-from riskdoc.signing.certificates import (
-    Certificate,
-    CertificateError,
-    Proof,
-    load,
-    proof_of,
-    roots_in,
-    signed,
-)
+from riskdoc.signing import certificate_proof, certificates
+from riskdoc.signing.certificate_proof import Proof, proof_of
+from riskdoc.signing.certificates import Certificate, CertificateError, load, roots_in
+from riskdoc.signing.cms_form import signed
 from riskdoc.signing.entries import Entry
 
 WHEN = "2027-06-01T10:00:00+02:00"
@@ -418,7 +412,7 @@ def test_every_changed_byte_of_a_statement_is_found(which, place, change):
     raw = bytearray(it.statement)
     raw[place % len(raw)] ^= change
 
-    assert proof_of(replace(it, statement=bytes(raw))).fault == certificates.ELSEWHERE
+    assert proof_of(replace(it, statement=bytes(raw))).fault == certificate_proof.ELSEWHERE
 
 
 @settings(max_examples=150, deadline=None)

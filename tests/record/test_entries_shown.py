@@ -15,7 +15,8 @@ from cryptography.hazmat.primitives.serialization import Encoding
 from support.certificates import Held, authority, made
 
 from riskdoc.cli import verify_command as verifying
-from riskdoc.signing.certificates import Signer, cms_over
+from riskdoc.signing.certificates import Signer
+from riskdoc.signing.cms_form import cms_over
 from riskdoc.signing.document_status import State
 from riskdoc.signing.entries import NONE, Entry, Record, RecordError, record_from
 from riskdoc.signing.entry_rules import Terms, against

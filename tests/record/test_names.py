@@ -13,7 +13,7 @@ from support.signing import around_today
 from typer.testing import CliRunner
 
 from riskdoc.cli.main import app
-from riskdoc.signing import certificates
+from riskdoc.signing import certificate_proof, certificates, cms_form
 from riskdoc.signing.record_files import record_of, record_path
 
 COMMON, SERIAL = NameOID.COMMON_NAME, NameOID.SERIAL_NUMBER
@@ -52,7 +52,7 @@ def sign(text: str | x509.Name, *words: str):
 @pytest.fixture(autouse=True)
 def any_day(monkeypatch):
     """The certificates of the tests are of 2027, and it is signed today."""
-    monkeypatch.setattr(certificates, "timely", lambda *_: None)
+    monkeypatch.setattr(cms_form, "timely", lambda *_: None)
     monkeypatch.setattr(certificates.Bearer, "valid", lambda *_: True)
 
 
@@ -82,7 +82,7 @@ def test_a_plain_name_is_bound(text):
 
     assert found.exit_code == 0, found.output
     (entry,) = record_of(path).entries
-    proof = certificates.proof_of(entry)
+    proof = certificate_proof.proof_of(entry)
     assert entry.name == text
     assert proof is not None
     assert proof.kind == "self-signed"
@@ -90,7 +90,7 @@ def test_a_plain_name_is_bound(text):
 
 def test_whatever_would_break_the_entry_is_refused(monkeypatch):
     """The entry is looked at as a reader will look at it, before it is written."""
-    monkeypatch.setattr(certificates, "same_name", lambda *_: False)
+    monkeypatch.setattr(certificate_proof, "same_name", lambda *_: False)
     path, found = sign("Ines Kolberg")
 
     assert found.exit_code == 2

@@ -30,7 +30,8 @@ from support.updates import WHEN
 from riskdoc.report.attachments import Attachment
 from riskdoc.report.pdf import print_page
 from riskdoc.signing import pades
-from riskdoc.signing.certificates import Certificate, CertificateError, Signer, _attributes
+from riskdoc.signing.certificates import Certificate, CertificateError, Signer
+from riskdoc.signing.cms_form import _attributes
 from riskdoc.signing.pades import BROKEN, sign_pdf, signatures_in, unsigned
 from riskdoc.verification.answers import Answer
 from riskdoc.verification.signers import file_signatures

@@ -16,7 +16,8 @@ from support.signing import WHEN, as_text, chained, made, written
 from riskdoc.i18n.say import Locale, speaking
 from riskdoc.job.reading import read
 from riskdoc.requirements.dossier import Brief, brief_dossier
-from riskdoc.signing.certificates import load, signed
+from riskdoc.signing.certificates import load
+from riskdoc.signing.cms_form import signed
 from riskdoc.signing.content import content_of
 from riskdoc.signing.document_status import State
 from riskdoc.signing.entries import NONE, Record, RecordError

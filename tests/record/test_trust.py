@@ -13,7 +13,7 @@ from support.certificates import authority, made
 from support.papers import DAY, NAMES, Paper, answers, folder, holder, issued, paper, put, signed
 
 from riskdoc.cli.verify_command import verify as verify_command
-from riskdoc.signing import certificates, pades
+from riskdoc.signing import cms_form, pades
 from riskdoc.signing.pades import sign_pdf
 from riskdoc.verification.verify import Answer, verified
 
@@ -115,7 +115,7 @@ def test_a_certificate_not_valid_at_the_time_of_its_entry_never_holds(monkeypatc
         NAMES["authorised"], by=authority(), number=4, last=datetime(2027, 2, 1, tzinfo=UTC)
     )
     path = put(folder())
-    monkeypatch.setattr(certificates, "timely", lambda *_: None)
+    monkeypatch.setattr(cms_form, "timely", lambda *_: None)
     monkeypatch.setattr("riskdoc.signing.signing.proof_of", lambda _: None, raising=False)
     signed(path, by={"prepared": lead(), "authorised": early})
     page = paper(path).html

@@ -26,7 +26,7 @@ from riskdoc.report.seal import sealed_html
 from riskdoc.report.view import build
 from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
 from riskdoc.signing.certificates import Certificate, load
-from riskdoc.signing.certificates import signed as sealed
+from riskdoc.signing.cms_form import signed as sealed
 from riskdoc.signing.record_files import others, record_of
 from riskdoc.signing.sign_off_state import SignOffState, stand
 from riskdoc.signing.signing import MEANINGS, Deed, act

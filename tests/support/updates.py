@@ -12,7 +12,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
-from riskdoc.signing.certificates import Certificate, cms_over
+from riskdoc.signing.certificates import Certificate
+from riskdoc.signing.cms_form import cms_over
 from riskdoc.signing.pades import sign_pdf
 
 WHEN = datetime(2027, 5, 30, 12, tzinfo=UTC)
