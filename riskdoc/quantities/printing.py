@@ -61,6 +61,10 @@ _US = {
 }
 
 
+PRINTED = frozenset(unit.name for each in (_METRIC, _US) for unit in each.values()) - {"", "°"}
+"""The names of the units above; a degree sign stands close to its number."""
+
+
 def rounded(value: float, toward: Toward, digits: int = 3) -> str:
     """A number to so many significant digits, rounded up or down as told; never into a pass.
 

@@ -10,6 +10,8 @@ from functools import cache
 from typing import Literal
 
 from riskdoc.i18n.say import ISOLATES
+from riskdoc.quantities.printing import PRINTED
+from riskdoc.quantities.units import UNITS
 from riskdoc.report.folder import template_folder
 from riskdoc.report.scripts import width_of
 
@@ -20,11 +22,9 @@ FAMILY = "Riskdoc Sans"
 
 FAMILIES = f"'{FAMILY}', 'Riskdoc Han', 'Riskdoc Hangul', 'Riskdoc Arabic', 'Riskdoc Hebrew'"
 """All our typefaces, in the order in which they are asked for a character."""
-_UNITS = (
-    "kN|N|kg|g/m|g|mm|cm|m/s|m|km/h|min|h|s|°C|degC|deg|%|Pa|kJ|J|W|K|L"
-    "|lbf|ft·lbf|lb/ft|lb|ft/s|ft³|ft|in|°F|degF|mph"
-)
-_NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))")
+_UNITS = {*UNITS, *PRINTED, "Pa", "J", "W", "K", "°C", "ft/s"}
+"""Those of a job file, those of a figure in print, and those that only words of ours have."""
+_NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?=(?:{'|'.join(map(re.escape, _UNITS))})(?!\w))")
 
 
 @cache
