@@ -11,7 +11,7 @@ import riskdoc
 ROOT = Path(riskdoc.__file__).parent
 ORDER = (
     *("tables", "i18n", "mechanics", "quantities", "job", "analysis", "judgement", "mitigation"),
-    *("hazards", "requirements", "signing", "report", "verification", "cli"),
+    *("conditions", "hazards", "requirements", "signing", "report", "verification", "cli"),
 )
 MAY: dict[str, set[str]] = {
     "mechanics": set(),
