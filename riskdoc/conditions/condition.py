@@ -18,7 +18,7 @@ from riskdoc.conditions.facts import FACTS, FactName
 from riskdoc.conditions.parts import Part, parts_of
 from riskdoc.conditions.plan import Asked
 from riskdoc.conditions.stated import RuledOut, says, values
-from riskdoc.conditions.words import Amount, Bound, Days, Many, ScopeName, Words
+from riskdoc.conditions.words import Amount, Bound, Days, ForceBound, Many, ScopeName, Words
 from riskdoc.judgement.verdicts import Check, Verdict
 from riskdoc.quantities.quantity import Quantity
 
@@ -50,7 +50,7 @@ Selected = Annotated[
 class Legs(Words):
     """Whether the legs of an anchor hold a force: `verdict` is the answer that is asked for."""
 
-    hold: Bound
+    hold: ForceBound
     per: Per
     verdict: Verdict
 
@@ -306,6 +306,8 @@ def _reckoned(ask: Asked, it: Reckoned, part: Part) -> bool:
     figure = ask.plan.figure(it.id.format(**part.words))
     if figure is None or not it.known:
         return figure is None and not it.known
+    if any(bound and bound.kind.si != figure.unit for bound in (it.least, it.reaches)):
+        return False  # an amount of another kind is no bound of it
     shown = figure.shown
     return (it.least is None or figure.range.low >= it.least.exactly) and (
         it.reaches is None or shown.high >= it.reaches.exactly
@@ -314,7 +316,7 @@ def _reckoned(ask: Asked, it: Reckoned, part: Part) -> bool:
 
 def _by(ask: Asked, it: Selection, part: Part) -> list[Any]:
     found = chosen(ask, it, part)
-    return [each.id if not it.by else values(ask.job, each, it.by)[0][1] for each in found]
+    return [each.id if not it.by else str(values(ask.job, each, it.by)[0][1]) for each in found]
 
 
 def _counted(ask: Asked, it: Selection, part: Part) -> bool:

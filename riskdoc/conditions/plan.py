@@ -91,7 +91,7 @@ class Asked:
             )
         ]
 
-    def said(self, text: str, **words: object) -> str:
+    def said(self, text: str, /, **words: object) -> str:
         """A text with its words: one of ours is said, a user's stands as it was written."""
         if self.own or not re.search("[A-Za-z]", re.sub(r"\{.*?\}", "", text)):
             return text.format(**words)

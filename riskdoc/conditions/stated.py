@@ -8,10 +8,11 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from riskdoc.conditions.parts import KINDS, PLAIN, Part
 from riskdoc.i18n.say import say
+from riskdoc.job.measures import Measure
 from riskdoc.job.model import Job, WithNone
 from riskdoc.job.model import Part as Model
 from riskdoc.job.words import denies
-from riskdoc.quantities.quantity import Quantity
+from riskdoc.quantities.quantity import Kind, Quantity
 
 Held = tuple[str, Any, Any]
 """Where a value stands, the value, and the field of the model that it stands in."""
@@ -104,28 +105,53 @@ def unknown_step(kind: str, key: str) -> str | None:
     steps = [] if key == "." else key.lstrip("/").split(".")
     if kind in PLAIN:
         return next((step for step in steps if step not in PLAIN[kind]), None)
-    models = (Job,) if key.startswith("/") else KINDS[kind].models
-    found = [_stray(each, steps) for each in models]
+    found = [_walked(each, steps)[0] for each in _models(kind, key)]
     return None if None in found else (found[0] if found else key)
 
 
-def _stray(here: Any, steps: list[str], info: Any = None) -> str | None:  # noqa: ANN401  (a type)
+def measured(kind: str, key: str) -> Kind | None:
+    """The kind of amount under a key, a count for whole numbers and lists; None for all else.
+
+    >>> measured("line", "rope.strength"), measured("load", "people"), measured("site", "wet")
+    (<Kind.FORCE: 'force'>, <Kind.COUNT: 'count'>, None)
+    """
+    for model in _models(kind, key):
+        stray, here, info = _walked(model, key.lstrip("/").split("."))
+        if stray is None:
+            inside = [*getattr(info, "metadata", ()), *_noted(here)]
+            of = [
+                each.func.kind
+                for each in inside
+                if isinstance(getattr(each, "func", None), Measure)
+            ]
+            plain = _plain(here)
+            counted = plain is int or get_origin(plain) is tuple
+            return of[0] if of else Kind.COUNT if counted else None
+    return None
+
+
+def _models(kind: str, key: str) -> tuple[type, ...]:
+    return (Job,) if key.startswith("/") else KINDS[kind].models
+
+
+def _walked(here: Any, steps: list[str], info: Any = None) -> tuple[str | None, Any, Any]:  # noqa: ANN401
+    """Steps into a type: the first that is not there, else the type and the field they lead to."""
     if not steps:
-        return None
+        return None, here, info
     step, *rest = steps
     here = _plain(here)
     origin, args = get_origin(here), get_args(here)
     if origin in (dict, tuple):
-        return _stray(args[1] if origin is dict else args[0], rest, info) if step == "*" else step
+        inner = args[1] if origin is dict else args[0]
+        return _walked(inner, rest, info) if step == "*" else (step, here, info)
     extra = getattr(info, "json_schema_extra", None) or {}
     if here is str and extra.get("ref"):
-        named = Job.model_fields[extra["ref"]].annotation
-        here = get_args(named)[1]
+        here = get_args(Job.model_fields[extra["ref"]].annotation)[1]
     if isinstance(here, type) and issubclass(here, Model):
         for field, about in here.model_fields.items():
             if step == (about.alias or field):
-                return _stray(about.annotation, rest, about)
-    return step
+                return _walked(about.annotation, rest, about)
+    return step, here, info
 
 
 def _plain(annotation: Any) -> Any:  # noqa: ANN401  (a type)
@@ -133,3 +159,11 @@ def _plain(annotation: Any) -> Any:  # noqa: ANN401  (a type)
     while get_origin(annotation) in (Annotated, Union, UnionType):
         annotation = next(each for each in get_args(annotation) if each is not type(None))
     return annotation
+
+
+def _noted(annotation: Any) -> Iterator[Any]:  # noqa: ANN401
+    """What is noted beside a type, at any depth."""
+    yield from getattr(annotation, "__metadata__", ())
+    if get_origin(annotation) in (Annotated, Union, UnionType):
+        for each in get_args(annotation):
+            yield from _noted(each)

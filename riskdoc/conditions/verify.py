@@ -12,13 +12,16 @@ from dataclasses import dataclass, field, replace
 from riskdoc.conditions.condition import Condition, Selection
 from riskdoc.conditions.facts import FACTS
 from riskdoc.conditions.parts import KINDS, SCOPES
-from riskdoc.conditions.stated import unknown_step
+from riskdoc.conditions.stated import measured, unknown_step
 from riskdoc.conditions.text import With
-from riskdoc.conditions.words import RefusedError, words_in
+from riskdoc.conditions.words import Amount, RefusedError, template, words_in
 from riskdoc.job.faults import shown
+from riskdoc.quantities.quantity import Kind
 
-KEYED = ("stated", "unstated", "listed", "absent", "left_out", "is_", "at_least", "at_most",
-         "between", "over", "reaches", "down_to", "on_or_before", "on_or_after")  # fmt: skip
+KEYED = (
+    *("stated", "unstated", "listed", "absent", "left_out", "is_", "on_or_before", "on_or_after"),
+)
+BOUNDED = ("at_least", "at_most", "between", "over", "reaches", "down_to")
 CHECKED = ("adequate", "met", "unmet", "inadequate")
 CHOICES = ("some", "every", "none", "count", "shared")
 
@@ -46,8 +49,10 @@ class Verifier:
     def each(self, path: Iterable[str]) -> Verifier:
         """Within parts of a path of scopes."""
         here = self
-        for name in path:
+        for n, name in enumerate(path):
             scope = SCOPES[name]
+            if n and scope.within is None:
+                raise here.refuse(f"{shown(name)} are not parts of a {here.kind}")
             if scope.within is not None and scope.within != here.kind:
                 raise here.refuse(f"{shown(name)} are parts of one {scope.within}, not of a "
                                   f"{here.kind}")  # fmt: skip
@@ -61,8 +66,27 @@ class Verifier:
         if step is not None:
             raise self.refuse(f"{shown(key)} is no key of a {self.kind}: {shown(step)} is unknown")
 
+    def one(self, key: str) -> None:
+        """A key of one value."""
+        self.key(key)
+        if "*" in key:
+            raise self.refuse(f"{shown(key)} must name one value, without *")
+
+    def bound(self, key: str, bound: Amount) -> None:
+        """An amount of the kind that the key states."""
+        self.key(key)
+        kind = measured(self.kind, key)
+        # A share is a plain number, and some are written in per cent.
+        if kind is not bound.kind and {kind, bound.kind} != {Kind.RATIO, Kind.COUNT}:
+            found = kind.value if kind else "no amount"
+            raise self.refuse(f"{shown(key)} is {found}, and is compared with a {bound.kind.value}")
+
     def pattern(self, pattern: str) -> None:
-        """The shape of an id, whose words must be there."""
+        """A text or the shape of an id, whose words must be there."""
+        try:
+            template(pattern)
+        except ValueError as error:
+            raise self.refuse(str(error)) from error
         self._words(words_in(pattern), pattern)
 
     def _words(self, used: set[str], text: str) -> None:
@@ -93,7 +117,7 @@ class Verifier:
         inner = self.each((it.of,))
         inner.condition(it.when, "when")
         if it.by:
-            inner.key(it.by)
+            inner.one(it.by)
 
     def condition(self, it: Condition | None, step: str) -> None:
         """A condition, with all those in it."""
@@ -105,6 +129,9 @@ class Verifier:
         for name in KEYED:
             for key in getattr(it, name):
                 here.at(name.rstrip("_")).key(key)
+        for name in BOUNDED:
+            for key, bound in getattr(it, name).items():
+                here.at(name).bound(key, bound)
         for name in CHECKED:
             for pattern in getattr(it, name):
                 here.at(name).pattern(pattern)

@@ -12,6 +12,7 @@ from pydantic import ValidationError as NotValid
 
 from riskdoc.conditions.parts import SCOPES
 from riskdoc.job.faults import nearest, shown
+from riskdoc.quantities.quantity import Kind
 from riskdoc.quantities.units import UNITS, to_si
 from riskdoc.tables.loader import NAMES, cell, table
 
@@ -51,7 +52,7 @@ def _scope(name: str) -> str:
     return name
 
 
-def _template(text: str) -> str:
+def template(text: str) -> str:
     """A text with words in braces, and nothing else in them: no part of a word, no form.
 
     `{least:g}` alone has one: the number of a clause, as short as it can be written.
@@ -76,7 +77,7 @@ Many = Annotated[tuple[str, ...], BeforeValidator(_many)]
 ScopeName = Annotated[str, AfterValidator(_scope)]
 ScopePath = Annotated[tuple[ScopeName, ...], BeforeValidator(_many)]
 """Parts to go over, or parts within parts, the outer ones first."""
-Template = Annotated[str, AfterValidator(_template)]
+Template = Annotated[str, AfterValidator(template)]
 
 
 class Amount(Words):
@@ -102,6 +103,17 @@ class Amount(Words):
         return _si(*self.figures[-1])
 
     @property
+    def kind(self) -> Kind:
+        """What it measures; a plain number is a count."""
+        if self.row:
+            name, row = self.row.split("/")
+            unit = table(name).rows[row]["value"].unit
+            found: Kind = next(kind for kind in (Kind.COUNT, *Kind) if kind.si == unit)
+            return found
+        unit = self.figures[0][1]
+        return UNITS[unit] if unit else Kind.COUNT
+
+    @property
     def two(self) -> bool:
         """Whether the clause prints its number in two units."""
         return len(self.figures) > 1
@@ -111,7 +123,7 @@ def _si(number: float, unit: str) -> float:
     return to_si(number, unit) if unit else number
 
 
-_FIGURE = re.compile(r"([0-9]+(?:\.[0-9]+)?)(?: (\S+))?")
+_FIGURE = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,9})?)(?: (\S+))?")
 
 
 def _figure(raw: Any) -> tuple[float, str]:  # noqa: ANN401
@@ -140,6 +152,21 @@ def _amount(raw: Any) -> Any:  # noqa: ANN401
 
 
 Bound = Annotated[Amount, BeforeValidator(_amount)]
+
+
+def _of_kind(kind: Kind) -> Any:  # noqa: ANN401  (a validator of pydantic)
+    def of_kind(amount: Amount) -> Amount:
+        if amount.kind is not kind:
+            raise ValueError(f"it must be a {kind.value}")
+        return amount
+
+    return AfterValidator(of_kind)
+
+
+ForceBound = Annotated[Bound, _of_kind(Kind.FORCE)]
+MassBound = Annotated[Bound, _of_kind(Kind.MASS)]
+CountBound = Annotated[Bound, _of_kind(Kind.COUNT)]
+"""Bounds of one kind: forces, masses, and plain numbers."""
 
 
 def told(error: NotValid) -> str:

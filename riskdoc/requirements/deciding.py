@@ -153,7 +153,7 @@ def _limit(ask: Ask, it: Limit, part: Part) -> Found:
     else:
         figure = ask.plan.figure(it.figure.format(**part.words))
         demand, unit = (figure.range, figure.unit) if figure else (None, "")
-    if demand is None:
+    if demand is None or unit != it.at_most.kind.si:
         return Found(Answer.NOT_DEMONSTRATED, put(ask, it.unknown, part, {}))
     said = put(ask, it.say, part, {}, most=amount(demand.high, unit, "up"))
     return at_most(demand, it.at_most.exactly, said, it.between)

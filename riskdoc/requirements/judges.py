@@ -14,10 +14,21 @@ from pydantic import BeforeValidator, Field, model_validator
 from riskdoc.conditions.anchoring import Per
 from riskdoc.conditions.condition import Condition
 from riskdoc.conditions.text import WITH, With
-from riskdoc.conditions.words import Bound, Many, ScopeName, ScopePath, Template, Words
+from riskdoc.conditions.words import (
+    Bound,
+    CountBound,
+    ForceBound,
+    Many,
+    ScopeName,
+    ScopePath,
+    Template,
+    Words,
+)
 from riskdoc.requirements.items import Answer
 from riskdoc.requirements.predicates import PredicateName
 
+LONGEST = 1200
+"""Months: no date runs past the calendar."""
 PASSES = (Answer.MET, Answer.AS_STATED, Answer.BY_ACCEPTANCE)
 
 
@@ -76,8 +87,14 @@ class Lasts(Words):
     """Something dated, that must lie before the work and last so many months, to its last day."""
 
     key: str
-    months: Bound
+    months: CountBound
     what: Template
+
+    @model_validator(mode="after")
+    def _not_for_ever(self) -> Lasts:
+        if not 1 <= self.months.exactly <= LONGEST:
+            raise ValueError(f"months must be 1 to {LONGEST}")
+        return self
 
 
 class Strength(Words):
@@ -88,7 +105,7 @@ class Strength(Words):
     """
 
     key: str
-    at_least: Bound
+    at_least: ForceBound
     per: Per = "anchor"
     what: Template
     with_: With = WITH

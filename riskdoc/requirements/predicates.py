@@ -17,7 +17,7 @@ from riskdoc.conditions.anchoring import attached, legs_hold
 from riskdoc.conditions.condition import imperial
 from riskdoc.conditions.parts import Part, users
 from riskdoc.conditions.stated import says
-from riskdoc.conditions.words import Bound, Many, Template, Words
+from riskdoc.conditions.words import CountBound, Many, MassBound, Template, Words
 from riskdoc.i18n.say import say
 from riskdoc.job.faults import nearest, shown
 from riskdoc.job.model import Near, Tool
@@ -169,7 +169,7 @@ def _silent_sites(ask: Ask) -> list[str]:
 class Ratio(Words):
     """The ratio that is asked for."""
 
-    ratio: Bound
+    ratio: CountBound
 
 
 def device_over_static(ask: Ask, device: Part, using: Ratio) -> Found:
@@ -235,7 +235,7 @@ def no_lower_level(ask: Ask, part: Part, _: Nothing) -> Found:
 class Heavy(Words):
     """The mass that a test is made for, in the two units of the clause."""
 
-    under: Bound
+    under: MassBound
 
 
 def mass_with_kit(ask: Ask, part: Part, using: Heavy) -> Found:
@@ -254,7 +254,7 @@ def mass_with_kit(ask: Ask, part: Part, using: Heavy) -> Found:
 class Twice(Words):
     """How many times the greatest arrest force is asked for, and what is said of it."""
 
-    times: Bound
+    times: CountBound
     say: Template
 
 
@@ -262,6 +262,8 @@ def anchor_over_falls(ask: Ask, anchor: Part, using: Twice) -> Found:
     """The legs against the greatest arrest force for each person, where more is not practicable."""
     key = f"{anchor.key}.not_practicable"
     why = anchor.model.not_practicable
+    if why is None:
+        return not_stated(key)
     lines = [line for line in ask.manned if line.line.anchor == anchor.id]
     checks = [ask.plan.check(f"line/{line.id}/fall/peak") for line in lines]
     asked = [check for check in checks if check is not None]

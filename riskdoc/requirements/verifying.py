@@ -17,6 +17,9 @@ from riskdoc.job.faults import shown
 from riskdoc.requirements.judges import PASSES, Case, Decided, Judge, OfSet, Strength
 from riskdoc.requirements.predicates import PREDICATES
 
+DEEPEST = 40
+"""Items that may rest on each other in a chain; the shipped sets need 3."""
+
 
 def verify_set(whole: OfSet, items: Mapping[str, Decided]) -> None:
     """Looks at a set. Raises `RefusedError` with the item and the place."""
@@ -29,8 +32,10 @@ def verify_set(whole: OfSet, items: Mapping[str, Decided]) -> None:
         here.at("remark").text(whole.remark.say, whole.remark.with_)
     for id, by in items.items():
         _item(by, Verifier(f"item {shown(id)}", items=known), whole)
+    under = {id: tuple(dict.fromkeys(_rests_on(by, whole))) for id, by in items.items()}
+    done: set[str] = set()
     for id in items:
-        _no_circle(id, items, whole, ())
+        _no_circle(id, under, (), done)
 
 
 def _item(by: Decided, here: Verifier, whole: OfSet) -> None:
@@ -78,7 +83,7 @@ def _parts_of(judge: Judge, here: Verifier) -> None:
         if judge.checks.none in PASSES:
             raise here.at("checks.none").refuse("a check that is not there shows nothing")
     if judge.lasts is not None:
-        here.at("lasts").key(judge.lasts.key)
+        here.at("lasts").one(judge.lasts.key)
         here.at("lasts").pattern(judge.lasts.what)
     if judge.strength is not None:
         _strength(judge.strength, here.at("strength"))
@@ -95,7 +100,7 @@ def _parts_of(judge: Judge, here: Verifier) -> None:
 
 
 def _strength(it: Strength, here: Verifier) -> None:
-    here.key(it.key)
+    here.one(it.key)
     here.text(it.what, it.with_)
     if it.per != "anchor" and here.kind != "anchor":
         raise here.refuse("people are attached to an anchor alone")
@@ -126,11 +131,18 @@ def _case(case: Case, here: Verifier, *, reached: bool) -> None:
     _judges(case.decided, here, "decided")
 
 
-def _no_circle(id: str, items: Mapping[str, Decided], whole: OfSet, above: tuple[str, ...]) -> None:
-    if id in above:
-        raise Verifier(f"item {shown(id)}").refuse("it rests on itself")
-    for other in _rests_on(items[id], whole):
-        _no_circle(other, items, whole, (*above, id))
+def _no_circle(
+    id: str, under: Mapping[str, Sequence[str]], above: tuple[str, ...], done: set[str]
+) -> None:
+    """Looks at each item once, so that no set takes long however its items rest on each other."""
+    if id in above or len(above) > DEEPEST:
+        raise Verifier(f"item {shown(id)}").refuse(
+            f"it rests on itself, or more than {DEEPEST} items rest on each other"
+        )
+    if id not in done:
+        for other in under[id]:
+            _no_circle(other, under, (*above, id), done)
+        done.add(id)
 
 
 def _rests_on(by: Decided, whole: OfSet) -> Iterator[str]:
