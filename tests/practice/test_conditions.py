@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 import yaml
+from support.many_plans import SECOND_LOAD
 from support.plan import COPING, PLATE, assessed, merged, over_edges
 
 from riskdoc.conditions.condition import Condition
@@ -38,6 +39,9 @@ CHANGES: dict[str, dict[str, Any]] = {
     "unknown leg": {"anchors": {id: {"legs": [{"evidence": "unknown"}]} for id in ("one", "two")}},
     "thing": {"loads": {"worker": {"people": "0"}}, "lines": {"working": {"cases": ["lower"]}}},
     "weak": {"ropes": {"main": {"strength": "5 kN", "standard": "none stated"}}},
+    "two on a rope": merged(SECOND_LOAD, {"lines": {"other_safety": {"rope": "second"}}}),
+    "tools": {"work": {"tools": ["hand tools"]}, "sites": {"wall": {"near": ["ice"]}}},
+    "near not said": {"sites": {"wall": {"near": None}}},
     "others": {"work": {"others": ["painters", "roofers"]}},
     "redirected": {
         "anchors": {"aside": {"legs": [TESTED]}},
@@ -75,9 +79,11 @@ HOLD: dict[str, tuple[str, str, str, str]] = {
     "at_least, a number": ("loads with people", "at_least: {people: 2}", "pair", ""),
     "at_least, the low end": ("sites", "at_least: {reach_sideways: 1.5 m}", "no", "far"),
     "at_most": ("sites", "at_most: {drop: 39.7 m}", "metric", "far"),
+    "at_most, the high end": ("sites", "at_most: {reach_sideways: 2 m}", "", "far"),
     "at_most, of two units": ("sites", "at_most: {drop: [130 ft, 39.6 m]}", "feet", "metric"),
     "at_most, not stated": ("sites", "at_most: {wind.stop_at: 40 m/s}", "no", "silent"),
     "between": ("sites", "between: {drop: [130 ft, 39.6 m]}", "metric", "feet"),
+    "between, and not below": ("sites", "between: {drop: [130 ft, 39.6 m]}", "metric", ""),
     "over": ("sites", "over: {reach_sideways: 2.9 m}", "far", ""),
     "over, and not at": ("sites", "over: {reach_sideways: 3 m}", "no", "far"),
     "reaches": ("sites", "reaches: {reach_sideways: 3 m}", "far", ""),
@@ -104,12 +110,19 @@ HOLD: dict[str, tuple[str, str, str, str]] = {
     "figure, at least": (EDGES, ("figure: {id: 'line/{line}/edge/{edge}/exposure', "
                          "at_least: 99}"), "no", "edged"),
     "figure, not known": (LINES, "figure: {id: 'line/{line}/swing/tension', known: false}", "", ""),
+    "figure, known": (
+        EDGES,
+        "figure: {id: 'line/{line}/edge/{edge}/exposure', known: false}",
+        "no",
+        "edged",
+    ),
     "legs": ("anchors", "legs: {hold: 20 kN, per: person attached, verdict: adequate}",
              "", "unknown leg"),
     "legs, of two people": ("anchors", ("legs: {hold: 20 kN, per: person attached, "
                             "verdict: inadequate}"), "pair", ""),
     "some": (LINES, "some: {of: edges of the line, when: {is: {surface: timber}}}", "edged", ""),
     "every": (LINES, "every: {of: devices of the line, when: {listed: acts}}", "", "silent"),
+    "every, of some": (JOB, "every: {of: lines, when: {is: {role: safety}}}", "no", ""),
     "none": (LINES, "none: edges of the line", "", "edged"),
     "count, at least": (JOB, "count: {of: lines, by: anchor, at_least: 2}", "", "one anchor"),
     "count, at most": (JOB, "count: {of: lines, by: anchor, at_most: 1}", "one anchor", ""),
@@ -124,6 +137,12 @@ HOLD: dict[str, tuple[str, str, str, str]] = {
     "a name that is followed": (LINES, "at_most: {rope.strength: 6 kN}", "weak", ""),
     "fact, arrests": (LINES, "fact: can arrest a fall", "", "no"),
     "fact, alone": (LINES, "fact: one person alone on its rope", "", "pair"),
+    "fact, alone on its rope": (
+        LINES,
+        "{is: {role: safety}, fact: one person alone on its rope}",
+        "",
+        "two on a rope",
+    ),
     "fact, with a working line": ("lines of the descent", ("all_of: [{is: {role: safety}}, "
                                   "{fact: ends with a working line}]"), "one anchor", ""),
     "fact, with no working line": ("lines of the descent", "fact: ends with no working line",
@@ -219,7 +238,16 @@ def test_all_parts_are_tried():
     [
         ("- {near: [tide]}", "", []),
         ("- {near: [tide], unsaid: true}", "far", []),  # ruled out with a reason
+        ("- {near: [tide], unsaid: true}", "near not said",
+         ["the job does not say what is near wall"]),
+        ("- {near: [tide]}", "near not said", []),
+        ("- {near: [tide]}", "tools", []),
+        ("- {near: [tide, ice]}", "tools", ["ice at wall"]),
+        ("- {tools: [drill]}", "tools", []),
+        ("- {tools: [hand tools]}", "tools", ["tool: hand tools"]),
         ("- {tools: [drill]}", "", []),
+        ("- {each: anchors, say: '-{n}', with: {n: {keys: legs.*.evidence, only: assessed}}}", "",
+         ["-", "-"]),
         ("- {tools: [drill], unsaid: true}", "", ["the job does not say which tools are used"]),
         ("- {method: [rope access]}", "", ["the work is rope access"]),
         ("- {method: [canyon]}", "", []),

@@ -23,6 +23,7 @@ CHANGES: dict[str, dict[str, Any]] = {
     "old": {"rescue": {"drilled": "2026-05-01"}},
     "new": {"rescue": {"drilled": "2027-05-01"}},
     "permits": {"job": {"permits": ["P-1"]}, "work": {"isolations": []}},
+    "no isolations": {"job": {"permits": ["P-1"]}},
     "one anchor": {"lines": {"safety": {"anchor": "one"}}, "anchors": {"two": None}},
     "thing": {"loads": {"worker": {"people": "0"}}, "lines": {"working": {"cases": ["lower"]}}},
     "whole rescue": {"rescue": {"steps": ["a"], "time_to_contact": "3 min"}},
@@ -162,7 +163,7 @@ BY: dict[str, list[tuple[str, str, str]]] = {
     "permits and isolations": [
         ("by: permits and isolations, using: {near: [], tools: [], switched: []}", "permits",
          "met, as stated"),
-        ("by: permits and isolations, using: {near: [], tools: [], switched: []}", "",
+        ("by: permits and isolations, using: {near: [], tools: [], switched: []}", "no isolations",
          "not demonstrated"),
     ],
     "device over static tension": [
