@@ -10,13 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from fnmatch import fnmatchcase
 
+from riskdoc.conditions.plan import Asked, like
 from riskdoc.hazards.catalogue import Entry, catalogue
-from riskdoc.hazards.look import Look
 from riskdoc.hazards.matrices import Matrix, NoSuchLevelError, matrix
 from riskdoc.hazards.rated import Dropped, Listed, Rated, Register
-from riskdoc.hazards.triggers import STANDING, TRIGGERS
+from riskdoc.hazards.triggers import reasons, triggers
 from riskdoc.i18n.say import inside, mark, say
 from riskdoc.job.faults import nearest
 from riskdoc.job.model import Hazard, Measures, Rating
@@ -26,45 +25,6 @@ from riskdoc.tables.loader import noted
 
 OWN = mark("Of this job")
 """The group of hazards that only the job file knows."""
-CHECKS: Mapping[str, tuple[str, ...]] = {
-    "rope_cut_at_edge": ("line/*/edge/*/rule/sharp", "line/*/edge/*/rule/blade"),
-    "both_lines_at_one_edge": ("*/common", "load/*/lines"),
-    "rope_abraded": ("line/*/edge/*/exposure", "line/*/edge/*/rule/bare"),
-    "protector_slips": ("line/*/edge/*/rule/cover",),
-    "deviation_fails": ("line/*/redirect/*", "line/*/redirects"),
-    "knot_fails": ("line/*/margin/derated", "line/*/margin/arrest"),
-    "off_rope_end": ("line/*/rope_length", "line/*/tail"),
-    "rope_melted": ("line/*/heat/*",),
-    "hidden_rope_damage": ("rope/*/condition", "rope/*/inspection", "rope/*/age"),
-    "anchor_pulls_out": ("anchor/*/strength", "anchor/*/leg/*"),
-    "lines_share_anchor": ("load/*/lines", "people/*/lines"),
-    "wide_bridle": ("anchor/*/angle", "anchor/*/leg/*"),
-    "anchor_leg_lost": ("anchor/*/leg_lost/*", "anchor/*/drop", "anchor/*/drop_force"),
-    "arrest_hits_below": ("line/*/clearance", "line/*/clearance/*", "line/*/sink"),
-    "arrest_force_injures": ("line/*/fall/peak",),
-    "no_timely_rescue": ("rescue/*", "line/*/rescue/*"),
-    "rescue_load_too_great": (
-        "line/*/margin/rated",
-        "line/*/rescue/load",
-        "line/*/device/*/mass",
-        "line/*/device/*/strength",
-    ),
-    "haul_jam": ("line/*/haul/team", "line/*/margin/derated"),
-    "manual_handling": ("line/*/haul/team", "line/*/haul/crew"),
-    "chemical_on_rope": ("line/*/chemicals",),
-    "pendulum": ("line/*/swing",),
-    "wind": ("site/*/wind",),
-    "exclusion_zone_too_small": ("site/*/zone",),
-    "comms_lost": ("work/communications",),
-    "poor_light": ("work/light",),
-    "fatigue": ("work/shift",),
-    "not_competent": ("people/*/competence", "people/supervisor"),
-    "lone_work": ("people/team", "rescue/team/*"),
-    "wrong_first_aid": ("people/first_aid/*",),
-    "kit_out_of_date": ("rope/*/age", "rope/*/inspection", "rope/*/standard/*"),
-    "kit_incompatible": ("line/*/device/*", "line/*/devices", "line/*/paired"),
-}
-"""The checks that belong to a hazard, by the shape of their ids."""
 STRONG = {"eliminate", "substitute", "engineer"}
 """Levels of control that are proposed to take one level of likelihood (judgement); rules and
 equipment of persons alone are proposed to take none."""
@@ -98,9 +58,9 @@ class _Register:
         return None if name == "none" else matrix(name)
 
     def made(self) -> Register:
-        look, hazards, dropped = Look(self.plan), [], []
+        ask, hazards, dropped = Asked(self.plan), [], []
         for id, entry in catalogue().items():
-            why = tuple(dict.fromkeys(TRIGGERS[id](look)))
+            why = tuple(dict.fromkeys(reasons(ask, triggers()[id])))
             word = self.own.get(id)
             if word is not None and word.dropped and self._may_drop(id, word):
                 place = str(self.plan.file.place("hazards", id))
@@ -117,7 +77,7 @@ class _Register:
 
     def _may_drop(self, id: str, word: Hazard) -> bool:
         title = say(catalogue()[id].title)
-        if id in STANDING:
+        if triggers()[id].standing:
             self._say(
                 id,
                 "standing",
@@ -137,7 +97,7 @@ class _Register:
 
     def _listed(self, entry: Entry, why: tuple[str, ...], word: Hazard | None) -> Listed:
         """A hazard of the catalogue, as the job changes it where it gives a reason."""
-        checks = [c for c in self.plan.checks if _belongs(entry.id, c)]
+        checks = [c for c in self.plan.checks if like(c.id, triggers()[entry.id].checks)]
         title = say(entry.title)
         if word is not None and not word.reason and _changes(word):
             self._say(
@@ -311,10 +271,6 @@ class _Register:
 
 
 _NOTHING = dict.fromkeys(Hazard.model_fields) | {"dropped": False}
-
-
-def _belongs(id: str, check: Check) -> bool:
-    return any(fnmatchcase(check.id, pattern) for pattern in CHECKS.get(id, ()))
 
 
 def _changes(word: Hazard) -> list[str]:

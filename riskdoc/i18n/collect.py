@@ -26,9 +26,13 @@ COLUMN = re.compile(r"(.+?) \| [\d.]+(?: \| \w+)?")
 """How the code describes a column of a table; its first part is a text."""
 UNSAID = {
     *("id", "group", "fatal", "checks", "states", "test", "unit", "none", "lines"),
-    *("how_decided", "applies", "judge", "acts", "methods", "signers", "stated"),
+    *("how_decided", "applies", "judge", "acts", "methods", "signers", "stated", "acceptances"),
+    "standing",
 }
 """Keys of the tables whose values are no texts."""
+RULES = {"when", "triggers", "decided", "gates", "gate", "rests_on", "nothing", "remark"}
+"""Keys under which conditions stand, in whose words only these are texts, where they have any."""
+RULE_TEXTS = {"say", "what", "lacking", "unknown", "nothing"}
 HOW = "requirements"
 """In the sets `how` says to us how an item is decided; it is not printed."""
 
@@ -108,15 +112,22 @@ def of_table(path: Path) -> Iterator[str]:
         yield from (row for row, body in raw["rows"].items() if "title" not in body)
 
 
-def _inside(part: Any, key: str, skipped: set[str]) -> Iterator[str]:  # noqa: ANN401  (YAML)
+def _inside(
+    part: Any,  # noqa: ANN401  (YAML)
+    key: str,
+    skipped: set[str],
+    within: bool = False,
+) -> Iterator[str]:
     if isinstance(part, dict):
         for name, each in part.items():
-            yield from _inside(each, str(name), skipped)
+            yield from _inside(each, str(name), skipped, within or name in RULES)
     elif isinstance(part, list):
         for each in part:
-            yield from _inside(each, key, skipped)
-    elif isinstance(part, str) and key not in skipped and re.search(r"[A-Za-z]{2}", part):
-        yield part
+            yield from _inside(each, key, skipped, within)
+    elif isinstance(part, str) and (key in RULE_TEXTS if within else key not in skipped):
+        # What has words in braces alone is put together, not said.
+        text = re.sub(r"\{\w+\}", "", part) if within else part
+        yield from [part] if re.search(r"[A-Za-z]{2}", text) else []
 
 
 def brought_up(translation: polib.POFile, wanted: dict[str, str]) -> polib.POFile:

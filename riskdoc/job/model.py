@@ -8,6 +8,7 @@ holds the tables to them.
 
 from __future__ import annotations
 
+from importlib.resources import files
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
@@ -130,8 +131,17 @@ RescueHow = Literal["lower", "raise", "accompany", "from below", "self"]
 """What a rescue does to lines: the casualty is lowered or raised from above, a rescuer goes down
 with the casualty on a line, rescuers come from below, or the person gets down alone."""
 Matrix = Literal["mil-std-882e", "npsa-2008", "none"]
-SETS = ("general", "gb-work-at-height", "us-rope-descent", "ca-ab-rope-access")
-"""Requirement sets that are known by name; another is a file beside the job."""
+GENERAL = "general"
+SETS = (
+    GENERAL,
+    *sorted(
+        name.removesuffix(".yaml")
+        for name in (each.name for each in files("riskdoc").joinpath("requirements").iterdir())
+        if name.endswith(".yaml") and name != f"{GENERAL}.yaml"
+    ),
+)
+"""Requirement sets that are known by name, which are the files of their folder; another is a file
+beside the job."""
 
 
 class Part(BaseModel):

@@ -6,9 +6,12 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from riskdoc.i18n.say import say
+
+if TYPE_CHECKING:
+    from riskdoc.requirements.judges import Decided, OfSet
 
 SCOPE = "scope"
 """Id of the item whether a set reaches the work at all; every set that names methods has it."""
@@ -37,10 +40,11 @@ class Answer(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One item of a set. `checks`, `lines`, `states`, `stated` and `none` decide it as data.
+    """One item of a set. `checks`, `lines`, `states`, `stated` and `none` decide it, or `by`.
 
     `stated` is the answer where all that `states` names stands in the job: to be answered where
-    words alone stand there, and only a person can say whether they do.
+    words alone stand there, and only a person can say whether they do. `by` has what decides it
+    beside those: judges, gates, and what an item that is asked rests on.
     """
 
     id: str
@@ -57,6 +61,7 @@ class Item:
     states: tuple[str, ...] = ()
     none: Answer = Answer.NOT_DEMONSTRATED
     stated: Answer = Answer.AS_STATED
+    by: Decided | None = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +69,8 @@ class RequirementSet:
     """A set: what it covers, what it leaves out, and its items in order.
 
     `methods` are the kinds of work it reaches; none named, it reaches all. `signers_differ`: no
-    person may sign in two roles. `raw` are the bytes of its file; `own`: it is one of the user's.
+    person may sign in two roles. `whole` is what it says for all its items. `raw` are the bytes of
+    its file; `own`: it is one of the user's.
     """
 
     id: str
@@ -80,6 +86,7 @@ class RequirementSet:
     items: tuple[Item, ...]
     methods: tuple[str, ...] = ()
     signers_differ: bool = False
+    whole: OfSet | None = None
     raw: bytes = field(default=b"", repr=False)
     own: bool = False
 

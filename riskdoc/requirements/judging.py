@@ -2,53 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+from riskdoc.conditions.condition import holds
+from riskdoc.conditions.parts import whole
+from riskdoc.conditions.text import put
 from riskdoc.i18n.say import say
 from riskdoc.job.files_beside import Beside
 from riskdoc.job.model import SETS
 from riskdoc.judgement.verdicts import Assessment
-from riskdoc.requirements import ca, gb, general, us
-from riskdoc.requirements.ask import Ask, Judge, by_data, together
+from riskdoc.requirements.ask import Ask, by_data, together
+from riskdoc.requirements.deciding import by_cases, decided, found_by
 from riskdoc.requirements.items import SCOPE, Answer, Answered, Found, Item, Judged, RequirementSet
+from riskdoc.requirements.judges import Decided, OfSet
 from riskdoc.requirements.sets import SetError, own_set, requirement_set
 from riskdoc.tables.loader import noted
-
-JUDGES: Mapping[str, Mapping[str, Judge]] = {
-    "general": general.JUDGES,
-    "gb-work-at-height": gb.JUDGES,
-    "us-rope-descent": us.JUDGES,
-    "ca-ab-rope-access": ca.JUDGES,
-}
-GUARDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
-    "gb-work-at-height": {
-        "equipment_inspected": ("rope/*/condition",),
-        "danger_areas": ("site/*/zone",),
-    },
-    "us-rope-descent": {
-        "weather": ("site/*/wind",),
-        "makers_instructions": ("line/*/device/*", "line/*/paired"),
-        "trained": ("people/*/competence",),
-        "inspected_each_shift": ("rope/*/condition",),
-        "rigged_properly": (
-            "anchor/*/angle",
-            "anchor/*/leg/*",
-            "anchor/*/leg_lost/*",
-            "anchor/*/drop",
-            "anchor/*/drop_force",
-            "line/*/redirect/*",
-        ),
-        "ropes_kept_from_heat_and_chemicals": ("line/*/chemicals", "line/*/heat/*"),
-    },
-}
-"""Checks that a question rests on: while they do not stand, nobody can answer it with yes."""
-RESTS_ON: Mapping[str, Mapping[str, Judge]] = {
-    "gb-work-at-height": {"planned_supervised": gb.planned_supervised},
-    "us-rope-descent": {"statement_held": us.statement_written},
-}
-"""Answers that a question rests on: nobody holds what was not written."""
 
 
 def judged(plan: Assessment, hazards: Sequence[Any], beside: Beside | None) -> Judged:
@@ -63,22 +33,37 @@ def judged(plan: Assessment, hazards: Sequence[Any], beside: Beside | None) -> J
 def _judged(plan: Assessment, hazards: Sequence[Any], beside: Beside | None) -> Judged:
     name = plan.file.job.job.requirements
     used = requirement_set(name) if name in SETS else _own(name, beside)
-    ask = Ask(plan, hazards, accepts=name not in SETS or name == "general")
+    items = {item.id: item for item in used.items}
+    found: dict[str, Found] = {}
+
+    def answer(id: str) -> Found:
+        """What an item is answered, worked out once; other items may rest on it."""
+        if id not in found:
+            found[id] = _found(ask, used, items[id])
+        return found[id]
+
+    of_set = used.whole or OfSet()
+    ask = Ask(
+        plan,
+        hazards,
+        own=used.own,
+        answers=lambda item: answer(item).answer.value,
+        accepts=of_set.acceptances == "count",
+        found=answer,
+    )
     reach = _reach(ask, used)
     answers = tuple(_answered(ask, used, item, reach) for item in used.items)
     applicable = reach is None or reach.answer is not Answer.NOT_APPLICABLE
     sentence = _sentence(used, answers, applicable)
-    if applicable and name == "us-rope-descent":
-        sentence = " ".join(filter(None, (sentence, _goes_up(ask))))
+    if applicable:
+        sentence = " ".join(filter(None, (sentence, _remark(ask, of_set))))
     return Judged(used, applicable, sentence, answers)
 
 
-def _goes_up(ask: Ask) -> str:
-    """Said of a descent that also goes up: then it may be rope access, stated wrongly."""
-    up = [line.id for line in ask.manned if {"ascend", "raise"} & set(line.line.cases)]
-    if not up or ask.method != "rope descent":
-        return ""
-    return say("People also go up on {up}: is rope descent the method?", up=", ".join(up))
+def _remark(ask: Ask, used: OfSet) -> str:
+    """What a set adds to its summary."""
+    it, job = used.remark, whole(ask)
+    return put(ask, it.say, job, it.with_) if it and holds(ask, it.when, job) else ""
 
 
 def _own(name: str, beside: Beside | None) -> RequirementSet:
@@ -124,17 +109,22 @@ def _scope(ask: Ask, reach: Found | None) -> Found:
 
 
 def _found(ask: Ask, used: RequirementSet, item: Item) -> Found:
+    by, gates = item.by or Decided(), (used.whole or OfSet()).gates
+    for name in by.gate:
+        stopped = by_cases(ask, gates[name], whole(ask))
+        if stopped is not None:
+            return stopped
     if item.test == "asked":
-        return _asked(ask, used, item)
-    judge = JUDGES.get(used.id, {}).get(item.id)
-    return judge(ask) if judge is not None else by_data(ask, item)
+        return _asked(ask, by)
+    found = decided(ask, by.decided, by.nothing) if by.decided else by_data(ask, item)
+    if by.then_ask and found.answer is Answer.MET:
+        return Found(Answer.TO_BE_ANSWERED, put(ask, by.then_ask, whole(ask), {}), found.checks)
+    return found
 
 
-def _asked(ask: Ask, used: RequirementSet, item: Item) -> Found:
+def _asked(ask: Ask, by: Decided) -> Found:
     """To be answered by a person; what it rests on can say no before, none can say yes."""
-    under = ask.worst(ask.matching(*GUARDS.get(used.id, {}).get(item.id, ())))
-    rests_on = RESTS_ON.get(used.id, {}).get(item.id)
-    found = together([under, *([rests_on(ask)] if rests_on is not None else [])])
+    found = together(found_by(ask, by.rests_on))
     if found.answer in (Answer.NOT_MET, Answer.NOT_DEMONSTRATED):
         return found
     return Found(Answer.TO_BE_ANSWERED, say("a person has to answer"))

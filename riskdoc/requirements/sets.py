@@ -6,23 +6,28 @@ from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache
 from importlib import resources
-from typing import Any, get_args
+from typing import Any, TypeVar, get_args
 
 import yaml
+from pydantic import ValidationError
 
+from riskdoc.conditions.words import RefusedError, Words, told
 from riskdoc.i18n.say import mark
 from riskdoc.job.faults import shown
 from riskdoc.job.files_beside import Beside, beside_bytes, why
 from riskdoc.job.model import SETS, Method
 from riskdoc.requirements.items import SCOPE, Answer, Item, RequirementSet
+from riskdoc.requirements.judges import Decided, OfSet
+from riskdoc.requirements.verifying import verify_set
 
+Record = TypeVar("Record", bound=Words)
 MAX_BYTES = 1024 * 1024
-MAX_DEPTH = 12  # the format itself needs 4
+MAX_DEPTH = 24  # the deepest of the shipped sets needs 16
 _TEXTS = ("title", "edition", "about", "scope")
 _OF_SET = {"id", *_TEXTS, "excludes", "left_out", "coverage", "source", "provenance", "items",
-           "methods", "signers"}  # fmt: skip
+           "methods", "signers", *OfSet.model_fields}  # fmt: skip
 _OF_ITEM = {"clause", "asks", "test", "applies", "how", "limit", "note", "provenance",
-            "checks", "lines", "states", "stated", "none"}  # fmt: skip
+            "checks", "lines", "states", "stated", "none", *Decided.model_fields}  # fmt: skip
 DIFFERENT = "different people"
 """What `signers` of a set says where no person may sign in two roles."""
 
@@ -70,7 +75,8 @@ def own_set(beside: Beside, name: str) -> RequirementSet:
             continue  # made here, from its methods
         _own_item(item, name)
         of = f"item {shown(item.id)}"
-        ways = {"asked": True, "computed": bool(item.checks), "declared": bool(item.states)}
+        by = item.by is not None and bool(item.by.decided)
+        ways = {"asked": True, "computed": by or item.checks, "declared": by or item.states}
         if not ways[item.test]:
             key = "checks" if item.test == "computed" else "states"
             raise SetError(
@@ -88,7 +94,8 @@ def _own_item(item: Item, name: str) -> None:
             f"{name}: {of}: none is {item.none.value!r}; a check that is not there shows "
             "nothing. Write not demonstrated, not applicable or not met."
         )
-    if item.test == "asked" and (item.checks or item.states):
+    by = item.by is not None and item.by.decided
+    if item.test == "asked" and (item.checks or item.states or by):
         raise SetError(
             f"{name}: {of} is asked of a person and names checks or states, which would "
             "not count. Write test: computed or declared, or take them away."
@@ -194,16 +201,20 @@ def _set(raw: dict[str, Any], name: str) -> RequirementSet:
         key: _text(raw.get(key, ""), name, key) for key in ("coverage", "source", "provenance")
     }
     methods = _methods(raw.get("methods"), name)
+    made = tuple(_item(_text(str(id), name, "an id"), body, name) for id, body in items.items())
+    of_set = _read(OfSet, raw, name, "the set")
+    try:
+        verify_set(of_set, {item.id: item.by or Decided() for item in made})
+    except RefusedError as error:
+        raise SetError(f"{name}: {error}") from error
     return RequirementSet(
         id=_text(raw.get("id", name), name, "id"),
         excludes=_texts(raw.get("excludes"), name, "excludes"),
         left_out=_texts(raw.get("left_out"), name, "left_out"),
-        items=(
-            *((_SCOPE,) if methods else ()),
-            *(_item(_text(str(id), name, "an id"), body, name) for id, body in items.items()),
-        ),
+        items=(*((_SCOPE,) if methods else ()), *made),
         methods=methods,
         signers_differ=_signers(raw.get("signers"), name),
+        whole=of_set,
         raw=b"",
         own=False,
         **texts,
@@ -273,16 +284,26 @@ def _item(id: str, body: Any, name: str) -> Item:  # noqa: ANN401  (whatever sta
     what = f"{of}: "
     texts = {
         key: _text(body.get(key, ""), name, what + key)
-        for key in _OF_ITEM - {"checks", "states", "stated", "none"}
+        for key in _OF_ITEM - {"checks", "states", "stated", "none", *Decided.model_fields}
     }
+    by = _read(Decided, body, name, of)
     return Item(
         id=id,
         checks=_texts(body.get("checks"), name, f"{what}checks"),
         states=_texts(body.get("states"), name, f"{what}states"),
         none=Answer(body.get("none", "not demonstrated")),
         stated=Answer(body.get("stated", Answer.AS_STATED.value)),
+        by=by,
         **texts,
     )
+
+
+def _read(record: type[Record], raw: dict[str, Any], name: str, what: str) -> Record:
+    """The keys of a record that stand in a part of the file, read by their words."""
+    try:
+        return record.model_validate({key: raw[key] for key in record.model_fields if key in raw})
+    except ValidationError as error:
+        raise SetError(f"{name}: {what}: {told(error)}") from error
 
 
 def _known(raw: dict[str, Any], known: set[str], name: str, what: str) -> None:

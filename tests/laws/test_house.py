@@ -11,7 +11,8 @@ import riskdoc
 ROOT = Path(riskdoc.__file__).parent
 ORDER = (
     *("tables", "i18n", "mechanics", "quantities", "job", "analysis", "judgement", "mitigation"),
-    *("hazards", "requirements", "signing", "export", "report", "verification", "cli"),
+    *("conditions", "hazards", "requirements", "signing", "export"),
+    *("report", "verification", "cli"),
 )
 MAY: dict[str, set[str]] = {
     "mechanics": set(),

@@ -45,7 +45,9 @@ from riskdoc.requirements.dossier import Brief, Dossier, brief_dossier, dossier
 from riskdoc.requirements.items import Answered, Judged
 from riskdoc.signing.sign_off_state import stand
 
-FOLDERS = tuple(f"riskdoc.{name}" for name in ("mitigation", "hazards", "requirements", "cli"))
+FOLDERS = tuple(
+    f"riskdoc.{name}" for name in ("mitigation", "conditions", "hazards", "requirements", "cli")
+)
 SETS = ("general", "gb-work-at-height", "us-rope-descent", "ca-ab-rope-access")
 CLOSED = set(literals(Path(model.__file__).read_text("utf-8")))
 """Words of closed lists: a job writes them, and they are ours to say."""
