@@ -26,10 +26,10 @@ MAIN = 196.0
 CLOSER = 1.6
 """A detail is drawn where it comes out so many times as large as the whole."""
 COLUMN = MAIN + 12
-DETAIL_FOOT = 196.0
+DETAIL_FOOT = 206.0
 WORK_LEFT = 352.0
 """Left end of the view of the place of work; the key stands left of it."""
-WORK_TEXT = 414.0
+WORK_TEXT = 397.0
 LARGE = 55.0
 """A person smaller than this in the whole, in points, is drawn again in a view of its own."""
 
@@ -69,7 +69,7 @@ def arranged(facts: Facts, site_id: str, lines: tuple[str, ...], high: float) ->
     ]  # fmt: skip
     box = Box(min(x for x, _ in upper) - 0.3, min(y for _, y in upper) - 0.5,
               max(x for x, _ in upper) + 0.3, max(y for _, y in upper) + 0.9)  # fmt: skip
-    detail = fitted(box, Box(MAIN + 72, 52, WIDE - 36, DETAIL_FOOT - 26), top=0.3)
+    detail = fitted(box, Box(MAIN + 72, 52, WIDE - 44, DETAIL_FOOT - 52), top=0.3)
     shown = detail.scale > CLOSER * main.scale and any(each.edges for each in courses)
     top = DETAIL_FOOT if shown else 4.0
     work = fitted(Box(-0.3, -0.7, 0.8, symbols.feet_below()),

@@ -144,21 +144,21 @@ def _heights(sheet: Sheet, scene: _Scene, view: View, foot: float) -> None:
     for n, each in enumerate(scene.heights):
         deeper = scene.beyond(each.size)
         y = view.at((0, scene.deepest if deeper else each.size))[1]
-        x = WIDE - 122 - 16 * n
-        size = amount(each.size, "m", "down")
-        if n == 0:
-            symbols.ground(sheet, STACK - 60, WIDE - 60, y)
-        else:
+        x, said = WIDE - 122, [*wrap(each.name, 104, SIZE), amount(each.size, "m", "down")]
+        if n:
             sheet.stroke([(STACK - 50, y), (WIDE - 60, y)], OUTLINE, stroke_dasharray="6 3")
+            sheet.label((WIDE - 70, y), said, (0, 1))
+            continue
+        symbols.ground(sheet, STACK - 60, WIDE - 60, y)
         look = "" if deeper else "fall"
-        sheet.dimension((x, zero), (x, y), [*wrap(each.name, 104, SIZE), size], 0.5, view=look)
+        sheet.dimension((x, zero), (x, y), said, 0.5, view=look)
         if deeper:
             _break(sheet, (x, (y + zero) / 2 + 30))
-        elif n == 0 and each.size > scene.needed:
+        elif each.size > scene.needed:
             left = amount(each.size - scene.needed, "m", "down")
-            said = say("left {size}", size=left)
-            sheet.dimension((STACK - 30, need), (STACK - 30, y), said, -0.5, view="fall")
-        elif n == 0 and each.size < scene.needed:
+            rest = say("left {size}", size=left)
+            sheet.dimension((STACK - 30, need), (STACK - 30, y), rest, -0.5, view="fall")
+        elif each.size < scene.needed:
             short = amount(scene.needed - each.size, "m", "up")
             sheet.dimension((STACK - 30, y), (STACK - 30, need), say("short by {size}", size=short),
                             -0.5, view="fall")  # fmt: skip
@@ -179,15 +179,20 @@ def _title(scene: _Scene) -> str:
                    line=scene.line, needed=needed)  # fmt: skip
     first = scene.heights[0]
     rest = first.size - scene.needed
-    parts = {"line": scene.line, "needed": needed, "name": first.name}
+    clear = amount(first.size, "m", "down")
+    parts = {"line": scene.line, "needed": needed, "name": first.name, "clear": clear}
     if rest < 0:
-        short = amount(-rest, "m", "up")
-        text = say("Line ‘{line}’: a fall needs {needed}, {rest} more than is clear: {name}",
-                   rest=short, **parts)  # fmt: skip
+        text = say(
+            "Line ‘{line}’: a fall needs {needed}; {clear} are clear ({name}), short by {rest}",
+            rest=amount(-rest, "m", "up"),
+            **parts,
+        )
     else:
-        left = amount(rest, "m", "down")
-        text = say("Line ‘{line}’: a fall needs {needed}; {rest} are left of {name}",
-                   rest=left, **parts)  # fmt: skip
+        text = say(
+            "Line ‘{line}’: a fall needs {needed}; {clear} are clear ({name}), {rest} left",
+            rest=amount(rest, "m", "down"),
+            **parts,
+        )
     deeper = any(scene.beyond(each.size) for each in scene.heights)
     return text + (say(" (height not to scale)") if deeper else "")
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 ROPE, OUTLINE, THIN = 1.7, 0.9, 0.45
 """The three stroke weights: ropes, outlines, dimension lines."""
 SIZE, LEADING = 8.5, 10.2
-WIDE, HIGH = 500.0, 350.0
+WIDE, HIGH = 500.0, 356.0
 """Size of a drawing of half a page, in points."""
 MM = 25.4 / 72
 POINTS_PER_METRE = 1000 / MM
@@ -235,13 +235,14 @@ class Sheet:
         away: Point | None = None,
         *,
         bold: bool = False,
+        heads: Sequence[int] = (),
         room: Box | None = None,
         first: bool = False,
     ) -> None:
-        """A text near a point, placed at the end where there is room; `bold` its first line."""
+        """A text near a point, placed at the end; its first line is bold, or its `heads` are."""
         said = (lines,) if isinstance(lines, str) else tuple(lines)
         weights: list[Weight] = [
-            "SemiBold" if bold and not n else "Regular" for n in range(len(said))
+            "SemiBold" if n in heads or (bold and not n) else "Regular" for n in range(len(said))
         ]
         made = _Label(
             at, tuple((clean(each), w) for each, w in zip(said, weights, strict=True)), away, room
@@ -307,8 +308,8 @@ class Sheet:
         self.words(x + far + 4, y, label)
 
     def tag(self, at: Point, letter: str, said: str) -> None:
-        """The letter and title of a view, above it."""
-        self.words(at[0], at[1], f"{letter}  {said}" if letter else said, "SemiBold")
+        """The letter and title of a view."""
+        self.words(*at, f"{letter}  {said}".strip(), "SemiBold")
 
     # The end.
 

@@ -26,6 +26,7 @@ from riskdoc.report.drawings.scene import (
     HIGH,
     LEADING,
     OUTLINE,
+    SIZE,
     THIN,
     WIDE,
     Drawing,
@@ -34,12 +35,14 @@ from riskdoc.report.drawings.scene import (
 )
 from riskdoc.report.drawings.upper import anchor, detail, edge_labels, parts, redirects
 from riskdoc.report.svg import Box
+from riskdoc.report.text import shortened
 
 if TYPE_CHECKING:
     from riskdoc.report.drawings.arrangement import Scene
     from riskdoc.report.drawings.course import Course
     from riskdoc.report.drawings.placement import Point
     from riskdoc.report.facts import Facts
+    from riskdoc.report.text import Weight
 
 
 def sections(facts: Facts, high: float = HIGH) -> tuple[Drawing, ...]:
@@ -133,8 +136,13 @@ def _pulled(
     if room is not None:
         sheet.label((x + 14, y + (foot - y) / 3), said, (1, 0.1), bold=True, room=room)
         return
+    left = max(view.at((at[0] + 0.45 * (load.people - 1) + 0.62, 0))[0], WORK_TEXT)
+    room_wide, baseline = WIDE - left - 3, y - 8
     for n, text in enumerate(said):
-        sheet.words(WORK_TEXT, y - 8 + n * LEADING, text, "Regular" if n else "SemiBold")
+        # Names stand in full in the key and the tables; a force is never cut.
+        shown = text if text.startswith("≤") else shortened(text, room_wide, SIZE)
+        weight: Weight = "Regular" if n else "SemiBold"
+        baseline = sheet.block(left, baseline, shown, room_wide, weight)
 
 
 def _work(sheet: Sheet, scene: Scene, view: View) -> None:
@@ -211,13 +219,16 @@ def _key(sheet: Sheet, scene: Scene) -> None:
         sheet.rope([(left, y - 3), (left + 26, y - 3)], f"key {each.line}",
                    DASHES[n % len(DASHES)], line.strands, "key")  # fmt: skip
         size = exact(rope.diameter.expected, "mm", "near")
-        name = say("line ‘{line}’ ({role})", line=each.line, role=say(line.role))
+        room = WORK_LEFT - left - 36
+        name = shortened(say("line ‘{line}’", line=each.line), room, SIZE)
         sheet.words(left + 32, y, name, "SemiBold")
         y += LEADING
-        said = say("rope ‘{rope}’, {size}", rope=line.rope, size=size)
+        said = say("{role}, ‘{rope}’, {size}", role=say(line.role), rope=line.rope, size=size)
         if line.strands > 1:
-            said += ", " + many("{count} strand", "{count} strands", line.strands)
-        y = sheet.block(left + 32, y, said, WORK_LEFT - left - 44) + 5
+            strands = many("{count} strand", "{count} strands", line.strands)
+            said = f"{say(line.role)}, {strands}, ‘{line.rope}’, {size}"
+        sheet.words(left + 32, y, shortened(said, room, SIZE))
+        y += LEADING + 5
 
 
 def _title(scene: Scene) -> str:

@@ -13,7 +13,7 @@ from riskdoc.report import along
 from riskdoc.report.drawings.scene import OUTLINE, ROPE, SIZE, THIN, WIDE, Drawing, Sheet
 from riskdoc.report.facts import CASES
 from riskdoc.report.svg import PALE, Box
-from riskdoc.report.text import width
+from riskdoc.report.text import shortened, width
 
 if TYPE_CHECKING:
     from riskdoc.analysis.figure import Figure
@@ -137,7 +137,7 @@ def _axes(sheet: Sheet, scene: _Scene) -> None:
     for place in scene.places:
         x = scene.x(place.at)
         sheet.stroke([(x, TOP - 4), (x, FOOT + 3)], THIN, stroke_dasharray="1 2")
-        name = _place(scene, place)
+        name = shortened(_place(scene, place), 110, SIZE)
         half = width(name, SIZE) / 2
         middle = min(max(x, half + 2), WIDE - half - 2)
         row = next((k for k, end in enumerate(ends) if middle - half > end + 4), None)

@@ -117,46 +117,56 @@ def edge_labels(sheet: Sheet, scene: Scene, view: View) -> None:
     """Edges that lie at one place in the drawing have one label."""
     places: dict[tuple[int, int], list[str]] = {}
     at: dict[tuple[int, int], Point] = {}
+    bends: list[tuple[int, ...]] = []
     for course in scene.courses:
         for n in course.edges:
             x, y = view.at(course.points[n])
             key = (round(x), round(y))
             edge = scene.line(course).over[course.places[n].index].edge
-            if key not in at:
-                _angle(sheet, (x, y), course.ways[n - 1], course.ways[n],
-                       exact(scene.facts.job.edges[edge].turn.expected, "rad", "near"))  # fmt: skip
+            ways = course.ways[n - 1], course.ways[n]
+            bend = (*key, *(round(math.degrees(way)) for way in ways))
+            if bend not in bends:
+                bends.append(bend)
+                # Bends of another angle at the same place have an arc of their own further out.
+                out = 30.0 + 11.0 * sum(each[:2] == key for each in bends[:-1])
+                turn = scene.facts.job.edges[edge].turn.expected
+                _angle(sheet, (x, y), ways, out, exact(turn, "rad", "near"))
             at.setdefault(key, (x, y))
             if edge not in places.setdefault(key, []):
                 places[key].append(edge)
     for key, edges in places.items():
-        alike: dict[tuple[str, ...], list[str]] = {}
+        alike: dict[tuple[str, str], list[str]] = {}
         for edge in edges:
             alike.setdefault(_edge_words(scene.facts, edge), []).append(edge)
-        for said, names in alike.items():
+        said: list[str] = []
+        for (radius, words), names in alike.items():
             quoted = ", ".join(f"‘{name}’" for name in names)
-            head = say("edge {names}", names=quoted) if len(names) == 1 else say(
-                "edges {names}", names=quoted)  # fmt: skip
-            sheet.label(at[key], (head, *said), (-0.8, 1.0), bold=True, room=_room(scene))
+            said += [say("edge {names}, radius {radius}", names=quoted, radius=radius), words]
+        heads = range(0, len(said), 2)
+        sheet.label(at[key], said, (-0.8, 1.0), heads=heads, room=_room(scene))
 
 
-def _edge_words(facts: Facts, id: str) -> tuple[str, ...]:
-    """Surface, radius and protector of an edge."""
+def _edge_words(facts: Facts, id: str) -> tuple[str, str]:
+    """The radius of an edge, and its surface and protector."""
     edge = facts.job.edges[id]
     radius = exact(edge.radius.expected, "mm", "near")
-    surface = say("{surface}, radius {radius}", surface=say(edge.surface), radius=radius)
     if edge.protection is None:
-        return surface, say("bare, no protector")
+        return radius, say("{surface}, bare, no protector", surface=say(edge.surface))
     kit = facts.job.protection[edge.protection]
-    held = say("secured") if kit.tied else say("loose")
-    return surface, say("{kind}, {held}", kind=say(kit.kind), held=held)
+    return radius, say(
+        "{surface}, {kind}, {held}",
+        surface=say(edge.surface),
+        kind=say(kit.kind),
+        held=say("secured") if kit.tied else say("loose"),
+    )
 
 
-def _angle(sheet: Sheet, at: Point, before: float, after: float, text: str) -> None:
+def _angle(sheet: Sheet, at: Point, ways: tuple[float, float], far: float, text: str) -> None:
     """The bend of the rope, between the way it came and the way it goes."""
     x, y = at[0] + FIRST, at[1] - FIRST
-    far = 30.0
-    sheet.stroke([(x, y), (x + (far + 6) * math.cos(before), y + (far + 6) * math.sin(before))],
-                 THIN, stroke_dasharray="5 2 1 2")  # fmt: skip
+    before, after = ways
+    end = (x + (far + 6) * math.cos(before), y + (far + 6) * math.sin(before))
+    sheet.stroke([(x, y), end], THIN, stroke_dasharray="5 2 1 2")
     points = sheet.arc((x, y), far, before, after)
     sheet.head(points[-3], points[-1], 4.5)
     middle = points[len(points) // 2]
