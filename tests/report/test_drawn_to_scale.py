@@ -202,6 +202,26 @@ def test_a_stated_distance_between_lines_is_drawn_and_no_longer_assumed() -> Non
     assert "beside each other is not stated" in before.drawing.message
 
 
+def test_side_guards_end_the_sweep_in_every_drawing() -> None:
+    """Gorge: guards of the roller set of 300 mm end a sweep of 0.249 m at 150 mm."""
+    (plan,) = papers("gorge", "en", "plan")
+    assert any(each.said == "‘main_line’ sweeps ±0.150 m" for each in plan.texts)
+    front = next(
+        each for each in papers("gorge", "en", "front") if "lip_west" in each.drawing.title
+    )
+    middle = front.wide / 2
+    ends = sorted(
+        (each.points[1][0] - middle) / front.scale("front") for each in front.named("sweep")
+    )
+    assert ends == pytest.approx([-0.15, 0.15], abs=0.001)
+
+
+def test_one_protector_under_two_lines_is_drawn_once() -> None:
+    (plan,) = papers("lighthouse", "en", "plan")
+    plates = [each for each in plan.texts if "plate" in each.said]
+    assert len(plates) == 1
+
+
 def test_sweeps_past_a_protector_are_the_finding() -> None:
     """Lighthouse, by hand: y = x a/(a + d) = 2.2 · 2.6/16.6 = 0.3446 m, less half of 500 mm."""
     first = drawn("lighthouse", "en")["front"][0]

@@ -135,11 +135,14 @@ def _title(shown: list[Check]) -> str:
 def _message(facts: Facts, shown: list[Check]) -> str:
     rest = sum(each.ratio is not None and bool(each.required) for each in facts.checks.values())
     said = [
-        say("Line: range; dot: expected value, black where the check is not met; arrow: beyond the "
-            "scale. Numbers: worst case, expected value, in brackets what is required.")
-    ]  # fmt: skip
+        say(
+            "Line: range (of the abrasion exposure 10 to 90 %); dot: expected value, black where the "
+            "check is not met; arrow: beyond the scale. Numbers: worst case, expected value, in "
+            "brackets what is required."
+        )
+    ]
     if rest > len(shown):
-        said.append(say("{count} further checks that compare numbers are nearer to adequate.",
+        said.append(say("{count} further checks that compare numbers are not drawn.",
                         count=rest - len(shown)))  # fmt: skip
     return " ".join(said)
 

@@ -73,16 +73,21 @@ def edge_front(facts: Facts, line: str, edge: str) -> Drawing:
 
 
 def _scene(facts: Facts, line: str, edge: str) -> _Scene:
-    crossing = facts.figures.get(f"line/{line}/edge/{edge}/crossing")
     held = facts.figures.get(f"line/{line}/edge/{edge}/held/crossing")
     cover = _cover(facts, line, edge)
-    sweep = crossing.range.high if crossing is not None else None
-    if sweep is not None and cover.ends:
-        sweep = min(sweep, cover.width / 2)
     still = held.range.high if held is not None else None
     if still is not None and cover.ends:
         still = min(still, cover.width / 2)
-    return _Scene(facts, line, edge, sweep, still, cover)
+    return _Scene(facts, line, edge, sweep_at(facts, line, edge), still, cover)
+
+
+def sweep_at(facts: Facts, line: str, edge: str) -> float | None:
+    """How far a rope can go to either side at an edge at most [m]; side guards end it."""
+    crossing = facts.figures.get(f"line/{line}/edge/{edge}/crossing")
+    cover = _cover(facts, line, edge)
+    if crossing is None:
+        return None
+    return min(crossing.range.high, cover.width / 2) if cover.ends else crossing.range.high
 
 
 def _cover(facts: Facts, line: str, edge: str) -> _Cover:

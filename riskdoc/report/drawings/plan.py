@@ -11,6 +11,7 @@ from riskdoc.quantities.printing import amount
 from riskdoc.report import svg
 from riskdoc.report.drawings import symbols
 from riskdoc.report.drawings.course import Course, by_site, course
+from riskdoc.report.drawings.edge_front import sweep_at
 from riskdoc.report.drawings.scene import (
     DASHES,
     HIGH,
@@ -35,6 +36,8 @@ NEAR = 316.0
 """Width of the view of anchors and edges; the view of the zone stands right of it."""
 SPREAD = 0.16
 """Lines whose distance is not stated are drawn apart by so much of the width of what is drawn."""
+SHARED, CLEAR = 0.3, 1.15
+"""Distances that are not stated, as parts of the width of a protector: shared, and two of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +102,11 @@ def _arranged(facts: Facts, site_id: str, lines: tuple[str, ...], high: float) -
     for n, each in enumerate(courses):
         beside = besides[n]
         # One that states nothing stands beside the one before it, as assumed.
-        aside = beside.expected if beside is not None else (tracks[-1].aside + gap if n else 0.0)
+        aside = 0.0
+        if beside is not None:
+            aside = beside.expected
+        elif n:
+            aside = tracks[-1].aside + _assumed(facts, courses[n - 1], each, gap)
         tracks.append(_track(facts, each, aside))
     out = max(reach, _widest(tracks), gap, 1.0)
     left = min(each.aside for each in tracks) - out
@@ -113,6 +120,30 @@ def _arranged(facts: Facts, site_id: str, lines: tuple[str, ...], high: float) -
     return _Scene(facts, site_id, site, tuple(tracks), stated, near, far)
 
 
+def _assumed(facts: Facts, before: Course, course: Course, gap: float) -> float:
+    """How far from the line before it a line is drawn that does not say so [m].
+
+    Lines over one edge share its protector; protectors of two edges do not overlap.
+    """
+    job = facts.job
+    one, other = (job.lines[each.line].over for each in (before, course))
+    shared = {each.edge for each in one} & {each.edge for each in other}
+    if shared:
+        widths = [_width(facts, edge) for edge in shared]
+        return min([gap, *(SHARED * each for each in widths if each > 0)])
+    pairs = [
+        (_width(facts, a.edge) + _width(facts, b.edge)) / 2
+        for a, b in zip(one, other, strict=False)
+    ]
+    return max([gap, *(each * CLEAR for each in pairs)])
+
+
+def _width(facts: Facts, edge: str) -> float:
+    name = facts.job.edges[edge].protection
+    kit = facts.job.protection[name] if name is not None else None
+    return kit.width.expected if kit is not None and kit.width is not None else 0.0
+
+
 def _widest(tracks: list[_Track]) -> float:
     return max((half or 0.0 for each in tracks for _, _, half in each.edges), default=0.0)
 
@@ -121,9 +152,7 @@ def _track(facts: Facts, course: Course, aside: float) -> _Track:
     edges = []
     for n in course.edges:
         id = facts.job.lines[course.line].over[course.places[n].index].edge
-        crossing = facts.figures.get(f"line/{course.line}/edge/{id}/crossing")
-        half = crossing.range.high if crossing is not None else None
-        edges.append((id, course.points[n][0], half))
+        edges.append((id, course.points[n][0], sweep_at(facts, course.line, id)))
     return _Track(course, aside, (aside, course.anchor[0]), tuple(edges), max(course.load[0], 0.0))
 
 
@@ -192,13 +221,18 @@ def _swings(sheet: Sheet, scene: _Scene, view: View, track: _Track) -> None:
 
 
 def _protectors(sheet: Sheet, scene: _Scene, view: View, track: _Track) -> None:
-    """Protectors over their stated width; how deep they are is not stated."""
+    """Protectors over their stated width; how deep they are is not stated.
+
+    One under several lines is drawn once, in the middle of them.
+    """
     for id, y, _ in track.edges:
         name = scene.facts.job.edges[id].protection
-        if name is None:
+        over = [each for each in scene.tracks if any(edge == id for edge, _, _ in each.edges)]
+        if name is None or over[0] is not track:
             continue
         kit = scene.facts.job.protection[name]
-        x, at = view.at((track.aside, y))
+        middle = sum(each.aside for each in over) / len(over)
+        x, at = view.at((middle, y))
         if kit.width is None:
             continue
         half = kit.width.expected / 2 * view.scale
