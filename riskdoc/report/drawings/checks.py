@@ -136,9 +136,9 @@ def _message(facts: Facts, shown: list[Check]) -> str:
     rest = sum(each.ratio is not None and bool(each.required) for each in facts.checks.values())
     said = [
         say(
-            "Line: range (of the abrasion exposure 10 to 90 %); dot: expected value, black where the "
-            "check is not met; arrow: beyond the scale. Numbers: worst case, expected value, in "
-            "brackets what is required."
+            "Line: range (of the abrasion exposure 10 to 90 %); dot: expected value, black where "
+            "the check is not met; arrow: beyond the scale. Numbers: worst case, expected value, "
+            "in brackets what is required."
         )
     ]
     if rest > len(shown):
