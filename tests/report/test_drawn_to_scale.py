@@ -9,9 +9,10 @@ from __future__ import annotations
 import itertools
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from functools import cache
+from typing import Any
 
 import pytest
 from report.made import assessed, extreme, raw
@@ -232,6 +233,57 @@ def test_a_job_of_long_names_and_many_edges_is_still_readable() -> None:
     it = facts_of(assessed(extreme()))
     for drawing in (d for _, many in _drawn(it) for d in many):
         assert_readable(Paper(drawing))
+
+
+def _four_people(job: dict[str, Any]) -> None:
+    job["loads"]["technician"] |= {"people": "4", "mass": "400 kg"}
+    del job["loads"]["technician"]["who"]
+
+
+def _eight_lines(job: dict[str, Any]) -> None:
+    for n in range(6):
+        job["ropes"][f"rope_{n}"] = dict(job["ropes"]["red"])
+        job["lines"][f"line_{n}"] = {**job["lines"]["safety"], "rope": f"rope_{n}"}
+
+
+def _redirect_back(job: dict[str, Any]) -> None:
+    job["anchors"]["top"] = {"legs": [{"strength": "20 kN", "evidence": "tested"}]}
+    job["lines"]["working"]["redirects"] = [
+        {"anchor": "top", "turn": "180 deg", "after": "1 m", "over": "pulley"}
+    ]
+
+
+def _nothing_known(job: dict[str, Any]) -> None:
+    for key in ("zone", "reach_sideways"):
+        del job["sites"]["gallery"][key]
+    for line in job["lines"].values():
+        line.pop("passes")
+    job["protection"]["plate"]["tied"] = "false"
+
+
+def _short_drop(job: dict[str, Any]) -> None:
+    for line in job["lines"].values():
+        line["below"] = "1 m"
+    job["sites"]["gallery"]["drop"] = "14 m"
+
+
+@pytest.mark.parametrize(
+    "change", [_four_people, _eight_lines, _redirect_back, _nothing_known, _short_drop]
+)
+def test_plans_unlike_the_demos_can_be_read_and_are_to_scale(
+    change: Callable[[dict[str, Any]], None],
+) -> None:
+    job = raw("lighthouse")
+    change(job)
+    it = facts_of(assessed(job))
+    for drawing in (d for _, many in _drawn(it) for d in many):
+        assert_readable(Paper(drawing))
+    line = it.job.lines["working"]
+    for paper in map(Paper, sections(it)):
+        for rope in paper.named("rope", "main"):
+            if rope.own["data-line"] == "working":
+                whole = sum(each.after.expected for each in line.over) + line.below.expected
+                assert rope.length / paper.scale("main") == pytest.approx(whole, rel=0.01)
 
 
 def _pairs(stroke: Stroke) -> list[tuple[tuple[float, float], tuple[float, float]]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from riskdoc.i18n.say import say
-from riskdoc.quantities.printing import amount, number, unit_of, with_unit
+from riskdoc.quantities.printing import amount, exact, number, unit_of, with_unit
 from riskdoc.report.drawings import forces, symbols
 from riskdoc.report.drawings.scene import OUTLINE, ROPE, THIN, WIDE, Drawing, Sheet
 from riskdoc.report.svg import Box
@@ -274,7 +274,9 @@ def _leg_label(
 def _leg_name(leg: Leg, n: int) -> str:
     if leg.length is None:
         return say("leg {number}", number=n + 1)
-    return say("leg {number}, {length}", number=n + 1, length=symbols.measured(leg.length))
+    return say(
+        "leg {number}, {length}", number=n + 1, length=exact(leg.length.expected, "m", "near")
+    )
 
 
 def _strength(leg: Leg) -> str:
@@ -346,6 +348,8 @@ def _message(scene: _Scene, lost: list[str]) -> str:
         said.append(say("Legs slide to share the load.") if scene.anchor.equalised == "self"
                     else say("Legs are tied off."))  # fmt: skip
         said.append(say("With a leg lost the others are drawn where they were rigged."))
+    if any(leg.length is not None and leg.length.ranged for leg in legs):
+        said.append(say("Ranges are drawn at their expected value."))
     if len(legs) > 2:
         said.append(say("Legs are seen square to the pull; lengths and forces are foreshortened."))
     if lost:

@@ -72,7 +72,8 @@ def arranged(facts: Facts, site_id: str, lines: tuple[str, ...], high: float) ->
     detail = fitted(box, Box(MAIN + 72, 52, WIDE - 44, DETAIL_FOOT - 52), top=0.3)
     shown = detail.scale > CLOSER * main.scale and any(each.edges for each in courses)
     top = DETAIL_FOOT if shown else 4.0
-    work = fitted(Box(-0.3, -0.7, 0.8, symbols.feet_below()),
+    count = max(1, facts.job.loads[facts.job.lines[lines[0]].load].people)
+    work = fitted(Box(-0.3, -0.7, 0.8 + symbols.BESIDE * (count - 1), symbols.feet_below()),
                   Box(WORK_LEFT - 8, top + 30, WORK_LEFT + 60, high - 12))  # fmt: skip
     small = symbols.feet_below() * main.scale < LARGE
     return Scene(facts, site_id, site, courses, main, detail if shown else None, box,

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from riskdoc.judgement.verdicts import Check
     from riskdoc.report.facts import Facts
 
-LEFT, RIGHT = 222.0, 418.0
+LEFT, RIGHT = 222.0, 402.0
 """Ends of the scale on paper; names stand left of it, numbers right."""
 LEAST, MOST = 0.1, 10.0
 STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)

@@ -136,8 +136,11 @@ def _pulled(
     if room is not None:
         sheet.label((x + 14, y + (foot - y) / 3), said, (1, 0.1), bold=True, room=room)
         return
-    left = max(view.at((at[0] + 0.45 * (load.people - 1) + 0.62, 0))[0], WORK_TEXT)
-    room_wide, baseline = WIDE - left - 3, y - 8
+    last = at[0] + symbols.BESIDE * (load.people - 1) + 0.62
+    left = max(view.at((last, 0))[0] + 5, WORK_TEXT)
+    room_wide = WIDE - left - 3
+    # As high as the head; with many lines higher, so that the last one is still on the sheet.
+    baseline = min(y - 8, sheet.high - 6 - LEADING * len(said))
     for n, text in enumerate(said):
         # Names stand in full in the key and the tables; a force is never cut.
         shown = text if text.startswith("≤") else shortened(text, room_wide, SIZE)
@@ -204,7 +207,8 @@ def _frame(sheet: Sheet, scene: Scene, view: View) -> None:
     """Where the detail lies in the whole."""
     box = scene.detail_world
     (left, top), (right, bottom) = view.at((box.left, box.top)), view.at((box.right, box.bottom))
-    left, right, top, bottom = left - 5, right + 10, top - 9, bottom + 3
+    left, right = max(left - 5, 3.0), min(right + 10, MAIN - 6)
+    top, bottom = max(top - 9, 15.5), bottom + 3
     corners = [(left, top), (right, top), (right, bottom), (left, bottom), (left, top)]
     sheet.stroke(corners, THIN, stroke_dasharray="3 2")
     sheet.label((right, top), "A", (1, -1), first=True)

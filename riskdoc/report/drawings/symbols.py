@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from riskdoc.report.drawings.placement import Point
     from riskdoc.report.drawings.scene import Sheet, View
 
+BESIDE = 0.45
+"""How far people on one load are drawn beside each other [m]."""
 BAND = 2.6
 """Thickness of a protector on paper: how thick it is is not stated."""
 
@@ -61,7 +63,7 @@ def people(sheet: Sheet, view: View, at: Point, count: int) -> None:
         sheet.area([(x - 6, y), (x + 6, y), (x + 6, y + 12), (x - 6, y + 12)])
         return
     for n in range(count):
-        person(sheet, view, (at[0] + 0.45 * n, at[1]))
+        person(sheet, view, (at[0] + BESIDE * n, at[1]))
 
 
 def person_above(sheet: Sheet, at: Point, turned: float = 0.0) -> None:

@@ -166,6 +166,9 @@ def _angle(sheet: Sheet, at: Point, ways: tuple[float, float], far: float, text:
     x, y = at[0] + FIRST, at[1] - FIRST
     before, after = ways
     end = (x + (far + 6) * math.cos(before), y + (far + 6) * math.sin(before))
+    if not (3 < end[0] < sheet.wide - 3 and 14 < end[1] < sheet.high - 3):
+        sheet.label((x, y), say("bend {angle}", angle=text), (1, -1))
+        return
     sheet.stroke([(x, y), end], THIN, stroke_dasharray="5 2 1 2")
     points = sheet.arc((x, y), far, before, after)
     sheet.head(points[-3], points[-1], 4.5)
