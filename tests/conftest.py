@@ -35,3 +35,21 @@ def printed_short(request: pytest.FixtureRequest) -> Iterator[None]:
         if not getattr(request.module, "WHOLE", request.path.parent.name not in SHORT):
             print_short(patch.setattr)
         yield
+
+
+LONGEST = (
+    "record/test_hostile", "laws/test_workings", "report/test_archive", "record/test_verify",
+    "record/test_mutation", "report/test_browser", "practice/test_limits_and_package",
+)  # fmt: skip
+"""Files that take longest. They are started first, so that no worker is left with one at the end;
+a file stays in one process, which keeps what its tests share (`--dist loadfile`)."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Puts the files that take longest first, in this order."""
+
+    def rank(item: pytest.Item) -> int:
+        name = f"{item.path.parent.name}/{item.path.stem}"
+        return LONGEST.index(name) if name in LONGEST else len(LONGEST)
+
+    items.sort(key=rank)

@@ -17,7 +17,8 @@ from pathlib import Path
 EVERYTHING = {"RISKDOC_SOAK": "1", "RISKDOC_SILENCE": "full"}
 
 if __name__ == "__main__":
-    command = [sys.executable, "-m", "pytest", "-q", "-n", "auto", "--dist", "loadfile"]
+    share = ["-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder"]
+    command = [sys.executable, "-m", "pytest", "-q", *share]
     sys.exit(
         subprocess.run(
             [*command, *sys.argv[1:]],

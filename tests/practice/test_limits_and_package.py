@@ -16,6 +16,7 @@ import pandas as pd
 import pytest
 from support.demos import DAYS, JOBS, SEARCHED
 from support.plan import BASE, COPING, PAD, PLATE, ROPE, assessed, job_of, merged, over_edges
+from support.shared import studied_once
 
 from riskdoc.job.consistency import contradictions
 from riskdoc.job.reading import JobFile, read, read_text
@@ -46,7 +47,7 @@ def demo(name: str) -> JobFile:
 
 @pytest.fixture(scope="module", params=SEARCHED)
 def done(request: pytest.FixtureRequest) -> Study:
-    return studied(demo(request.param))
+    return studied_once(demo(request.param)).study
 
 
 def failing(

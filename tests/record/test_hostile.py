@@ -109,10 +109,15 @@ def stream(data: bytes, keys: bytes = b"") -> bytes:
 
 
 def packed(size: int) -> bytes:
-    """So many noughts, packed piece by piece."""
-    pack = zlib.compressobj(9)
-    piece = bytes(1024 * 1024)
-    return b"".join(pack.compress(piece) for _ in range(size // len(piece))) + pack.flush()
+    """So many noughts, packed (RFC 1950, RFC 1951): one piece again and again, and their sum."""
+    pack, mib = zlib.compressobj(9, wbits=-15), 1024 * 1024
+    piece = pack.compress(bytes(mib)) + pack.flush(zlib.Z_FULL_FLUSH)
+    adler = (size % 65521) << 16 | 1  # of noughts: one more for each byte, and 1
+    return b"\x78\xda" + piece * (size // mib) + b"\x03\x00" + adler.to_bytes(4, "big")
+
+
+def test_noughts_are_packed_as_another_program_packs_them():
+    assert zlib.decompress(packed(3 * 1024 * 1024)) == bytes(3 * 1024 * 1024)
 
 
 def holding(files: dict[bytes, bytes]) -> bytes:
