@@ -329,6 +329,7 @@ def test_a_job_file_with_its_record_holds():
     assert verified_job(job(), file).holds
 
 
+@pytest.mark.usefixtures("looked_here")
 def test_the_command_says_it_in_words(tmp_path, capsys):
     path = tmp_path / "report.html"
     path.write_bytes(documents()[1])
