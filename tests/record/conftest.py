@@ -6,7 +6,7 @@ import base64
 from collections.abc import Iterator
 
 import pytest
-from support.shared import printed, studied_once
+from support.shared import known, printed, studied_once
 from support.short import is_short
 
 from riskdoc.report.view import build
@@ -18,7 +18,13 @@ from riskdoc.verification.answers import ForeignError
 def computed_once() -> Iterator[None]:
     """Within a file of tests, a verification computes and prints each document once."""
     patch = pytest.MonkeyPatch()
-    built, set_once = {}, {}
+    found, built, set_once = {}, {}, {}
+
+    def studied(file):
+        key = known(file)
+        if key not in found:
+            found[key] = studied_once(file)
+        return found[key]
 
     def build_once(whole, standing):
         key = (id(whole), standing.content.digest, standing.record.text, standing.state)
@@ -33,7 +39,7 @@ def computed_once() -> Iterator[None]:
             set_once[key] = printed(view, inside)
         return set_once[key]
 
-    patch.setattr(verify, "dossier", studied_once)
+    patch.setattr(verify, "dossier", studied)
     patch.setattr(verify, "build", build_once)
     patch.setattr(verify, "to_pdf", print_once)
     yield

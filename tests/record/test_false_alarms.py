@@ -62,11 +62,11 @@ def elsewhere(**versions: str):
     with pytest.MonkeyPatch.context() as patch:
         for each in (libraries.packages, libraries.machine):
             known = {**each(), **{k: v for k, v in versions.items() if k in each()}}
-            for name in ("content.packages", "standing.machine"):
+            for name in ("content.packages", "sign_off_state.machine"):
                 if name.endswith(each.__name__):
                     patch.setattr(f"riskdoc.signing.{name}", lambda known=known: known)
         if "riskdoc" in versions:
-            for name in ("signoff.content", "assess.plain"):
+            for name in ("signing.content", "judgement.plain"):
                 patch.setattr(f"riskdoc.{name}.__version__", versions["riskdoc"])
             patch.setattr("riskdoc.__version__", versions["riskdoc"])
         path = put(folder())

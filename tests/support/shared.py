@@ -35,7 +35,7 @@ from riskdoc.signing.libraries import machine, packages
 _to_pdf = pdf.to_pdf  # as it is before any test puts `printed` in its place
 FOLDER = "RISKDOC_TESTS_SHARED"
 """The variable that says where this run keeps what it shares; processes of a test inherit it."""
-_studied: dict[str, Dossier] = {}
+_studied: dict[str, bytes] = {}
 
 
 def shared_bytes(key: str, make: Callable[[], bytes]) -> bytes:
@@ -61,11 +61,17 @@ def printed(view: View, inside: Sequence[Attachment] = ()) -> bytes:
 
 
 def studied_once(file: JobFile) -> Dossier:
-    """What `dossier` gives; within a process it is the same object each time."""
-    key = _key("dossier", *_all_of(file))
+    """What `dossier` gives; a copy each time, with which nothing that a test does is kept."""
+    key = known(file)
     if key not in _studied:
-        _studied[key] = pickle.loads(shared_bytes(key, lambda: _pickled(dossier(file))))
-    return _studied[key]
+        _studied[key] = shared_bytes(key, lambda: _pickled(dossier(file)))
+    found: Dossier = pickle.loads(_studied[key])
+    return found
+
+
+def known(file: JobFile) -> str:
+    """The digest of all that a dossier is made from."""
+    return _key("dossier", *_all_of(file))
 
 
 def _key(*parts: object) -> str:
