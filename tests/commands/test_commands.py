@@ -17,7 +17,7 @@ import pytest
 import yaml
 from support.demos import DAYS, JOBS, SEARCHED
 from support.plan import BASE, COMPLETE, merged, over_edges
-from support.typed import Typed, typed
+from support.typed import Typed, fresh, typed
 
 
 def riskdoc(*words: str, folder: Path | None = None) -> Typed:
@@ -50,6 +50,21 @@ def job(tmp_path):
 
 
 ON = ("--on", "2027-06-01")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [["check", "plan.yaml", *ON, "--all"], ["check", "none.yaml"], ["chek"], ["--help"], [],
+     ["verify", "plan.yaml", *ON]],
+    ids=" ".join,
+)  # fmt: skip
+def test_a_command_says_the_same_in_a_forked_process_and_in_a_fresh_one(words, job, tmp_path):
+    """All other tests of this file rest on that; the streams are compared byte for byte."""
+    job(COMPLETE)
+    forked, alone = typed(*words, cwd=tmp_path), fresh(*words, cwd=tmp_path)
+
+    assert (forked.code, forked.raw) == (alone.returncode, alone.stdout)
+    assert forked.raw_err == alone.stderr
 
 
 def test_an_adequate_job_exits_0(job):

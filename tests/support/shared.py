@@ -41,7 +41,7 @@ _studied: dict[str, bytes] = {}
 def shared_bytes(key: str, make: Callable[[], bytes]) -> bytes:
     """What `make` makes, once in a run for a key; without a folder it is made here."""
     folder = os.environ.get(FOLDER)
-    if folder is None:
+    if not folder:
         return make()
     path = Path(folder) / key
     with FileLock(f"{path}.lock"):
