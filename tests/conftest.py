@@ -1,10 +1,11 @@
-"""How the tests are shared out among processes, and which print whole documents."""
+"""What the tests of one run share, and which print whole documents."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 import pytest
+from support.shared import FOLDER
 from support.short import print_short
 
 SHORT = ("commands", "record")
@@ -12,40 +13,43 @@ SHORT = ("commands", "record")
 another folder says `WHOLE = False`."""
 
 
+@pytest.fixture(scope="session", autouse=True)
+def shared_in_this_run(
+    tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest
+) -> Iterator[None]:
+    """A folder for what the workers of this run make once; see `support.shared`."""
+    base = tmp_path_factory.getbasetemp()
+    if hasattr(request.config, "workerinput"):  # the folder of a worker lies in that of the run
+        base = base.parent
+    folder = base / "shared"
+    folder.mkdir(exist_ok=True)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv(FOLDER, str(folder))
+        yield
+
+
 @pytest.fixture(scope="module", autouse=True)
 def printed_short(request: pytest.FixtureRequest) -> Iterator[None]:
     """What PDFs of this file of tests are like."""
     with pytest.MonkeyPatch.context() as patch:
         if not getattr(request.module, "WHOLE", request.path.parent.name not in SHORT):
-            print_short(patch)
+            print_short(patch.setattr)
         yield
 
 
-TOGETHER = {
-    "archive": "printed", "card": "printed", "drawings": "printed", "exposed": "printed",
-    "front": "printed", "html": "printed", "matrixview": "printed", "pdf": "printed",
-    "pictures": "printed", "sections": "printed",
-    "browser": "long", "elevation": "long", "hostile": "long", "language": "long",
-    "scripts": "long",
-}  # fmt: skip
-"""Files of `tests/report` that run in one process.
-
-The first read what is made of the demos, which takes minutes and is made once in each process. The
-others take as long: together they are many tests, and what has most tests is started first.
-"""
+LONGEST = (
+    "record/test_hostile", "laws/test_workings", "report/test_archive", "record/test_verify",
+    "record/test_mutation", "report/test_browser", "practice/test_limits_and_package",
+)  # fmt: skip
+"""Files that take longest. They are started first, so that no worker is left with one at the end;
+a file stays in one process, which keeps what its tests share (`--dist loadfile`)."""
 
 
-@pytest.hookimpl(optionalhook=True)
-def pytest_xdist_make_scheduler(config, log):
-    """With `--dist loadfile`, keeps such files together; any other way is left as it is."""
-    if config.getoption("dist") != "loadfile":
-        return None
-    from xdist.scheduler import LoadFileScheduling  # noqa: PLC0415  (may not be there)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Puts the files that take longest first, in this order."""
 
-    class Scheduling(LoadFileScheduling):
-        def _split_scope(self, nodeid: str) -> str:
-            file = super()._split_scope(nodeid)
-            stem = file.removeprefix("tests/report/test_").removesuffix(".py")
-            return TOGETHER.get(stem, file)
+    def rank(item: pytest.Item) -> int:
+        name = f"{item.path.parent.name}/{item.path.stem}"
+        return LONGEST.index(name) if name in LONGEST else len(LONGEST)
 
-    return Scheduling(config, log)
+    items.sort(key=rank)

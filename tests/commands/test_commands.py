@@ -15,20 +15,17 @@ from typing import Any
 import jsonschema
 import pytest
 import yaml
-from support.demos import DAYS, JOBS
+from support.demos import DAYS, JOBS, SEARCHED
 from support.plan import BASE, COMPLETE, merged, over_edges
+from support.typed import Typed, fresh, typed
 
 
-def riskdoc(*words: str, folder: Path | None = None) -> subprocess.CompletedProcess[str]:
-    env = {**os.environ, "COLUMNS": "100"}
-    return subprocess.run(
-        [sys.executable, "-m", "riskdoc.cli", *words],
-        capture_output=True, text=True, check=False, cwd=folder, env=env, timeout=120,
-    )  # fmt: skip
+def riskdoc(*words: str, folder: Path | None = None) -> Typed:
+    return typed(*words, cwd=folder, short=True)
 
 
 @cache
-def checked(name: str) -> subprocess.CompletedProcess[str]:
+def checked(name: str) -> Typed:
     """What `check --json` says of a demo; several tests read it."""
     return riskdoc("check", str(JOBS / f"{name}.yaml"), "--on", DAYS[name].isoformat(), "--json")
 
@@ -36,7 +33,7 @@ def checked(name: str) -> subprocess.CompletedProcess[str]:
 @cache
 def schema_of(*words: str) -> Any:
     """What `schema` prints."""
-    return json.loads(riskdoc("schema", *words).stdout)
+    return json.loads(riskdoc("schema", *words).out)
 
 
 @pytest.fixture
@@ -55,13 +52,28 @@ def job(tmp_path):
 ON = ("--on", "2027-06-01")
 
 
+@pytest.mark.parametrize(
+    "words",
+    [["check", "plan.yaml", *ON, "--all"], ["check", "none.yaml"], ["chek"], ["--help"], [],
+     ["verify", "plan.yaml", *ON]],
+    ids=" ".join,
+)  # fmt: skip
+def test_a_command_says_the_same_in_a_forked_process_and_in_a_fresh_one(words, job, tmp_path):
+    """All other tests of this file rest on that; the streams are compared byte for byte."""
+    job(COMPLETE)
+    forked, alone = typed(*words, cwd=tmp_path), fresh(*words, cwd=tmp_path)
+
+    assert (forked.code, forked.raw) == (alone.returncode, alone.stdout)
+    assert forked.raw_err == alone.stderr
+
+
 def test_an_adequate_job_exits_0(job):
     found = riskdoc("check", str(job(COMPLETE)), *ON)
 
-    assert found.returncode == 0, found.stderr
-    assert "status: adequate" in found.stdout
-    assert "Not judged by this version" in found.stdout
-    assert "makers' instructions" in " ".join(found.stdout.split())
+    assert found.code == 0, found.err
+    assert "status: adequate" in found.out
+    assert "Not judged by this version" in found.out
+    assert "makers' instructions" in " ".join(found.out.split())
 
 
 ROUNDED = {"site": "wall", "surface": "granite", "radius": "15 mm", "turn": "80 deg"}
@@ -70,24 +82,24 @@ ROUNDED = {"site": "wall", "surface": "granite", "radius": "15 mm", "turn": "80 
 def test_a_borderline_job_exits_1_and_says_why(job):
     found = riskdoc("check", str(job(over_edges(ROUNDED))), *ON)
 
-    assert found.returncode == 1
-    assert "borderline" in found.stdout
-    assert "A person hangs on the single strand" in found.stdout
+    assert found.code == 1
+    assert "borderline" in found.out
+    assert "A person hangs on the single strand" in found.out
 
 
 def test_an_accepted_borderline_check_lets_the_job_stand(job):
     plan = merged(COMPLETE, over_edges(ROUNDED))
     ids = [f"line/{line}/edge/edge_{line}/rule/bare" for line in ("working", "safety")]
-    data = json.loads(riskdoc("check", str(job(plan)), *ON, "--json").stdout)
+    data = json.loads(riskdoc("check", str(job(plan)), *ON, "--json").out)
     stops = [c["id"] for c in data["checks"] if c["verdict"] != "adequate"]
     assert set(ids) <= set(stops)
     accepted = {"by": "lead", "reason": "short and looked at", "until": "2027-06-02"}
     deviations = [{"check": id, **accepted} for id in stops]
 
     found = riskdoc("check", str(job(plan, {"signoff": {"deviations": deviations}})), *ON, "--json")
-    data = json.loads(found.stdout)
+    data = json.loads(found.out)
 
-    assert found.returncode == 0
+    assert found.code == 0
     assert data["status"] == "adequate"
     assert data["outcome"]["accepted"] == len(stops)
     assert {c["accepted"]["by"] for c in data["checks"] if c["accepted"]} == {"A. Lead"}
@@ -100,25 +112,25 @@ def test_an_inadequate_check_cannot_be_accepted(job):
          "until": "2027-06-02"}]}}  # fmt: skip
     found = riskdoc("check", str(job(one, accepted)), *ON)
 
-    assert found.returncode == 1
-    assert "has no effect" in found.stdout
+    assert found.code == 1
+    assert "has no effect" in found.out
 
 
 def test_a_fault_exits_2_and_names_the_place(job):
     path = job({"loads": {"worker": {"mass": "80 kN"}}})
     found = riskdoc("check", str(path), *ON)
 
-    assert found.returncode == 2
-    assert found.stdout == ""
-    assert f"{path}:" in found.stderr
-    assert "1 fault" in found.stderr
+    assert found.code == 2
+    assert found.out == ""
+    assert f"{path}:" in found.err
+    assert "1 fault" in found.err
 
 
 def test_a_fault_writes_nothing(job, tmp_path):
     path = job({"loads": {"worker": {"mass": "80 kN"}}})
     found = riskdoc("render", str(path), *ON, "--out", str(tmp_path / "out"))
 
-    assert found.returncode == 2
+    assert found.code == 2
     assert not (tmp_path / "out").exists()
 
 
@@ -128,27 +140,27 @@ def test_a_job_that_has_run_out_is_expired_and_exits_1(job):
     late = riskdoc("check", str(path), "--on", "2027-06-03")
     last = riskdoc("check", str(path), "--on", "2027-06-02")
 
-    assert (late.returncode, last.returncode) == (1, 0)
-    assert "W06 job.valid.to" in late.stderr
-    assert "2027-06-02" in late.stderr
-    assert "state: expired" in late.stdout
-    assert "W06" not in last.stderr
+    assert (late.code, last.code) == (1, 0)
+    assert "W06 job.valid.to" in late.err
+    assert "2027-06-02" in late.err
+    assert "state: expired" in late.out
+    assert "W06" not in last.err
 
 
 def test_a_job_that_has_run_out_is_rendered_as_expired(job, tmp_path):
     out = tmp_path / "out"
     found = riskdoc("render", str(job()), "--on", "2027-06-03", "--out", str(out), "--as", "html")
 
-    assert found.returncode == 1
-    assert "Expired on 2027-06-02: this document is not for use." in found.stdout
+    assert found.code == 1
+    assert "Expired on 2027-06-02: this document is not for use." in found.out
     assert "EXPIRED on 2027-06-02: not for use" in (out / "plan.html").read_text("utf-8")
 
 
 def test_json_has_the_digests_of_content_and_file_its_form_and_how_it_stands(job):
     path = job({"report": {"paper": "Letter", "units": "us"}})
     schema = schema_of("check")
-    data = json.loads(riskdoc("check", str(path), *ON, "--json").stdout)
-    plain = json.loads(riskdoc("check", str(job(name="other.yaml")), *ON, "--json").stdout)
+    data = json.loads(riskdoc("check", str(path), *ON, "--json").out)
+    plain = json.loads(riskdoc("check", str(job(name="other.yaml")), *ON, "--json").out)
     jsonschema.validate(data, schema, cls=jsonschema.Draft202012Validator)
 
     assert data["job"]["sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()
@@ -168,8 +180,8 @@ def test_json_has_the_digests_of_content_and_file_its_form_and_how_it_stands(job
 def test_a_day_that_is_none_is_refused(job, day):
     found = riskdoc("check", str(job()), "--on", day)
 
-    assert found.returncode == 2
-    assert "2027-03-09" in found.stderr
+    assert found.code == 2
+    assert "2027-03-09" in found.err
 
 
 def test_too_many_ranges_in_one_figure_are_refused(job):
@@ -184,19 +196,19 @@ def test_too_many_ranges_in_one_figure_are_refused(job):
     plan["lines"]["working"] |= {"over": overs, "cases": ["raise", "lower"]}
     found = riskdoc("check", str(job(plan)), *ON)
 
-    assert found.returncode == 2
-    assert "ranged inputs meet in one figure" in found.stderr
+    assert found.code == 2
+    assert "ranged inputs meet in one figure" in found.err
 
 
-@pytest.mark.parametrize("name", DAYS)
+@pytest.mark.parametrize("name", SEARCHED)
 def test_json_of_the_demos_fits_the_shipped_schema(name):
     schema = schema_of("check")
     found = checked(name)
-    data = json.loads(found.stdout)
+    data = json.loads(found.out)
 
     jsonschema.Draft202012Validator.check_schema(schema)
     jsonschema.validate(data, schema)
-    assert found.returncode == 1
+    assert found.code == 1
     assert len(data["figures"]) > 40
     for wrong in ({"status": "fine"}, {"more": 1}, {"checks": [{**data["checks"][0], "more": 1}]}):
         with pytest.raises(jsonschema.ValidationError):
@@ -232,49 +244,49 @@ def _like_an_editor(value):
 
 def test_demos_show_every_kind_of_verdict_between_them():
     verdicts = set()
-    for name in DAYS:
-        verdicts |= {c["verdict"] for c in json.loads(checked(name).stdout)["checks"]}
+    for name in SEARCHED:
+        verdicts |= {c["verdict"] for c in json.loads(checked(name).out)["checks"]}
 
     assert {"adequate", "borderline", "inadequate"} <= verdicts
 
 
 def test_explain_prints_the_page_of_a_code(job):
     path = job({"loads": {"worker": {"mass": "80 kN"}}})
-    code = riskdoc("check", str(path), *ON).stderr.split(": ")[1].split()[0]
+    code = riskdoc("check", str(path), *ON).err.split(": ")[1].split()[0]
     found = riskdoc("explain", code)
 
-    assert found.returncode == 0
-    assert code in found.stdout
+    assert found.code == 0
+    assert code in found.out
 
 
 def test_explain_of_a_wrong_code_suggests():
     found = riskdoc("explain", "nonsense")
 
-    assert found.returncode == 2
-    assert "nonsense" in found.stderr
+    assert found.code == 2
+    assert "nonsense" in found.err
 
 
 def test_tables_print_every_source():
     found = riskdoc("tables")
 
-    assert found.returncode == 0
-    assert "Baker & Haynes" in " ".join(found.stdout.split())
-    assert found.stdout.count("judgement") > 20
+    assert found.code == 0
+    assert "Baker & Haynes" in " ".join(found.out.split())
+    assert found.out.count("judgement") > 20
 
 
 def test_one_table_and_a_misspelt_one():
-    assert "granite" in riskdoc("tables", "surfaces").stdout
+    assert "granite" in riskdoc("tables", "surfaces").out
     found = riskdoc("tables", "surface")
-    assert found.returncode == 2
-    assert "Did you mean surfaces?" in found.stderr
-    assert json.loads(riskdoc("tables", "dynamic", "--json").stdout)["dynamic"]["raise"]
+    assert found.code == 2
+    assert "Did you mean surfaces?" in found.err
+    assert json.loads(riskdoc("tables", "dynamic", "--json").out)["dynamic"]["raise"]
 
 
 def test_help_carries_the_cautions_and_the_exit_codes():
     found = riskdoc("--help")
-    text = " ".join(found.stdout.split())
+    text = " ".join(found.out.split())
 
-    assert found.returncode == 0
+    assert found.code == 0
     assert "can kill" in text
     assert "licensed practice come first" in text
     assert "2 a fault" in text
@@ -283,21 +295,21 @@ def test_help_carries_the_cautions_and_the_exit_codes():
 def test_every_command_has_help():
     for command in ("check", "render", "explain", "tables", "schema"):
         found = riskdoc(command, "--help")
-        assert found.returncode == 0
-        assert len(found.stdout) > 100
+        assert found.code == 0
+        assert len(found.out) > 100
 
 
 def test_a_misspelt_command_is_refused_with_a_hint():
     found = riskdoc("chek", "x.yaml")
 
-    assert found.returncode == 2
-    assert "check" in found.stderr
+    assert found.code == 2
+    assert "check" in found.err
 
 
 def test_render_writes_both_and_takes_the_exit_code_of_the_job(job, tmp_path):
     found = riskdoc("render", str(job(COMPLETE)), *ON, "--out", str(tmp_path / "out"))
 
-    assert found.returncode == 0, found.stderr
+    assert found.code == 0, found.err
     assert (tmp_path / "out" / "plan.pdf").read_bytes().startswith(b"%PDF")
     assert (tmp_path / "out" / "plan.html").read_text("utf-8").lower().startswith("<!doctype html>")
     assert sorted(p.name for p in (tmp_path / "out").iterdir()) == ["plan.html", "plan.pdf"]
@@ -307,8 +319,8 @@ def test_a_file_in_place_of_the_folder_is_refused(job, tmp_path):
     (tmp_path / "file").write_text("in the way")
     found = riskdoc("render", str(job()), *ON, "--out", str(tmp_path / "file"), "--as", "html")
 
-    assert found.returncode == 2
-    assert "name a folder" in found.stderr
+    assert found.code == 2
+    assert "name a folder" in found.err
 
 
 def test_a_folder_that_cannot_be_made_exits_3(job, tmp_path):
@@ -316,8 +328,8 @@ def test_a_folder_that_cannot_be_made_exits_3(job, tmp_path):
     out = str(tmp_path / "file" / "inside")
     found = riskdoc("render", str(job()), *ON, "--out", out, "--as", "html")
 
-    assert found.returncode == 3
-    assert "could not be written" in found.stderr
+    assert found.code == 3
+    assert "could not be written" in found.err
 
 
 def test_a_full_disk_exits_3_and_a_reader_that_hangs_up_changes_nothing(job):
@@ -372,20 +384,20 @@ def test_check_loads_nothing_heavy(job):
 def test_controls_say_what_to_write_for_each_check_and_how_far_limits_go(job):
     found = riskdoc("check", str(job(over_edges(ROUNDED))), *ON, "--controls")
     plain = riskdoc("check", str(job(over_edges(ROUNDED))), *ON)
-    text = " ".join(found.stdout.split())
+    text = " ".join(found.out.split())
 
-    assert found.returncode == plain.returncode == 1
+    assert found.code == plain.code == 1
     assert "package of changes, each with the key and the value to write:" in text
     assert re.search(r"→ Package: changes? 1", text)
     assert re.search(r"= (edges|lines|protection)\.[a-z_.]+: ", text)
     assert "With all of it, assessed anew: all " in text
     assert "Mass of worker (one person), kit of 18 kg not counted: planned 80 kg" in text
-    assert "--controls shows" in plain.stdout
-    assert "→ Package: " not in plain.stdout
+    assert "--controls shows" in plain.out
+    assert "→ Package: " not in plain.out
 
 
 def test_json_names_controls_limits_and_the_package_by_the_schema(job):
-    data = json.loads(riskdoc("check", str(job(over_edges(ROUNDED))), *ON, "--json").stdout)
+    data = json.loads(riskdoc("check", str(job(over_edges(ROUNDED))), *ON, "--json").out)
     schema = schema_of("check")
     jsonschema.validate(data, schema, cls=jsonschema.Draft202012Validator)
 
@@ -408,9 +420,9 @@ def test_compare_puts_a_job_beside_its_alternatives_and_writes_what_is_asked(job
     path = job({"alternatives": {"less_slack": LESS}})
     forms = ["--as", "csv", "--as", "xlsx", "--as", "html", "--as", "pdf"]
     found = riskdoc("compare", str(path), *ON, *forms, "--out", str(tmp_path / "out"))
-    row = next(x for x in found.stdout.splitlines() if x.startswith("line/safety/fall/peak"))
+    row = next(x for x in found.out.splitlines() if x.startswith("line/safety/fall/peak"))
 
-    assert found.returncode == 0, found.stderr
+    assert found.code == 0, found.err
     assert float(row.split()[1]) > float(row.split()[3])
     assert sorted(each.name for each in (tmp_path / "out").iterdir()) == [
         f"plan-compared.{form}" for form in ("csv", "html", "pdf", "xlsx")
@@ -422,22 +434,22 @@ def test_compare_of_several_jobs(job):
     other = job({"lines": {"safety": {"fall": {"free": "1.5 m"}}}}, name="two.yaml")
     found = riskdoc("compare", str(first), str(other), *ON)
 
-    assert found.returncode == 0, found.stderr
-    assert "one: worst check adequate; all checks met" in found.stdout
-    assert "two: " in found.stdout
-    assert "line/safety/clearance/needed" in found.stdout
+    assert found.code == 0, found.err
+    assert "one: worst check adequate; all checks met" in found.out
+    assert "two: " in found.out
+    assert "line/safety/clearance/needed" in found.out
 
 
 def test_compare_with_nothing_to_compare_is_refused(job):
     alone = riskdoc("compare", str(job()), *ON)
     twice = riskdoc("compare", str(job()), str(job()), *ON)
 
-    assert alone.returncode == twice.returncode == 2
-    assert "no 'alternatives'" in alone.stderr
-    assert "named twice" in twice.stderr
+    assert alone.code == twice.code == 2
+    assert "no 'alternatives'" in alone.err
+    assert "named twice" in twice.err
 
 
 def test_compare_exits_1_when_no_plan_meets_all_checks(job):
     path = job(over_edges(ROUNDED), {"alternatives": {"less_slack": LESS}})
 
-    assert riskdoc("compare", str(path), *ON).returncode == 1
+    assert riskdoc("compare", str(path), *ON).code == 1

@@ -2,36 +2,32 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 import yaml
-from support.plan import BASE, merged
+from support.mini import MINI
+from support.plan import merged
+from support.typed import Typed, typed
 
 from riskdoc.cli.targets import Written, clash, jobs_in
 
 ON = ("--on", "2027-06-01")
-LESS = {"less": {"title": "less slack", "change": {"lines.safety.fall.free": "0.3 m"}}}
+LESS = {"less": {"title": "less weight", "change": {"loads.worker.mass": "70 kg"}}}
 
 WRITTEN = (0, 1)
 """Exit codes of a document that was written, however its plan comes out."""
 ELSEWHERE = {"job": {"location": {"place": "Old mill"}}}
 
 
-def riskdoc(*words: object, folder: Path) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "riskdoc.cli", *map(str, words)],
-        capture_output=True, text=True, check=False, cwd=folder, env=dict(os.environ), timeout=300,
-    )  # fmt: skip
+def riskdoc(*words: object, folder: Path) -> Typed:
+    return typed(*map(str, words), cwd=folder, short=True)
 
 
 @pytest.fixture
 def job(tmp_path):
     def write(name: str, number: str, *changes) -> Path:
-        whole = merged(BASE, {"job": {"number": number}})
+        whole = merged(MINI, {"job": {"number": number}})
         for change in changes:
             whole = merged(whole, change)
         path = tmp_path / name
@@ -59,16 +55,16 @@ def test_a_document_of_another_number_is_not_written_over(job, tmp_path, options
     def render(path: Path):
         return riskdoc("render", path, *ON, *options, "--out", out, folder=tmp_path)
 
-    assert render(first).returncode in WRITTEN
+    assert render(first).code in WRITTEN
     before = {each.name: each.read_bytes() for each in out.iterdir()}
     refused = render(second)
-    assert refused.returncode == 2
-    assert "holds 'T-1', and this is 'T-<2>'" in refused.stderr
+    assert refused.code == 2
+    assert "holds 'T-1', and this is 'T-<2>'" in refused.err
     assert {each.name: each.read_bytes() for each in out.iterdir()} == before
     assert sorted(before) == names
     # The same job again, and its next revision, take the place of the last.
-    assert render(first).returncode in WRITTEN
-    assert render(revised).returncode in WRITTEN
+    assert render(first).code in WRITTEN
+    assert render(revised).code in WRITTEN
     assert {each.name: each.read_bytes() for each in out.iterdir()} != before
 
 
@@ -80,11 +76,11 @@ def test_a_job_of_one_number_at_another_place_is_not_written_over(job, tmp_path,
     def render(path: Path):
         return riskdoc("render", path, *ON, *options, "--out", out, folder=tmp_path)
 
-    assert render(here).returncode in WRITTEN
+    assert render(here).code in WRITTEN
     before = {each.name: each.read_bytes() for each in out.iterdir()}
     refused = render(there)
-    assert refused.returncode == 2
-    assert "holds 'T-1' at 'Test tower', and this is 'T-1' at 'Old mill'" in refused.stderr
+    assert refused.code == 2
+    assert "holds 'T-1' at 'Test tower', and this is 'T-1' at 'Old mill'" in refused.err
     assert {each.name: each.read_bytes() for each in out.iterdir()} == before
 
 
@@ -100,7 +96,7 @@ def test_a_number_with_marks_of_html_is_read_as_it_is(job, tmp_path):
     path = job("plan.yaml", 'T<&"1">', place)
     for form in ("html", "pdf"):
         found = riskdoc("render", path, *ON, "--as", form, "--out", "out", folder=tmp_path)
-        assert found.returncode in WRITTEN, found.stderr
+        assert found.code in WRITTEN, found.err
         raw = (tmp_path / "out" / f"plan.{form}").read_bytes()
         assert jobs_in(raw) == {Written('T<&"1">', 'the "old" <tower>')}
 
@@ -113,8 +109,8 @@ def test_what_is_no_document_of_ours_is_not_written_over(job, tmp_path, raw):
     found = riskdoc("render", job("plan.yaml", "T-1"), *ON, "--as", "html", "--out", out,
                     folder=tmp_path)  # fmt: skip
 
-    assert found.returncode == 2
-    assert "no document of riskdoc" in found.stderr
+    assert found.code == 2
+    assert "no document of riskdoc" in found.err
     assert (out / "plan.html").read_bytes() == raw
 
 
@@ -130,10 +126,10 @@ def test_two_job_files_of_one_name_are_not_compared_into_one_file(job, tmp_path)
     written = riskdoc("compare", first, second, *ON, "--as", "html", folder=tmp_path)
     told = riskdoc("compare", first, second, *ON, folder=tmp_path)
 
-    assert written.returncode == 2
-    assert "two of the job files have one name" in written.stderr
+    assert written.code == 2
+    assert "two of the job files have one name" in written.err
     assert not (tmp_path / "output").exists()
-    assert told.returncode == 0, told.stderr  # nothing is written
+    assert told.code == 0, told.err  # nothing is written
 
 
 def test_a_comparison_of_other_jobs_is_not_written_over(job, tmp_path):
@@ -142,5 +138,5 @@ def test_a_comparison_of_other_jobs_is_not_written_over(job, tmp_path):
     done = [riskdoc("compare", path, *ON, "--as", "html", folder=tmp_path)
             for path in (first, second, first)]  # fmt: skip
 
-    assert [each.returncode for each in done] == [0, 2, 0]
-    assert "holds 'T-1', and this is 'T-2'" in done[1].stderr
+    assert [each.code for each in done] == [0, 2, 0]
+    assert "holds 'T-1', and this is 'T-2'" in done[1].err

@@ -12,9 +12,10 @@ import sys
 from pathlib import Path
 
 import pytest
-from support.papers import issued, put, signed, with_files
-from support.plan import BASE
+from support.mini import MINI, mini, put_mini
+from support.papers import signed, with_files
 from support.signing import as_text, chained, environment, written
+from support.typed import fresh, typed
 
 from riskdoc.cli import saying
 from riskdoc.signing.record_files import record_path
@@ -27,12 +28,9 @@ HOSTILE = [
 ]  # fmt: skip
 
 
-def riskdoc(*words: str | bytes, cwd: Path | None = None, **env: str):
-    found = subprocess.run(
-        [sys.executable, "-m", "riskdoc.cli", *words],
-        capture_output=True, check=False, cwd=cwd, env={**environment(), **env}, timeout=120,
-    )  # fmt: skip
-    return found.returncode, found.stdout, found.stderr
+def riskdoc(*words: str | bytes, cwd: Path | None = None):
+    found = typed(*words, cwd=cwd)
+    return found.code, found.raw, found.raw_err
 
 
 def is_plain(raw: bytes, encoding: str = "utf-8") -> bool:
@@ -97,7 +95,7 @@ def test_every_line_of_the_command_line_goes_this_way():
 
 def test_verify_prints_no_title_name_or_detail_of_a_document_raw(tmp_path):
     record = chained({"name": FORGED, "role": f"prepared{FORGED}"}).text.encode()
-    forged = with_files(issued().html, {".signoff.yaml": lambda _: record})
+    forged = with_files(mini().html, {".signoff.yaml": lambda _: record})
     path = tmp_path / "plan.html"
     path.write_bytes(forged)
     code, out, err = riskdoc("verify", str(path), "--on", "2027-06-01")
@@ -141,7 +139,7 @@ def test_what_was_typed_is_never_printed_raw(words):
 
 
 def test_a_record_with_a_cleared_screen_in_it_is_told_plainly_by_every_command(tmp_path):
-    path = put(tmp_path)
+    path = put_mini(tmp_path)
     written(record_path(path), chained({"name": FORGED, "meaning": FORGED}))
     for words in (["check"], ["check", "--json"], ["verify"], ["render", "--as", "html"]):
         _, out, err = riskdoc(words[0], path.name, *words[1:], "--on", "2027-06-01", cwd=tmp_path)
@@ -151,7 +149,7 @@ def test_a_record_with_a_cleared_screen_in_it_is_told_plainly_by_every_command(t
 
 def test_a_name_that_is_no_utf_8_is_told_in_a_sentence(tmp_path):
     name = b"pl\xffan.yaml"
-    Path(os.fsdecode(os.fsencode(tmp_path) + b"/" + name)).write_text(as_text(BASE))
+    Path(os.fsdecode(os.fsencode(tmp_path) + b"/" + name)).write_text(as_text(MINI))
     for words in (["check"], ["check", "--json"], ["verify"], ["render", "--as", "html"]):
         code, out, err = riskdoc(words[0], name, *words[1:], "--on", "2027-06-01", cwd=tmp_path)
         assert b"Traceback" not in err, err
@@ -166,21 +164,22 @@ def test_a_name_that_is_no_utf_8_is_told_in_a_sentence(tmp_path):
 
 @pytest.mark.parametrize("encoding", ["ascii", "latin-1", "cp1252"])
 def test_output_in_a_small_encoding_loses_no_word(encoding, tmp_path):
-    path = put(tmp_path, {"job": {"title": "縄 Prüfung → ≥"}})
+    path = put_mini(tmp_path, {"job": {"title": "縄 Prüfung → ≥"}})
     signed(path)
     for words in (["check", "--all"], ["verify"], ["check", "--json"]):
-        code, out, err = riskdoc(
+        found = fresh(
             words[0], path.name, *words[1:], "--on", "2027-06-01", cwd=tmp_path,
             PYTHONIOENCODING=encoding,
         )  # fmt: skip
-        assert code == 0, err
+        out = found.stdout
+        assert found.returncode == 0, found.stderr
         assert is_plain(out, encoding)
         if words[-1] == "--json":
             assert json.loads(out.decode(encoding))["job"]["title"] == "縄 Prüfung → ≥"
 
 
 def test_a_failure_within_is_told_in_a_sentence_and_never_exits_1(tmp_path):
-    path = put(tmp_path)
+    path = put_mini(tmp_path)
     code = (
         "from riskdoc.judgement import assess\n"
         "import riskdoc.requirements.dossier as d\n"
@@ -201,7 +200,7 @@ def test_a_failure_within_is_told_in_a_sentence_and_never_exits_1(tmp_path):
 
 
 def test_a_stream_that_is_gone_is_no_verdict(tmp_path):
-    path = put(tmp_path)
+    path = put_mini(tmp_path)
     found = subprocess.run(
         ["/bin/sh", "-c", f"{sys.executable} -m riskdoc.cli check {path.name} 2>&-; echo $?"],
         capture_output=True, text=True, check=False, cwd=tmp_path, env=environment(), timeout=60,

@@ -1,4 +1,4 @@
-"""Whatever reaches a reader of controls, hazards, requirements and the screen is said.
+"""Whatever reaches a reader of a report, a card, a screen or a comparison is said.
 
 The demos are put into a language that brackets every piece of our own text and leaves what is put
 into it outside, so that a word of ours that was never said stands bare, wherever it came from.
@@ -9,9 +9,8 @@ from __future__ import annotations
 import io
 import re
 import shutil
-import sys
 from collections.abc import Iterator, Mapping
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -20,34 +19,47 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis.strategies import floats, sampled_from
-from support.demos import DAYS, JOBS
+from markupsafe import Markup
+from practice.test_writing import PLANS, file_of
+from support.apart import (
+    CLOSE,
+    OPEN,
+    WORD,
+    Apart,
+    in_it,
+    kept_apart,
+    left_over,
+    words_of_the_job,
+)
+from support.demos import DAYS, JOBS, SAID
 from support.plan import assessed
 
 import riskdoc.job.model as model
 from riskdoc.cli.screen import show, show_comparison
 from riskdoc.hazards.rated import Dropped, Listed, Register
 from riskdoc.i18n.collect import literals, texts
-from riskdoc.i18n.say import Locale, say, speaking
+from riskdoc.i18n.say import ISOLATES, Locale, say, speaking
 from riskdoc.job.reading import JobFile, read, read_text
 from riskdoc.judgement.assess import assess
 from riskdoc.judgement.verdicts import Assessment, Finding
 from riskdoc.mitigation.change import Change
 from riskdoc.mitigation.combinations import Package
 from riskdoc.mitigation.compare import Comparison, compare, to_xlsx, ways_of
-from riskdoc.mitigation.effects import Effect, Result
+from riskdoc.mitigation.effects import Effect, Result, applicable
 from riskdoc.mitigation.job_edits import Write
 from riskdoc.mitigation.limits import Limit, limit_parameters, limits
 from riskdoc.mitigation.study import Study
 from riskdoc.mitigation.variants import Variants
 from riskdoc.quantities.printing import exact, unit_of
 from riskdoc.quantities.quantity import Quantity
+from riskdoc.report.blocks import View
+from riskdoc.report.card import Card, build_card
+from riskdoc.report.view import build
 from riskdoc.requirements.dossier import Brief, Dossier, brief_dossier, dossier
 from riskdoc.requirements.items import Answered, Judged
+from riskdoc.signing.content import content_of
 from riskdoc.signing.sign_off_state import stand
 
-FOLDERS = tuple(
-    f"riskdoc.{name}" for name in ("mitigation", "conditions", "hazards", "requirements", "cli")
-)
 SETS = ("general", "gb-work-at-height", "us-rope-descent", "ca-ab-rope-access")
 CLOSED = set(literals(Path(model.__file__).read_text("utf-8")))
 """Words of closed lists: a job writes them, and they are ours to say."""
@@ -73,44 +85,23 @@ UNPRINTED: Mapping[type, set[str]] = {
 """Fields that hold no text of ours to be said; every other one, a new one too, is looked at."""
 OURS = {"kN", "mm", "kg", "lbf"}
 """Units, those of clauses among them."""
-
-
-class Pieces(dict[str, str]):
-    """A language in which each piece of a text stands in brackets, and what is put in does not.
-
-    It remembers what was said by the folders this test is about.
-    """
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.asked: set[str] = set()
-
-    def get(self, text: str, _default: Any = None) -> str:
-        frame = sys._getframe(1)
-        while frame.f_back and frame.f_globals["__name__"] == "riskdoc.i18n.say":
-            frame = frame.f_back
-        if frame.f_globals["__name__"].startswith(FOLDERS):
-            self.asked.add(text)
-        parts = re.split(r"(\{\{.*?\}\}|\{[^{}]*\})", text)
-        return "".join(p if n % 2 else p and f"⟦{p}⟧" for n, p in enumerate(parts))
-
-
-def speak_in(pieces: Pieces, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("riskdoc.i18n.say.translation", lambda _language: pieces)
+SYMBOLS = re.compile(r"[=·√]|\(\S+( \S+)?\)$")
+"""Equations, and the symbol behind the title of an input, stand in every language."""
+NO_WORDS = {"css", "template", "id", "href", "width", "digest", "address", "meta"}
+"""Fields of a page that hold no words to read."""
+NAMES = {"riskdoc", "compare", "kJ", "ltr", "people", "rescue", "signoff", "controls", "how", "set"}
+# What is to be written into a job file stands as it is written, words of closed lists too.
+KEYS = re.compile(
+    r"[a-z]+(?:\.(?:\*|[a-z_]+)|\[\d+\])+(?:: moving)?|sha256 [0-9a-f]+"
+    r"|[^,⟧]*\u00a0[SD]\d+[†‡]?|^xx$|\{[a-z_]+: [^⟦]*\}"
+)
 
 
 @pytest.fixture
-def bracketed(monkeypatch: pytest.MonkeyPatch) -> Pieces:
-    pieces = Pieces()
-    speak_in(pieces, monkeypatch)
-    monkeypatch.setattr("riskdoc.cli.screen._width", lambda: 10_000)  # no id is broken in two
-    return pieces
-
-
-def in_pieces(file: JobFile) -> JobFile:
-    """The job file in that language; a language of its own, since some texts are kept by voice."""
-    form = file.job.report.model_copy(update={"language": "xx"})
-    return replace(file, job=file.job.model_copy(update={"report": form}))
+def bracketed(monkeypatch: pytest.MonkeyPatch) -> Iterator[Apart]:
+    monkeypatch.setattr("riskdoc.cli.screen.columns", lambda: 10_000)  # no id is broken in two
+    with kept_apart(monkeypatch) as voice:
+        yield voice
 
 
 def by_set(file: JobFile, used: str, method: str) -> JobFile:
@@ -129,14 +120,23 @@ def demo(name: str) -> JobFile:
     return file
 
 
+@dataclass(frozen=True)
+class Printed:
+    """A demo in that language, what is printed of it, and what was asked for; it takes seconds."""
+
+    whole: Dossier
+    view: View
+    card: Card
+    asked: frozenset[str]
+
+
 @cache
-def dossier_in_pieces(name: str) -> tuple[Dossier, frozenset[str]]:
-    """The dossier of a demo in that language, and what it asked for; the study takes seconds."""
-    pieces = Pieces()
-    with pytest.MonkeyPatch.context() as patch:
-        speak_in(pieces, patch)
-        whole = dossier(in_pieces(demo(name)))
-    return whole, frozenset(pieces.asked)
+def in_brackets(name: str) -> Printed:
+    file = replace(demo(name), name=f"{name}.yaml")  # as a document of its folder names it
+    with pytest.MonkeyPatch.context() as patch, kept_apart(patch) as voice:
+        patch.setattr("riskdoc.report.text.ISOLATES", ISOLATES + OPEN + CLOSE)
+        whole = dossier(in_it(file))
+        return Printed(whole, build(whole), build_card(whole), frozenset(voice.asked))
 
 
 def of_the_job(part: Any) -> Iterator[str]:
@@ -226,9 +226,10 @@ def looked_at(whole: Dossier) -> tuple[Any, ...]:
     return whole.study, whole.register, whole.judged
 
 
-@pytest.mark.parametrize("name", DAYS)
-def test_every_text_of_a_dossier_is_said(name: str, bracketed: Pieces) -> None:
-    whole, asked = dossier_in_pieces(name)
+@pytest.mark.parametrize("name", SAID)
+def test_every_text_of_a_dossier_is_said(name: str, bracketed: Apart) -> None:
+    made = in_brackets(name)
+    whole = made.whole
     file = whole.study.plan.file
     known = known_of(file, whole.study.plan)
     with speaking(file.voice):
@@ -242,9 +243,67 @@ def test_every_text_of_a_dossier_is_said(name: str, bracketed: Pieces) -> None:
         "Listed.basis", "Judged.sentence", "Answered.reason",
     }  # fmt: skip
     assert len(seen) > 1000
-    asked |= bracketed.asked
-    assert {text for text in asked if text} - set(collected()) == set()
-    assert len(asked) > 300
+    asked = made.asked | bracketed.asked
+    assert {text for text in asked if WORD.search(text)} - collected() == set()
+    assert len(asked) > 1000
+
+
+@pytest.mark.parametrize("name", [*DAYS, *PLANS])
+def test_every_change_that_is_offered_is_said(name: str, bracketed: Apart) -> None:
+    """Of plans that between them bring up every kind of change; the search takes most time."""
+    file = in_it(file_of(name))
+    plan = assess(file)
+    with speaking(file.voice):
+        changes = tuple(applicable(plan))
+        assert unsaid(changes, known_of(file, plan)) == {}
+    assert len(changes) >= 4
+
+
+@pytest.mark.parametrize("name", SAID)
+def test_every_word_of_a_report_and_a_card_is_said_or_the_jobs_own(name: str) -> None:
+    made = in_brackets(name)
+    file, content = made.whole.plan.file, content_of(made.whole).digest
+    digests = f"{file.digest} sha256:{content} {content[:12]}"
+    known = words_of_the_job(file) | NAMES | set(WORD.findall(digests))
+    # Appendix B shows the job file as it is written, words of closed lists too.
+    read_by = tuple(each for each in made.view.sections if each.id != "inputs")
+    view = replace(made.view, sections=read_by)
+    left = {
+        text: words
+        for text in (*on_paper(view), *on_paper(made.card))
+        if (words := bare_on_paper(text.replace("\u2060", ""), known))
+    }
+
+    assert sum(OPEN in text for text in on_paper(made.view)) > 500
+    assert left == {}, "\n".join(map(str, left.items()))
+
+
+def on_paper(value: Any) -> Iterator[str]:
+    """Every text of a view, those inside drawings too."""
+    if isinstance(value, Markup):
+        # The lines of one label are one text.
+        yield " ".join(re.findall(r">([^<>]+)<", str(value)))
+    elif isinstance(value, str):
+        yield value
+    elif isinstance(value, tuple):
+        for each in value:
+            yield from on_paper(each)
+    elif is_dataclass(value):
+        for field in fields(value):
+            if field.name not in NO_WORDS:
+                yield from on_paper(getattr(value, field.name))
+
+
+def bare_on_paper(text: str, known: set[str]) -> set[str]:
+    """Words of a printed text that are ours and that nobody said."""
+    if text.endswith("…") and text.rfind(OPEN) > text.rfind(CLOSE):
+        text = text[: text.rfind(OPEN)]  # what was cut is no word, nor is its bracket closed
+    return set() if SYMBOLS.search(text) else left_over(KEYS.sub("", text), known)
+
+
+def test_a_word_on_paper_that_is_not_said_is_seen() -> None:
+    assert bare_on_paper("Rated margin", set()) == {"Rated", "margin"}
+    assert bare_on_paper(f"{OPEN}Rated margin{CLOSE} of working", {"working"}) == {"of"}
 
 
 @cache
@@ -257,9 +316,9 @@ def collected() -> frozenset[str]:
 @pytest.mark.parametrize("used", SETS)
 @pytest.mark.parametrize("name", DAYS)
 def test_every_text_of_each_set_is_said(
-    name: str, used: str, method: str, bracketed: Pieces
+    name: str, used: str, method: str, bracketed: Apart
 ) -> None:
-    file = in_pieces(by_set(demo(name), used, method))
+    file = in_it(by_set(demo(name), used, method))
     found = brief_dossier(file)
     plan, judged, register = found.plan, found.judged, found.register
 
@@ -268,11 +327,11 @@ def test_every_text_of_each_set_is_said(
     assert unsaid((judged, register), known_of(file, plan)) == {}
 
 
-@pytest.mark.parametrize("name", DAYS)
+@pytest.mark.parametrize("name", SAID)
 def test_every_line_of_the_screen_is_said(
-    name: str, bracketed: Pieces, capsys: pytest.CaptureFixture[str]
+    name: str, bracketed: Apart, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    whole, _ = dossier_in_pieces(name)
+    whole = in_brackets(name).whole
     plan = whole.study.plan
     standing = stand(whole)
     show(whole, standing, everything=True)
@@ -286,7 +345,7 @@ def test_every_line_of_the_screen_is_said(
 
 @pytest.mark.parametrize("name", ["lighthouse"])
 def test_every_line_and_head_of_a_comparison_is_said(
-    name: str, bracketed: Pieces, capsys: pytest.CaptureFixture[str]
+    name: str, bracketed: Apart, capsys: pytest.CaptureFixture[str]
 ) -> None:
     found = compared(name)
     show_comparison(found)
@@ -307,16 +366,16 @@ def test_every_line_and_head_of_a_comparison_is_said(
 
 
 def compared(name: str) -> Comparison:
-    file = in_pieces(demo(name))
+    file = in_it(demo(name))
     others = {
-        id: replace(each, job=in_pieces(each).job) for id, each in demo(name).alternatives.items()
+        id: replace(each, job=in_it(each).job) for id, each in demo(name).alternatives.items()
     }
     return compare(ways_of(assess(file), {id: assess(each) for id, each in others.items()}))
 
 
-def test_a_word_that_is_not_said_is_seen(bracketed: Pieces) -> None:
+def test_a_word_that_is_not_said_is_seen(bracketed: Apart) -> None:
     """The look can fail: a bare word, a bare word put into a text, and a word of a closed list."""
-    file = in_pieces(demo("lighthouse"))
+    file = in_it(demo("lighthouse"))
     with speaking(file.voice):
         good = say("{tag} at {name}", tag=say("traffic"), name="coping")
         put_in = say("{tag} at {name}", tag="traffic", name="coping")
@@ -328,12 +387,12 @@ def test_a_word_that_is_not_said_is_seen(bracketed: Pieces) -> None:
     assert bare("line/coping/rule, rescue.who", set()) == []
 
 
-def test_what_decides_reads_keys_and_not_what_was_said(bracketed: Pieces) -> None:
+def test_what_decides_reads_keys_and_not_what_was_said(bracketed: Apart) -> None:
     """Every answer, rating, verdict and id is that of the English job."""
     for name in DAYS:
         for used in SETS:
             english = by_set(demo(name), used, "rope descent")
-            plain, other = (brief_dossier(f) for f in (english, in_pieces(english)))
+            plain, other = (brief_dossier(f) for f in (english, in_it(english)))
 
             assert decided(plain) == decided(other)
 
@@ -351,7 +410,7 @@ def decided(found: Brief) -> tuple[Any, ...]:
     )
 
 
-def test_the_words_of_a_user_are_never_said(bracketed: Pieces, tmp_path: Path) -> None:
+def test_the_words_of_a_user_are_never_said(bracketed: Apart, tmp_path: Path) -> None:
     """An item of a user's own set, and a hazard of the job's own, stand as they were written."""
     shutil.copytree(JOBS, tmp_path, dirs_exist_ok=True)  # the job has pictures beside it
     own = tmp_path / "own.yaml"
@@ -366,7 +425,7 @@ def test_the_words_of_a_user_are_never_said(bracketed: Pieces, tmp_path: Path) -
     )
     again = read_text(text, "job.yaml", DAYS["lighthouse"], tmp_path)
     assert again.file is not None, again.faults
-    file = in_pieces(again.file)
+    file = in_it(again.file)
     found = brief_dossier(file)
     judged, register = found.judged, found.register
     with speaking(file.voice):
@@ -379,7 +438,7 @@ def test_the_words_of_a_user_are_never_said(bracketed: Pieces, tmp_path: Path) -
     assert hazard.controls["organise"][0] == "leave by the time on the tide board"
 
 
-def test_where_a_job_contradicts_itself_is_said(bracketed: Pieces) -> None:
+def test_where_a_job_contradicts_itself_is_said(bracketed: Apart) -> None:
     """(m + 18 kg) g = 2.03 kN at 189.0 kg: at 190 kg the device slips under the weight alone."""
     device = {"kind": "back-up device", "diameter_from": "10 mm", "diameter_to": "12 mm",
               "standards": ["EN 1891 type A"], "slip": "2.03 kN"}  # fmt: skip
@@ -392,7 +451,7 @@ def test_where_a_job_contradicts_itself_is_said(bracketed: Pieces) -> None:
         "anchors": {name: {"legs": [{"strength": "60 kN", "evidence": "tested"}]}
                     for name in ("one", "two")},
     }  # fmt: skip
-    for change, words in ((lambda f: f, "slips at 2.03 kN"), (in_pieces, "⟦ slips at ⟧2.03 kN⟦")):
+    for change, words in ((lambda f: f, "slips at 2.03 kN"), (in_it, "⟦ slips at ⟧2.03 kN⟦")):
         file = change(assessed(weak).file)
         with speaking(file.voice):
             mass = next(e for e in limits(file, Variants(file)) if e.id == "limit/mass/worker")

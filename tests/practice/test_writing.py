@@ -16,9 +16,10 @@ from support.written import with_keys
 from riskdoc.job.reading import JobFile, read
 from riskdoc.judgement.assess import assess
 from riskdoc.mitigation.change import Change
+from riskdoc.mitigation.combinations import Search
 from riskdoc.mitigation.effects import applicable
 from riskdoc.mitigation.job_edits import Write, names_of, spelled, writes
-from riskdoc.mitigation.study import studied
+from riskdoc.mitigation.variants import Variants
 from riskdoc.signing.content import resolved
 from riskdoc.tables.loader import table
 
@@ -93,7 +94,7 @@ def test_every_kind_of_change_was_written_and_read():
 def test_the_package_written_into_the_file_gives_the_same_checks(name):
     """By a whole new assessment of what was read; copies of parts are called as in the file."""
     file = file_of(name)
-    package = studied(file).package
+    package = Search(assess(file), Variants(file)).package()
     assert package.result is not None
     again = with_keys(file, [each for step in package.steps for each in step.writes])
     names = names_of(package.result.job)

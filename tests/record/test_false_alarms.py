@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from support.certificates import authority, made
+from support.mini import RULES, mini, put_mini
 from support.papers import (
     DAY,
     NAMES,
@@ -179,9 +180,10 @@ def test_a_machine_that_is_claimed_makes_no_changed_page_hold():
 # ---------------------------------------------------------------- names of files
 
 
+@pytest.mark.usefixtures("looked_here")
 @pytest.mark.parametrize("name", ["PLAN.YAML", "plan", "plan.Yml", "plan.txt", "a:b.yaml", "pl an"])
 def test_a_job_of_any_ending_verifies_and_so_does_its_document(name, tmp_path, capsys):
-    path = put(tmp_path, name=name)
+    path = put_mini(tmp_path, name=name)
     signed(path)
 
     assert verify_command(path, None, DAY) == 0, capsys.readouterr().err
@@ -190,8 +192,9 @@ def test_a_job_of_any_ending_verifies_and_so_does_its_document(name, tmp_path, c
     assert verify_command(page, None, DAY) == 0, capsys.readouterr().out
 
 
+@pytest.mark.usefixtures("looked_here")
 def test_a_document_may_have_any_name(tmp_path, capsys):
-    for name, raw in (("report.yaml", issued().html), ("REPORT", issued().html)):
+    for name, raw in (("report.yaml", mini().html), ("REPORT", mini().html)):
         (tmp_path / name).write_bytes(raw)
         assert verify_command(tmp_path / name, None, DAY) == 0, capsys.readouterr().err
 
@@ -204,16 +207,7 @@ def test_a_record_is_told_to_be_one(tmp_path, capsys):
 
 
 def test_a_set_of_ones_own_of_the_same_stem_does_not_hide_the_job(tmp_path):
-    rules = """\
-id: crew
-title: Rules
-edition: "1"
-about: a
-scope: b
-items:
-  one: {clause: "1", asks: Was it looked at?, test: asked, provenance: judgement}
-"""
-    (tmp_path / "plan.yml").write_text(rules)
+    (tmp_path / "plan.yml").write_text(RULES)
     path: Path = put(tmp_path, {"job": {"requirements": "plan.yml"}})
     signed(path)
     assert verified(paper(path).html, DAY).holds

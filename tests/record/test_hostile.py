@@ -17,7 +17,9 @@ from typing import Any
 
 import pytest
 from support.measured import LETTERS, measured
-from support.papers import DAY, in_json, issued, put, with_files
+from support.mini import RULES as SET
+from support.mini import mini, put_mini
+from support.papers import DAY, in_json, with_files
 from support.signing import chained, made
 
 from riskdoc.signing.record_files import record_path
@@ -48,7 +50,7 @@ def assert_ended(
 def test_a_document_of_ours_holds_in_that_process_and_nothing_is_left(form, tmp_path):
     path, rest = tmp_path / "report", tmp_path / "rest"
     rest.mkdir()
-    path.write_bytes(getattr(issued(), form))
+    path.write_bytes(getattr(mini(), form))
     told = assert_ended("verify", path, code=0, most=60, TMPDIR=str(rest))
     assert "[recorded only]" in told
     assert list(rest.iterdir()) == []
@@ -107,10 +109,15 @@ def stream(data: bytes, keys: bytes = b"") -> bytes:
 
 
 def packed(size: int) -> bytes:
-    """So many noughts, packed piece by piece."""
-    pack = zlib.compressobj(9)
-    piece = bytes(1024 * 1024)
-    return b"".join(pack.compress(piece) for _ in range(size // len(piece))) + pack.flush()
+    """So many noughts, packed (RFC 1950, RFC 1951): one piece again and again, and their sum."""
+    pack, mib = zlib.compressobj(9, wbits=-15), 1024 * 1024
+    piece = pack.compress(bytes(mib)) + pack.flush(zlib.Z_FULL_FLUSH)
+    adler = (size % 65521) << 16 | 1  # of noughts: one more for each byte, and 1
+    return b"\x78\xda" + piece * (size // mib) + b"\x03\x00" + adler.to_bytes(4, "big")
+
+
+def test_noughts_are_packed_as_another_program_packs_them():
+    assert zlib.decompress(packed(3 * 1024 * 1024)) == bytes(3 * 1024 * 1024)
 
 
 def holding(files: dict[bytes, bytes]) -> bytes:
@@ -203,7 +210,7 @@ def test_a_pipe_a_device_and_a_folder_are_refused_at_once(tmp_path):
 
 
 def test_a_pipe_in_the_place_of_a_record_is_refused_at_once(tmp_path):
-    path = put(tmp_path)
+    path = put_mini(tmp_path)
     os.mkfifo(record_path(path))
     assert_ended("render", path, "--out", tmp_path)
     assert "it is not a plain file" in assert_ended("verify", path, code=1)
@@ -263,16 +270,16 @@ VAST: dict[str, Callable[[bytes], bytes]] = {
     [pytest.param(t, c, id=f"{t} {n}") for t, all in JSON.items() for n, c in all.items()],
 )
 def test_figures_and_content_of_any_shape_are_refused_in_a_sentence(tail, change):
-    raw = issued().file(tail)
+    raw = mini().file(tail)
     assert change(raw) != raw
     with pytest.raises(ForeignError) as told:
-        verified(with_files(issued().html, {tail: change}), DAY)
+        verified(with_files(mini().html, {tail: change}), DAY)
     assert len(str(told.value)) < 500
 
 
 @pytest.mark.parametrize("change", VAST.values(), ids=VAST)
 def test_content_beyond_all_bounds_takes_no_time_and_no_room(change, tmp_path):
-    assert_refused(tmp_path / "report.html", with_files(issued().html, {"-content.json": change}))
+    assert_refused(tmp_path / "report.html", with_files(mini().html, {"-content.json": change}))
 
 
 # ---------------------------------------------------------------- records
@@ -280,7 +287,7 @@ def test_content_beyond_all_bounds_takes_no_time_and_no_room(change, tmp_path):
 
 def test_a_record_whose_texts_stand_for_each_other_does_not_hold(tmp_path):
     """A megabyte of YAML that would be two gigabytes of entries: none of ours has an alias."""
-    path = put(tmp_path)
+    path = put_mini(tmp_path)
     head = chained({}).text.split("entries:")[0]
     texts = {key: json.dumps(each) for key, each in asdict(made()).items() if each}
     texts |= {"role": f'&r "{"x" * 400_000}"', "name": "*r", "meaning": "*r"}
@@ -292,7 +299,7 @@ def test_a_record_whose_texts_stand_for_each_other_does_not_hold(tmp_path):
 
 
 def test_a_record_of_any_depth_does_not_hold(tmp_path):
-    path = put(tmp_path)
+    path = put_mini(tmp_path)
     head = chained({}).text.split("entries:")[0]
     for body in ("[" * 400_000, "{a: " * 100_000, "- " * 300_000):
         record_path(path).write_text(f"{head}entries: {body}\n")
@@ -302,15 +309,6 @@ def test_a_record_of_any_depth_does_not_hold(tmp_path):
 # ---------------------------------------------------------------- requirement sets
 
 
-SET = """\
-id: crew
-title: Rules
-edition: "1"
-about: a
-scope: b
-items:
-  one: {clause: "1", asks: Was it looked at?, test: asked, provenance: judgement}
-"""
 DOUBLED = "".join(f"a{n}: &a{n} [{', '.join([f'*a{n - 1}'] * 10)}]\n" for n in range(1, 30))
 SETS: dict[str, str] = {
     "bomb": f"a0: &a0 [x]\n{DOUBLED}{SET}",
@@ -351,8 +349,9 @@ SETS: dict[str, str] = {
 @pytest.fixture
 def with_set(tmp_path) -> Callable[[str], Path]:
     def write(text: str) -> Path:
+        path = put_mini(tmp_path)
         (tmp_path / "rules.yaml").write_text(text)
-        return put(tmp_path, {"job": {"requirements": "rules.yaml"}})
+        return path
 
     return write
 
@@ -412,7 +411,7 @@ def test_a_job_of_any_make_is_refused_in_a_sentence(raw, tmp_path):
     ids=ascii,
 )
 def test_an_odd_time_zone_is_no_failure(zone, tmp_path):
-    path = put(tmp_path)
+    path = put_mini(tmp_path)
     assert_ended("check", path, code=0, TZ=zone)
     told = assert_ended(
         "sign", path, "--role", "prepared", "--name", "Ines Kolberg", code=0, TZ=zone
@@ -441,7 +440,7 @@ def pictures(where: Path, count: int, side: int) -> Path:
     for n in range(count):
         (where / f"p{n}.png").write_bytes(png(side, side, n))
         named[f"p{n}"] = {"file": f"p{n}.png", "shows": "A place."}
-    return put(where, {"pictures": named})
+    return put_mini(where, {"pictures": named})
 
 
 def test_pictures_of_too_many_pixels_in_all_are_refused(tmp_path):

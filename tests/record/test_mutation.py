@@ -11,18 +11,22 @@ import json
 import os
 import random
 import re
+import signal
 import time
-from collections.abc import Callable
-from functools import cache
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 import pytest
 from support.measured import LETTERS, measured
-from support.papers import DAY, Paper, folder, paper, put, signed, with_files
+from support.mini import mini
+from support.papers import DAY, with_files
 
 from riskdoc.quantities.intervals import TooManyRangesError
 from riskdoc.requirements.sets import SetError
+from riskdoc.verification import looking
 from riskdoc.verification.answers import ForeignError
-from riskdoc.verification.verify import verified
+from riskdoc.verification.taking import taken
+from riskdoc.verification.verify import looked_at
 
 pytestmark = pytest.mark.usefixtures("computed_once")
 WHOLE = True  # verified by a process of its own too, which prints all of it
@@ -30,15 +34,6 @@ SHORT = 12
 """Seeds for each kind of file in the short run."""
 SECONDS = float(os.environ.get("RISKDOC_MUTATION", "0"))
 FIRST = int(os.environ.get("RISKDOC_MUTATION_FROM", "0"))
-RULES = """\
-id: crew
-title: Rules
-edition: "1"
-about: a
-scope: b
-items:
-  one: {clause: "1", asks: Was it looked at?, test: asked, provenance: judgement}
-"""
 WORDS = [
     b"\0", b"\xff", b"\n", b"\x1b[2J", b"<", b">", b"<script>", b"'", b'"', b"&", b"*a", b"!!int ",
     b"{", b"}", b"[", b"]", b"[" * 500, b"{" * 500, b"null", b"true", b"-1", b"1e999", b"NaN",
@@ -46,16 +41,6 @@ WORDS = [
     b"stream\n", b"endstream\n", b"/Prev 0 ", b"/Length 999999999 ", b"1 0 R", b"<<", b">>",
     "\u202e".encode(), "Ａ".encode(), b"---\n", b"? ", b": ", b"- ", b"#", b"x" * 5000,
 ]  # fmt: skip
-
-
-@cache
-def whole() -> Paper:
-    """A plan with a set of its own, signed by both roles."""
-    where = folder()
-    (where / "rules.yaml").write_text(RULES)
-    path = put(where, {"job": {"requirements": "rules.yaml"}})
-    signed(path)
-    return paper(path)
 
 
 def mutated(raw: bytes, by: random.Random) -> bytes:
@@ -133,25 +118,49 @@ def changed(kind: str, seed: int) -> bytes:
     """A document of which something was changed: its own bytes, or a file in it, sealed anew."""
     by = random.Random(f"{kind} {seed}")
     if kind == "html":
-        return mutated(whole().html, by)
+        return mutated(mini().html, by)
     if kind == "pdf":
-        return mutated(whole().pdf, by)
-    return with_files(whole().html, {kind: lambda raw: mutated(raw, by)})
+        return mutated(mini().pdf, by)
+    return with_files(mini().html, {kind: lambda raw: mutated(raw, by)})
+
+
+class TooLongError(BaseException):
+    """A file takes longer to be looked at than any report: the process that does so is ended."""
+
+
+@contextmanager
+def bounded(seconds: float) -> Iterator[None]:
+    """Ends what takes longer than so many seconds of the processor, as `verify` does."""
+
+    def end(*_: object) -> None:
+        raise TooLongError
+
+    before = signal.signal(signal.SIGVTALRM, end)
+    signal.setitimer(signal.ITIMER_VIRTUAL, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_VIRTUAL, 0)
+        signal.signal(signal.SIGVTALRM, before)
 
 
 def assert_found(raw: bytes) -> None:
     """Looks at a document that was changed: it is refused in a sentence, or does not hold."""
     told = ""
     try:
-        told = "" if verified(raw, DAY).holds else "does not hold"
+        with bounded(looking.SECONDS["read"]):
+            apart = taken(raw)
+        told = "" if looked_at(apart, DAY).holds else "does not hold"
     except (ForeignError, SetError, TooManyRangesError) as error:
         told = str(error)
+    except TooLongError:
+        told = "it takes longer to be read than any report of ours"
     assert 0 < len(told) < LETTERS
 
 
 @pytest.mark.parametrize("kind", ["html", "pdf", *INSIDE])
 def test_a_document_that_was_changed_is_refused_or_does_not_hold(kind):
-    same = whole().pdf if kind == "pdf" else whole().html
+    same = mini().pdf if kind == "pdf" else mini().html
     for seed in range(FIRST, FIRST + SHORT):
         raw = changed(kind, seed)
         if raw != same:
@@ -169,7 +178,7 @@ def test_for_a_long_time(tmp_path):
         path.write_bytes(raw)
         code, _, said, told, _, _ = measured("verify", path, "--on", DAY.isoformat())
         print(kind, seed, code)  # noqa: T201
-        assert code in ((1, 2) if raw != whole().html and raw != whole().pdf else (0,)), told
+        assert code in ((1, 2) if raw != mini().html and raw != mini().pdf else (0,)), told
         assert "Traceback" not in told
         assert len(said) + len(told) < LETTERS
         seed += 1

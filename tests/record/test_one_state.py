@@ -11,7 +11,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
-from support.papers import NAMES, NOW, put, signed
+from support.mini import put_mini as put
+from support.papers import NAMES, NOW, signed
 from typer.testing import CliRunner
 
 from riskdoc.cli.main import app
@@ -21,6 +22,7 @@ from riskdoc.signing.content import content_of
 from riskdoc.signing.record_files import record_of, record_path
 from riskdoc.signing.signing import Deed, act
 
+pytestmark = pytest.mark.usefixtures("looked_here")
 ON = "2027-06-01"
 STATES = {
     "draft": "draft",

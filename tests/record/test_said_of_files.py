@@ -20,7 +20,7 @@ from riskdoc.verification.verify import Answer, Verified, verified, verified_job
 
 PAGES = "What can be read in the document"
 DATES, RECORD = "Dates and states", "Record of sign-offs"
-pytestmark = pytest.mark.usefixtures("computed_once")
+pytestmark = pytest.mark.usefixtures("computed_once", "looked_here")
 
 
 def point(found: Verified, what: str):

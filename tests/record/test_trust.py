@@ -17,7 +17,7 @@ from riskdoc.signing import cms_form, pades
 from riskdoc.signing.pades import sign_pdf
 from riskdoc.verification.verify import Answer, verified
 
-pytestmark = pytest.mark.usefixtures("computed_once")
+pytestmark = pytest.mark.usefixtures("computed_once", "looked_here")
 DATES = "Dates and states"
 FILE = "Signature of the PDF file"
 WHEN = datetime(2027, 5, 30, 12, tzinfo=UTC)

@@ -1,6 +1,7 @@
 """A report is computed again from what is inside it: what was changed is found.
 
-The demo that is issued is changed in every part; an attacker who knows the seal makes a new one.
+A small German plan that is issued is changed in every part; an attacker who knows the seal makes a
+new one.
 """
 
 from __future__ import annotations
@@ -21,23 +22,15 @@ from pypdf.generic import DecodedStreamObject, NameObject
 from support.certificates import SECRET
 from support.certificates import made as certificate
 from support.demos import JOBS
-from support.papers import folder
-from support.sign_demos import sign
+from support.mini import mini
 
 from riskdoc.cli import commands
 from riskdoc.cli.verify_command import verify as verify_command
 from riskdoc.job.reading import read
-from riskdoc.report.attachments import report_attachments
-from riskdoc.report.html import html_file
-from riskdoc.report.pdf import to_pdf
 from riskdoc.report.seal import seal_holds, sealed_html, sealed_pdf
-from riskdoc.report.view import build
-from riskdoc.requirements.dossier import dossier
 from riskdoc.signing import content
 from riskdoc.signing.certificates import load
 from riskdoc.signing.pades import sign_pdf
-from riskdoc.signing.record_files import record_of
-from riskdoc.signing.sign_off_state import stand
 from riskdoc.verification import makes, verify
 from riskdoc.verification.answers import ForeignError
 from riskdoc.verification.differing import moved
@@ -45,33 +38,23 @@ from riskdoc.verification.holding import held
 from riskdoc.verification.update import only_signed
 from riskdoc.verification.verify import Answer, verified, verified_job
 
-DAY, WITHIN = date(2027, 4, 9), date(2027, 4, 12)
-NAME = "wasserturm.yaml"
+WITHIN = date(2027, 6, 1)
+NAME = "plan.yaml"
 PAGES = "What can be read in the document"
 quick = settings(
     max_examples=200, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True
 )
 
 
-@cache
 def job() -> Path:
-    """The demo that is issued, signed anew in a folder of its own: its figures may have moved."""
-    path = folder() / NAME
-    path.write_bytes((JOBS / NAME).read_bytes())
-    sign(path.parent, path.stem)
-    return path
+    """The job file of the plan that is issued, with its record beside it."""
+    return mini("de").path
 
 
 @cache
 def documents() -> tuple[bytes, bytes]:
-    """The issued demo as PDF and as HTML."""
-    file = read(job(), DAY).file
-    assert file is not None
-    file = commands._under_its_own_name(file, job())
-    whole = dossier(file)
-    standing = stand(whole, record_of(job()))
-    view, inside = build(whole, standing), report_attachments(whole, standing)
-    return to_pdf(view, inside), html_file(view, inside)
+    """It as PDF and as HTML."""
+    return mini("de").pdf, mini("de").html
 
 
 pytestmark = pytest.mark.usefixtures("computed_once")
@@ -110,18 +93,18 @@ def test_an_issued_document_holds_whole_and_needs_no_folder(form, tmp_path, monk
 
     recorded = [each.what for each in found.points if each.answer is Answer.RECORDED]
     assert all(each.startswith("Sign-off of ") for each in recorded)
-    assert len(recorded) == 3
+    assert len(recorded) == 2
     rest = [each for each in found.points if each.what not in recorded]
     assert {each.answer for each in rest} == {Answer.HOLDS}
     assert found.holds
-    assert len(found.points) >= 9
+    assert len(found.points) == 6 + len(recorded)
     assert (
         found.digest
         == hashlib.sha256(
             next(v for k, v in held(documents()[form]).files.items() if k.endswith("-content.json"))
         ).hexdigest()
     )
-    assert verified(documents()[form], date(2027, 4, 13)) == found
+    assert verified(documents()[form], date(2027, 6, 2)) == found
 
 
 @given(st.integers(0, 2**40), st.integers(0, 254))
@@ -154,21 +137,21 @@ def test_a_changed_byte_in_a_file_inside_is_found_though_sealed_anew(tail):
 
 def test_a_changed_byte_in_the_job_inside_is_found_though_sealed_anew():
     page = documents()[1]
-    raw = held(page).files["wasserturm.yaml"]
+    raw = held(page).files[NAME]
 
     @given(st.integers(0, 2**40), st.integers(0, 254))
     @settings(quick, max_examples=25)
     def each(at, by):
-        assert found_out(with_file(page, "wasserturm.yaml", changed(raw, at, by)))
+        assert found_out(with_file(page, NAME, changed(raw, at, by)))
 
     each()
 
 
 def test_a_digit_of_the_job_is_found_as_such():
     page = documents()[1]
-    raw = held(page).files["wasserturm.yaml"]
-    assert b"mass: 78 kg" in raw
-    told = answers(with_file(page, "wasserturm.yaml", raw.replace(b"mass: 78 kg", b"mass: 79 kg")))
+    raw = held(page).files[NAME]
+    assert b'"mass": "80 kg"' in raw
+    told = answers(with_file(page, NAME, raw.replace(b'"80 kg"', b'"81 kg"')))
 
     assert told["Figures and verdicts, computed again"] is Answer.BROKEN
     assert told["Content and digest"] is Answer.HOLDS
@@ -176,9 +159,9 @@ def test_a_digit_of_the_job_is_found_as_such():
 
 def test_changed_words_on_the_page_are_found_though_sealed_anew():
     page = documents()[1]
-    old = b"AUSGEGEBEN: 2027-04-12 bis 2027-04-13"
+    old = b"AUSGEGEBEN: 2027-06-01 bis 2027-06-02"
     assert old in page
-    forged = sealed_html(page.replace(old, b"AUSGEGEBEN: 2027-04-12 bis 2027-05-13"))
+    forged = sealed_html(page.replace(old, b"AUSGEGEBEN: 2027-06-01 bis 2027-07-02"))
 
     assert seal_holds(forged)
     assert answers(forged)[PAGES] is Answer.BROKEN
@@ -238,7 +221,7 @@ def test_a_document_that_was_cut_off_is_refused_or_found():
 
 
 def test_a_name_that_leads_out_of_the_folder_is_refused():
-    page = documents()[1].replace(b'download="wasserturm.yaml"', b'download="../wasserturm.yaml"')
+    page = documents()[1].replace(b'download="plan.yaml"', b'download="../plan.yaml"')
     with pytest.raises(ForeignError, match="none of ours"):
         verified(page, WITHIN)
 
@@ -250,7 +233,7 @@ def test_a_record_of_another_job_is_found():
 
 
 def test_after_its_last_day_it_does_not_hold_and_all_else_does():
-    told = answers(documents()[1], date(2027, 4, 14))
+    told = answers(documents()[1], date(2027, 6, 3))
     passed = (Answer.HOLDS, Answer.RECORDED)
     assert [what for what, each in told.items() if each not in passed] == ["Dates and states"]
 
@@ -263,7 +246,7 @@ def test_another_version_says_what_moved_and_why_that_can_be(monkeypatch):
         found = real(whole)
         plain = {**found.plain, "version": "9.9.9"}
         figures = dict(found.plain["figures"])
-        figures["line/halt/fall/peak"] = {"value": [2500.0, 2600.0, 2700.0], "unit": "N"}
+        figures["kit/mass"] = {"value": [2500.0, 2600.0, 2700.0], "unit": "kg"}
         plain["figures"] = figures
         raw = content.canonical(plain)
         return content.Content(plain, raw, content.sha256(raw))
@@ -275,7 +258,7 @@ def test_another_version_says_what_moved_and_why_that_can_be(monkeypatch):
 
     assert point.answer is Answer.NOT_DEMONSTRATED
     assert "change log" in point.text
-    assert any("line/halt/fall/peak" in line and "2700" in line for line in point.details)
+    assert any("kit/mass" in line and "2700" in line for line in point.details)
     assert points[PAGES].answer is Answer.NOT_DEMONSTRATED
     assert "seal holds" in points[PAGES].text
 
@@ -286,7 +269,7 @@ def holder(tmp_path_factory):
 
 
 def test_a_signed_pdf_holds_and_says_what_the_signature_shows(holder):
-    signed = sign_pdf(holder, documents()[0], when=datetime(2027, 4, 9, tzinfo=UTC))
+    signed = sign_pdf(holder, documents()[0], when=datetime(2027, 5, 31, tzinfo=UTC))
     found = verified(signed, WITHIN)
 
     assert found.holds
@@ -300,7 +283,7 @@ def test_pages_changed_under_a_signature_of_ones_own_are_found(holder):
     out = io.BytesIO()
     writer.write(out)
     assert out.getvalue().startswith(documents()[0])
-    when = datetime(2027, 4, 9, tzinfo=UTC)
+    when = datetime(2027, 5, 31, tzinfo=UTC)
     forged = sign_pdf(holder, out.getvalue(), when=when)
 
     assert answers(forged)["Signature of the PDF file"] is Answer.RECORDED
@@ -327,7 +310,7 @@ def test_another_root_is_found_though_every_object_is_as_it_was():
 
 
 def test_bytes_after_the_signature_are_found(holder):
-    when = datetime(2027, 4, 9, tzinfo=UTC)
+    when = datetime(2027, 5, 31, tzinfo=UTC)
     signed = sign_pdf(holder, documents()[0], when=when)
     assert found_out(signed + b"\n% more\n")
     assert found_out(documents()[0] + b"\n% more\n")
@@ -346,6 +329,7 @@ def test_a_job_file_with_its_record_holds():
     assert verified_job(job(), file).holds
 
 
+@pytest.mark.usefixtures("looked_here")
 def test_the_command_says_it_in_words(tmp_path, capsys):
     path = tmp_path / "report.html"
     path.write_bytes(documents()[1])

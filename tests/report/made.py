@@ -13,6 +13,7 @@ from typing import Any
 import pypdf
 import yaml
 from support.demos import DAYS, JOBS, PRINTED
+from support.shared import printed, studied_once
 
 from riskdoc.job.fields import LONGEST_MARK
 from riskdoc.job.reading import JobFile, read_text
@@ -21,9 +22,8 @@ from riskdoc.mitigation.study import Effort, Study
 from riskdoc.report.attachments import Attachment, report_attachments
 from riskdoc.report.blocks import Block, Table, View
 from riskdoc.report.html import html_file
-from riskdoc.report.pdf import to_pdf
 from riskdoc.report.view import build
-from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
+from riskdoc.requirements.dossier import Dossier, brief_dossier
 from riskdoc.signing.sign_off_state import SignOffState, stand
 
 NAMES = (*PRINTED, "extreme", "bare")
@@ -199,7 +199,7 @@ class _Plain(yaml.SafeDumper):
 
 
 def studied(job: dict[str, Any], day: date = DAYS["lighthouse"]) -> Dossier:
-    return dossier(_read(_written(job), "made.yaml", day))
+    return studied_once(_read(_written(job), "made.yaml", day))
 
 
 def assessed(job: dict[str, Any], day: date = DAYS["lighthouse"]) -> Dossier:
@@ -229,7 +229,7 @@ def _read(text: str, name: str, day: date) -> JobFile:
 def job_named(name: str) -> Dossier:
     if name in DAYS:
         text = (JOBS / f"{name}.yaml").read_text()
-        return dossier(_read(text, f"jobs/{name}.yaml", DAYS[name]))
+        return studied_once(_read(text, f"jobs/{name}.yaml", DAYS[name]))
     return studied({"extreme": extreme, "bare": bare}[name]())
 
 
@@ -271,7 +271,7 @@ class Made:
     @cached_property
     def pdf(self) -> bytes:
         """The report as `render` writes it, with the files it was made from inside it."""
-        return to_pdf(self.view, self.inside)
+        return printed(self.view, self.inside)
 
     @cached_property
     def pages(self) -> list[str]:

@@ -7,6 +7,7 @@ import io
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import zlib
@@ -25,7 +26,10 @@ from pypdf.generic import NameObject
 from report.archived import Read, faults
 from report.made import DAYS, JOBS, made_of
 from support.demos import PRINTED, SOAK
+from support.mini import mini
 from support.plan import BASE, merged
+from support.shared import studied_once
+from support.typed import typed
 
 from riskdoc.job.reading import JobFile, read, read_bytes
 from riskdoc.judgement.assess import assess
@@ -46,7 +50,8 @@ from riskdoc.requirements.dossier import brief_dossier, dossier
 from riskdoc.signing.content import content_of
 from riskdoc.signing.sign_off_state import stand
 
-DOCUMENTS = ("oak", "bare", "card", "two cards", "comparison", *(PRINTED if SOAK else ()))
+THREE = ("oak", "two cards", "comparison")
+DOCUMENTS = (*THREE, "bare", "card", *PRINTED) if SOAK else THREE
 DAY = date(2027, 6, 1)
 PAGE = "<!DOCTYPE html><html lang='en'><title>A title</title><body><h1>One</h1><h2>Two</h2>"
 CLEAN = "No syntax or stream encoding errors found"
@@ -262,25 +267,21 @@ def relationships(pdf: bytes) -> dict[str, tuple[str, str]]:
 
 def unsigned_files(file: JobFile) -> dict[str, Attachment]:
     """The files in the report of a job that nobody has signed, by name."""
-    whole = dossier(file)
+    whole = studied_once(file)
     return {each.name: each for each in report_attachments(whole, stand(whole))}
 
 
 def test_the_report_holds_the_job_file_and_what_check_prints(monkeypatch, tmp_path):
     monkeypatch.chdir(tmp_path)
     Path("oak.yaml").write_bytes((JOBS / "oak.yaml").read_bytes())
-    said = subprocess.run(
-        [sys.executable, "-m", "riskdoc.cli", "check", "oak.yaml", "--json", "--on",
-         DAYS["oak"].isoformat()],
-        capture_output=True, check=False,
-    )  # fmt: skip
+    said = typed("check", "oak.yaml", "--json", "--on", DAYS["oak"].isoformat())
     file = read(Path("oak.yaml"), DAYS["oak"]).file
     assert file is not None
     files = unsigned_files(file)
 
     assert set(files) == {"oak.yaml", "oak-content.json", "oak-figures.json"}
-    assert len(json.loads(said.stdout)["figures"]) > 20
-    assert files["oak-figures.json"].content == said.stdout.rstrip(b"\n")
+    assert len(json.loads(said.raw)["figures"]) > 20
+    assert files["oak-figures.json"].content == said.raw.rstrip(b"\n")
 
 
 def test_files_come_out_as_they_went_in():
@@ -452,19 +453,18 @@ WHERE = (
 
 def test_the_same_bytes_from_any_folder_zone_locale_and_process(tmp_path):
     """The job in its own folder, and a copy of it elsewhere, called in other words."""
-    (tmp_path / "copy").mkdir()
-    for each in ("oak.yaml", "oak.signoff.yaml"):
-        (tmp_path / "copy" / each).write_bytes((JOBS / each).read_bytes())
-    calls = ((JOBS, "oak.yaml"), (tmp_path, "copy/../copy/oak.yaml"))
+    own = mini().path.parent
+    shutil.copytree(own, tmp_path / "copy")
+    calls = ((own, "plan.yaml"), (tmp_path, "copy/../copy/plan.yaml"))
     found = []
     for number, ((folder, path), env) in enumerate(zip(calls, WHERE, strict=True)):
         out = tmp_path / str(number)
         subprocess.run(
-            [sys.executable, "-m", "riskdoc.cli", "render", path, "--on", DAYS["oak"].isoformat(),
+            [sys.executable, "-m", "riskdoc.cli", "render", path, "--on", DAY.isoformat(),
              "--as", "pdf", "--out", out],
             cwd=folder, env={**os.environ, **env}, capture_output=True, check=False,
         )  # fmt: skip
         found.append({each.name: each.read_bytes() for each in out.iterdir()})
 
-    assert list(found[0]) == ["oak.pdf"]
+    assert list(found[0]) == ["plan.pdf"]
     assert found[0] == found[1]

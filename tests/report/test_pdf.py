@@ -16,6 +16,7 @@ import pypdf
 import pytest
 from report.made import made_of
 from support.demos import SOAK
+from support.shared import FOLDER
 
 from riskdoc.report import pdf as printing
 from riskdoc.report.pdf import RenderError, allowed, print_page
@@ -86,7 +87,13 @@ def test_same_bytes_in_any_process_zone_and_hash_order():
         ran = subprocess.run(
             [sys.executable, "-c", SCRIPT],
             cwd=TOP,
-            env={**os.environ, "PYTHONHASHSEED": seed, "TZ": zone, "PYTHONPATH": str(TOP)},
+            env={
+                **os.environ,
+                "PYTHONHASHSEED": seed,
+                "TZ": zone,
+                "PYTHONPATH": str(TOP),
+                FOLDER: "",
+            },  # nothing of it is shared: it is made anew
             capture_output=True,
             text=True,
             check=True,

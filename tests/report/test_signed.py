@@ -20,6 +20,7 @@ from report.made import made_of
 from report.page import Page, assert_ours_only
 from support.demos import PRINTED
 from support.plan import BASE, COMPLETE, DAY, job_of, merged, over_edges
+from support.shared import studied_once
 
 from riskdoc.job.fields import LONGEST_MARK
 from riskdoc.job.reading import JobFile, read
@@ -30,7 +31,7 @@ from riskdoc.report.html import html_file, to_html
 from riskdoc.report.pdf import print_page, to_pdf
 from riskdoc.report.qr import qr_code
 from riskdoc.report.view import build
-from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
+from riskdoc.requirements.dossier import Dossier, brief_dossier
 from riskdoc.signing.document_status import State
 from riskdoc.signing.entries import Entry, Record
 from riskdoc.signing.record_files import others, record_of
@@ -56,7 +57,7 @@ def computed(*, accepted: bool = False, title: str = "Plain plan", day: date = D
             for each in stops
         ]
         changes.append({"signoff": {"deviations": deviations}})
-    return dossier(job_of(*changes, day=day))
+    return studied_once(job_of(*changes, day=day))
 
 
 def done(path: Path, whole: Dossier, *acts: str, minutes: int = 0) -> Record:
@@ -406,7 +407,7 @@ def test_what_is_too_long_for_the_code_is_cut_and_the_digest_never(tmp_path):
 
 def test_a_long_strange_number_is_in_the_code_of_the_document(tmp_path):
     number = ("縄\"'</svg></title>№ " * 200)[:LONGEST_MARK]
-    whole = dossier(job_of({"job": {"number": number}}))
+    whole = studied_once(job_of({"job": {"number": number}}))
     view = build(whole)
     short = replace(view, sections=view.sections[-1:])
     pdf = to_pdf(short, report_attachments(whole, stand(whole)))
@@ -449,7 +450,7 @@ def test_texts_of_a_job_and_of_its_record_never_get_into_a_style(tmp_path):
         "people": {"lead": {"name": PAYLOAD}},
         "signoff": {"roles": [PAYLOAD]},
     }
-    whole, path = dossier(job_of(texts)), tmp_path / "plan.yaml"
+    whole, path = studied_once(job_of(texts)), tmp_path / "plan.yaml"
     for what in ("sign", "withdraw"):
         act(path, whole, Deed(what, PAYLOAD, PAYLOAD, PAYLOAD), NOW)
     standing = stand(whole, record_of(path))
@@ -502,7 +503,7 @@ def revised(tmp_path):
         second = write(tmp_path / "plan.yaml", whole)
         if signed:
             done(tmp_path / "first.yaml", brief_dossier(first), *BOTH)
-        now = dossier(second)
+        now = studied_once(second)
         return now, stand(now, Record(), (), lambda name: record_of(tmp_path / name))
 
     return make
@@ -610,7 +611,7 @@ def test_a_broken_record_of_the_earlier_revision_is_said_and_no_state_guessed(re
 def test_sign_offs_of_a_revision_that_the_job_does_not_name_are_told(tmp_path):
     path = tmp_path / "plan.yaml"
     record = done(path, computed(), *BOTH)
-    now = dossier(job_of({"job": {"revision": "B"}}))
+    now = studied_once(job_of({"job": {"revision": "B"}}))
     said = " ".join(paragraphs(build(now, stand(now, record))))
 
     assert "also of the revisions A. The job does not say which job file it replaces" in said

@@ -13,13 +13,14 @@ import jsonschema
 import pypdf
 import pytest
 from support.plan import BASE, COMPLETE, COPING, DAY, assessed, job_of, merged, over_edges
+from support.shared import studied_once
 from support.signing import as_text
 
 from riskdoc.cli import commands
 from riskdoc.export.schema import check_schema
 from riskdoc.job.reading import read
 from riskdoc.judgement.verdicts import Verdict
-from riskdoc.requirements.dossier import brief_dossier, dossier
+from riskdoc.requirements.dossier import brief_dossier
 from riskdoc.requirements.items import Answer, Answered, Judged
 from riskdoc.requirements.outcome import Outcome, outcome_of
 from riskdoc.signing.document_status import DocumentStatus, State
@@ -121,15 +122,7 @@ def seen(page: str) -> str:
 @pytest.fixture
 def once(monkeypatch):
     """A job is studied once for all the commands that ask for it: the search takes most time."""
-    kept: dict[Any, Any] = {}
-
-    def studied(file: Any) -> Any:
-        key = (file.digest, file.on)
-        if key not in kept:
-            kept[key] = dossier(file)
-        return kept[key]
-
-    return lambda: monkeypatch.setattr("riskdoc.requirements.dossier.dossier", studied)
+    return lambda: monkeypatch.setattr("riskdoc.requirements.dossier.dossier", studied_once)
 
 
 @pytest.mark.parametrize("name", WANTED)

@@ -21,10 +21,9 @@ from riskdoc.cli.commands import _under_its_own_name
 from riskdoc.job.reading import read
 from riskdoc.report.attachments import report_attachments
 from riskdoc.report.html import html_file
-from riskdoc.report.pdf import to_pdf
 from riskdoc.report.seal import sealed_html
 from riskdoc.report.view import build
-from riskdoc.requirements.dossier import Dossier, brief_dossier, dossier
+from riskdoc.requirements.dossier import Dossier, brief_dossier
 from riskdoc.signing.certificates import Certificate, load
 from riskdoc.signing.cms_form import signed as sealed
 from riskdoc.signing.record_files import others, record_of
@@ -34,12 +33,14 @@ from riskdoc.verification.holding import held
 from riskdoc.verification.verify import Answer, verified
 from support.certificates import SECRET, Held
 from support.plan import BASE, COMPLETE, merged
+from support.shared import printed, studied_once
 from support.short import is_short
 from support.signing import as_text
 
 DAY = date(2027, 6, 1)
 """The first day of the plan, on which it is looked at."""
 NOW = datetime(2027, 5, 30, 9, 0, tzinfo=UTC)
+WHOLE = merged(BASE, COMPLETE)
 NAMES = {"prepared": "A. Lead", "authorised": "D. Fourth"}
 _kept: list[TemporaryDirectory[str]] = []
 
@@ -50,9 +51,11 @@ def folder() -> Path:
     return Path(_kept[-1].name)
 
 
-def put(where: Path, *changes: dict[str, Any], name: str = "plan.yaml") -> Path:
+def put(
+    where: Path, *changes: dict[str, Any], name: str = "plan.yaml", base: dict[str, Any] = WHOLE
+) -> Path:
     """A plan that is met, with changes, as a file in a folder."""
-    whole = merged(BASE, COMPLETE)
+    whole = base
     for change in changes:
         whole = merged(whole, change)
     path = where / name
@@ -107,7 +110,7 @@ class Paper:
     def pdf(self) -> bytes:
         """Printed whole or short, as the file of tests has it; each is made once."""
         if is_short() not in self._printed:
-            self._printed[is_short()] = to_pdf(self.view, self.inside)
+            self._printed[is_short()] = printed(self.view, self.inside)
         return self._printed[is_short()]
 
     def file(self, tail: str) -> bytes:
@@ -120,7 +123,7 @@ def paper(path: Path, on: date = DAY, **form: str) -> Paper:
     reading = read(path, on)
     assert reading.file is not None, [str(each) for each in reading.faults]
     file = _under_its_own_name(reading.file, path).in_form(**form)
-    whole = dossier(file)
+    whole = studied_once(file)
     rest = [each for _, each in others(path)]
     standing = stand(whole, record_of(path), rest, lambda name: record_of(path.with_name(name)))
     return Paper(path, whole, standing)

@@ -7,10 +7,9 @@ own, and by `tests/bench/soak.py`.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
-
-import pytest
 
 from riskdoc.report import pdf
 from riskdoc.report.blocks import View
@@ -26,6 +25,6 @@ def is_short() -> bool:
     return pdf.to_html is _short
 
 
-def print_short(patch: pytest.MonkeyPatch) -> None:
-    """Until the patch is undone every PDF of this process is a short one."""
-    patch.setattr(pdf, "to_html", _short)
+def print_short(put: Callable[[Any, str, Any], None] = setattr) -> None:
+    """From now on every PDF of this process is a short one; `put` may undo it again."""
+    put(pdf, "to_html", _short)
