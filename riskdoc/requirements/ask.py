@@ -92,7 +92,7 @@ class Ask:
             Answer.NOT_DEMONSTRATED,
             f"{text}. {check.reason}",
             (check.id,),
-            check.missing,
+            tuple(map(str, check.missing)),
             borderline=check.verdict is Verdict.BORDERLINE,
         )
 

@@ -67,7 +67,7 @@ def rescuers_left(ask: Ask) -> Found:
 def competent(ask: Ask) -> Found:
     """Everybody named is competent to the last day, as the checks of their dates have it."""
     found = [
-        Found(Answer.AS_STATED, check.reason, (check.id,))
+        Found(Answer.AS_STATED, str(check.reason), (check.id,))
         if check.verdict is Verdict.ADEQUATE
         else ask.of_check(check)
         for check in ask.matching("people/*/competence")

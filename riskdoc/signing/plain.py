@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any
 
+from riskdoc.i18n.say import Message, speaking
 from riskdoc.requirements.outcome import plain_outcome
 from riskdoc.requirements.plain import plain_dossier
 from riskdoc.signing.content import pictured
@@ -16,7 +17,16 @@ if TYPE_CHECKING:
 
 def document_json(dossier: Dossier, standing: SignOffState) -> str:
     """The document as one line of JSON, without the line's end."""
-    return json.dumps(plain_document(dossier, standing), ensure_ascii=False, allow_nan=False)
+    plain = plain_document(dossier, standing)
+    with speaking(dossier.plan.file.voice):
+        return json.dumps(plain, ensure_ascii=False, allow_nan=False, default=_in_words)
+
+
+def _in_words(value: object) -> str:
+    """A message of the document, in the language and the units of the job."""
+    if isinstance(value, Message):
+        return str(value)
+    raise TypeError(f"{value!r} is no plain data")
 
 
 def plain_document(dossier: Dossier, standing: SignOffState) -> dict[str, Any]:

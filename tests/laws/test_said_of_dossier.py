@@ -6,6 +6,7 @@ into it outside, so that a word of ours that was never said stands bare, whereve
 
 from __future__ import annotations
 
+import gettext
 import io
 import re
 import shutil
@@ -27,13 +28,14 @@ import riskdoc.job.model as model
 from riskdoc.cli.screen import show, show_comparison
 from riskdoc.hazards.rated import Dropped, Listed, Register
 from riskdoc.i18n.collect import literals, texts
-from riskdoc.i18n.say import Locale, say, speaking
+from riskdoc.i18n.message import Phrase
+from riskdoc.i18n.say import Locale, Message, say, speaking
 from riskdoc.job.reading import JobFile, read, read_text
 from riskdoc.judgement.assess import assess
 from riskdoc.judgement.verdicts import Assessment, Finding
 from riskdoc.mitigation.change import Change
 from riskdoc.mitigation.combinations import Package
-from riskdoc.mitigation.compare import Comparison, compare, to_xlsx, ways_of
+from riskdoc.mitigation.compare import Comparison, compare, ways_of
 from riskdoc.mitigation.effects import Effect, Result
 from riskdoc.mitigation.job_edits import Write
 from riskdoc.mitigation.limits import Limit, limit_parameters, limits
@@ -41,10 +43,12 @@ from riskdoc.mitigation.study import Study
 from riskdoc.mitigation.variants import Variants
 from riskdoc.quantities.printing import exact, unit_of
 from riskdoc.quantities.quantity import Quantity
+from riskdoc.report.workbook import to_xlsx
 from riskdoc.requirements.dossier import Brief, Dossier, brief_dossier, dossier
 from riskdoc.requirements.items import Answered, Judged
 from riskdoc.signing.sign_off_state import stand
 
+OF_WORDS = ("riskdoc.i18n.say", "riskdoc.i18n.message", __name__)
 FOLDERS = tuple(f"riskdoc.{name}" for name in ("mitigation", "hazards", "requirements", "cli"))
 SETS = ("general", "gb-work-at-height", "us-rope-descent", "ca-ab-rope-access")
 CLOSED = set(literals(Path(model.__file__).read_text("utf-8")))
@@ -73,7 +77,7 @@ OURS = {"kN", "mm", "kg", "lbf"}
 """Units, those of clauses among them."""
 
 
-class Pieces(dict[str, str]):
+class Pieces(gettext.NullTranslations):
     """A language in which each piece of a text stands in brackets, and what is put in does not.
 
     It remembers what was said by the folders this test is about.
@@ -83,18 +87,31 @@ class Pieces(dict[str, str]):
         super().__init__()
         self.asked: set[str] = set()
 
-    def get(self, text: str, _default: Any = None) -> str:
+    def hear(self, text: str) -> None:
         frame = sys._getframe(1)
-        while frame.f_back and frame.f_globals["__name__"] == "riskdoc.i18n.say":
+        while frame.f_back and frame.f_globals["__name__"] in OF_WORDS:
             frame = frame.f_back
         if frame.f_globals["__name__"].startswith(FOLDERS):
             self.asked.add(text)
-        parts = re.split(r"(\{\{.*?\}\}|\{[^{}]*\})", text)
+
+    def made(
+        self, key: str, parts: tuple[tuple[str, object], ...] = (), several: str = ""
+    ) -> Phrase:
+        self.hear(several if several and dict(parts)["count"] != 1 else key)
+        return Phrase(key, parts, several)
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        return self.gettext(msgid1 if n == 1 else msgid2)
+
+    def gettext(self, message: str) -> str:
+        self.hear(message)
+        parts = re.split(r"(\{\{.*?\}\}|\{[^{}]*\})", message)
         return "".join(p if n % 2 else p and f"⟦{p}⟧" for n, p in enumerate(parts))
 
 
 def speak_in(pieces: Pieces, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("riskdoc.i18n.say.translation", lambda _language: pieces)
+    monkeypatch.setattr("riskdoc.i18n.message.Phrase", pieces.made)
 
 
 @pytest.fixture
@@ -192,8 +209,9 @@ def known_of(file: JobFile, plan: Assessment) -> set[str]:
 
 def printed(value: Any, where: str = "") -> Iterator[tuple[str, str]]:
     """Every text of a record that is printed, with the field it stands in."""
-    if isinstance(value, str):
-        yield where, value
+    if isinstance(value, str | Message):
+        yield where, str(value)
+        return
     for name, each in inside(value):
         yield from printed(each, name or where)
 
@@ -396,8 +414,8 @@ def test_where_a_job_contradicts_itself_is_said(bracketed: Pieces) -> None:
             mass = next(e for e in limits(file, Variants(file)) if e.id == "limit/mass/worker")
 
         assert mass.greatest == 185
-        assert words in mass.beyond
-        assert "2.04 kN" in mass.beyond  # 208 kg · 9.80665 m/s² = 2.0398 kN
+        assert words in str(mass.beyond)
+        assert "2.04 kN" in str(mass.beyond)  # 208 kg · 9.80665 m/s² = 2.0398 kN
 
 
 @pytest.mark.parametrize(
@@ -421,7 +439,7 @@ def test_a_limit_is_never_printed_past_what_was_found(
         first.id, "", "", "", unit, stated, stated[1], None, True, stated, 1.0, None, "", ()
     )  # fmt: skip
     with speaking(Locale(units="us")):
-        assert (limit.planned, limit.most) == (planned, most)
+        assert (str(limit.planned), str(limit.most)) == (planned, most)
 
 
 @settings(deadline=None)

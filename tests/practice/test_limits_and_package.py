@@ -24,7 +24,7 @@ from riskdoc.judgement.verdicts import Assessment, Check, Verdict
 from riskdoc.mitigation import study as study_module
 from riskdoc.mitigation.change import Change, plan_id
 from riskdoc.mitigation.combinations import Package, Search
-from riskdoc.mitigation.compare import compare, to_csv, to_xlsx, ways_of
+from riskdoc.mitigation.compare import compare, ways_of
 from riskdoc.mitigation.effects import Effect, applicable, by_plan_id
 from riskdoc.mitigation.limits import Limit, LimitParameter, limit_parameters, limits
 from riskdoc.mitigation.study import Study, studied
@@ -32,6 +32,7 @@ from riskdoc.mitigation.variants import Variants
 from riskdoc.report.controls import greatest, set_by
 from riskdoc.report.front import planned
 from riskdoc.report.view import build
+from riskdoc.report.workbook import to_csv, to_xlsx
 from riskdoc.requirements import dossier as dossier_module
 from riskdoc.requirements.changes import answer_words
 from riskdoc.requirements.dossier import dossier
