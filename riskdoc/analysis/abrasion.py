@@ -19,7 +19,7 @@ from riskdoc.analysis.movements import (
 from riskdoc.analysis.resolve import RigEdge, RigLine, acts_alone
 from riskdoc.analysis.strengths import bare_radius, share_of
 from riskdoc.analysis.tension import Tensions, turn_of
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.exposure import exposure
 from riskdoc.quantities.intervals import Interval, combine, exact, greatest, total
@@ -142,7 +142,9 @@ def _credit(file: JobFile, edge: RigEdge) -> Interval:
     assert edge.protector is not None  # noqa: S101  (callers look first; this tells the type checker)
     if edge.protector.credit is not None:
         keys = ("protection", str(edge.protector_id), "credit")
-        return stated(file, keys, "c", say("credit of {protector}", protector=edge.protector_id))
+        return stated(
+            file, keys, "c", message("credit of {protector}", protector=edge.protector_id)
+        )
     return from_table("protections", edge.protector.kind, "c", "credit")
 
 
@@ -231,11 +233,11 @@ def _wear(
             "T": tension,
             "s": share_of(file, line),
             "θ": turn_of(file, edge),
-            "d": stated(file, ("ropes", line.line.rope, "diameter"), "d", say("rope diameter")),
+            "d": stated(file, ("ropes", line.line.rope, "diameter"), "d", message("rope diameter")),
             "fibre": from_table("fibres", line.rope.sheath, "fibre", "wear"),
             "wet": wet_wear(line.rope.sheath, wet=line.wet),
             "k": counted(
-                file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands")
+                file, ("lines", line.id, "strands"), line.line.strands, "k", message("strands")
             ),
         },
     )

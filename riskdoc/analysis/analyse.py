@@ -22,6 +22,7 @@ from riskdoc.analysis.resolve import Rig, RigEdge, RigLine, grouped
 from riskdoc.analysis.stiffness import modulus_figures
 from riskdoc.analysis.tension import Tensions, tensions, working
 from riskdoc.analysis.wind_and_swing import air_figures, swing_missing, swings
+from riskdoc.i18n.message import Text
 from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 
@@ -38,7 +39,7 @@ class Rigged:
     fall: Arrest
     system: Hauling | None
     exposed: Mapping[str, EdgeExposure | Missing]
-    missing: tuple[str, ...]
+    missing: tuple[Text, ...]
 
     @property
     def pull(self) -> Pull:

@@ -14,7 +14,7 @@ from riskdoc.analysis.figures import figure
 from riskdoc.analysis.inputs import Missing
 from riskdoc.analysis.leg_forces import included, leg_angle, leg_forces, outermost, shares
 from riskdoc.analysis.leg_workings import leg_worked
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, filled, joined, message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.anchors import INCLUDED, INCLUDED_BY_TWO, LEG_LEFT
 from riskdoc.mechanics.by_count import PULL, PULLS, of_several
@@ -43,7 +43,7 @@ def anchor_figures(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Itera
 
 def _included(file: JobFile, anchor: str) -> Figure:
     id = f"anchor/{anchor}/included"
-    title = say("Angle between the outermost legs of anchor ‘{anchor}’", anchor=anchor)
+    title = message("Angle between the outermost legs of anchor ‘{anchor}’", anchor=anchor)
     number = included(file, anchor)
     if len(file.job.anchors[anchor].legs) == 2:
         first, other = (leg_angle(file, anchor, n) for n in range(2))
@@ -70,12 +70,12 @@ def _force(anchor: str, pull: Pull) -> Figure:
     cases = pull.by_case
     return figure(
         f"anchor/{anchor}/force/{pull.line.id}",
-        say(
+        message(
             "Greatest pull of {line} on {anchor}, as checks take it",
             line=pull.line.id,
             anchor=anchor,
         ),
-        of_several(np.maximum, [f"T {say(case)}" for case in cases], PULL),
+        of_several(np.maximum, [filled("T {case}", case=message(case)) for case in cases], PULL),
         _counted(cases.values()),
         pull.most,
     )
@@ -85,8 +85,8 @@ def _sum(anchor: str, pulls: tuple[Hung, ...]) -> Figure:
     most = [pull.most for pull in pulls]
     return figure(
         f"anchor/{anchor}/sum",
-        say("Sum of all that pulls on anchor ‘{anchor}’", anchor=anchor),
-        of_several(np.add, [f"T {pull.words}" for pull in pulls], PULLS),
+        message("Sum of all that pulls on anchor ‘{anchor}’", anchor=anchor),
+        of_several(np.add, [filled("T {pull}", pull=pull.words) for pull in pulls], PULLS),
         _counted(most),
         total(*fitting(*most)),
     )
@@ -103,7 +103,7 @@ def _turn(file: JobFile, anchor: str, pull: Pull) -> Iterator[Figure]:
         return
     yield figure(
         f"anchor/{anchor}/turn/{pull.line.id}",
-        say(
+        message(
             "How far the reach turns the pull of line ‘{line}’ on anchor ‘{anchor}’, either side",
             line=pull.line.id,
             anchor=anchor,
@@ -133,19 +133,19 @@ def _leg(
     file: JobFile,
     anchor: str,
     pull: Pull,
-    about: tuple[int, str, str],
+    about: tuple[int, str, Text],
     forces: tuple[Interval, Interval],
 ) -> Figure:
     (n, case, turn), (force, tension) = about, forces
     equation, inputs = leg_worked(file, anchor, n, tension, pull.line)
     return figure(
         f"anchor/{anchor}/leg/{n + 1}/{pull.line.id}/{case}",
-        say(
+        message(
             "Force in leg {n} of anchor ‘{anchor}’, line ‘{line}’, {case}",
             n=n + 1,
             anchor=anchor,
             line=pull.line.id,
-            case=", ".join(filter(None, (say(case), turn))),
+            case=joined([message(case), turn]),
         ),
         equation,
         inputs,
@@ -164,7 +164,7 @@ def _extension(file: JobFile, anchor: str, pull: Hung) -> Iterator[Figure]:
     equation, inputs = caught_worked(file, pull, extension)
     yield figure(
         f"anchor/{anchor}/extension/{pull.id}",
-        say(
+        message(
             "Pull on anchor ‘{anchor}’ that catches the load when a leg goes, {what}",
             anchor=anchor,
             what=pull.words,
@@ -172,7 +172,7 @@ def _extension(file: JobFile, anchor: str, pull: Hung) -> Iterator[Figure]:
         equation,
         inputs,
         caught,
-        where=say("free fall {h} m", h=plain(extension.expected)),
+        where=message("free fall {h} m", h=plain(extension.expected)),
     )
 
 
@@ -196,12 +196,12 @@ def _left(
     legs: tuple[int, int],
     force: Interval,
     inputs: dict[str, Interval],
-    why: str,
+    why: Text,
 ) -> Figure:
     lost, left = legs
     return figure(
         f"anchor/{anchor}/leg_lost/{lost + 1}/{left + 1}/{pull.id}",
-        say(
+        message(
             "Force in leg {left} of anchor ‘{anchor}’ when leg {lost} is lost, {what}: {why}",
             left=left + 1,
             anchor=anchor,

@@ -8,12 +8,12 @@ from riskdoc.analysis.anchor_pulls import Hung, Pull, Pulled, Way, turn_of_pull
 from riskdoc.analysis.course import redirect_turn
 from riskdoc.analysis.falls import drop_peak, drop_worked
 from riskdoc.analysis.leg_forces import leg_forces, shares
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.anchors import CAUGHT_BY_REDIRECT, freed_rope, wrapped_force
 from riskdoc.mechanics.equation import Equation
 from riskdoc.quantities.intervals import Interval, combine, greatest
-from riskdoc.quantities.printing import amount
+from riskdoc.quantities.printing import Amount
 
 
 def forces_for_one(
@@ -27,13 +27,15 @@ def forces_for_one(
     )
 
 
-def lost_pull(file: JobFile, pull: Hung, extension: Interval | None) -> tuple[Interval, str]:
+def lost_pull(file: JobFile, pull: Hung, extension: Interval | None) -> tuple[Interval, Text]:
     """The pull when a leg goes, and what makes it: the greatest case, or the drop by extension."""
     if extension is None:
-        return pull.most, say(pull.case)
+        return pull.most, message(pull.case)
     caught = caught_pull(file, pull, extension)
     drop = caught.range.high > pull.most.range.high
-    return greatest(pull.most, caught), say("drop by the extension") if drop else say(pull.case)
+    return greatest(pull.most, caught), message("drop by the extension") if drop else message(
+        pull.case
+    )
 
 
 def caught_pull(file: JobFile, pull: Hung, extension: Interval) -> Interval:
@@ -56,17 +58,17 @@ def caught_worked(
     return CAUGHT_BY_REDIRECT, {"F_line": drop_peak(file, pull.line, slack), "θ": turn}
 
 
-def turned(file: JobFile, anchor: str, leg: int, way: Pulled) -> str:
+def turned(file: JobFile, anchor: str, leg: int, way: Pulled) -> Text:
     """The turn of the pull that loads a leg most, in words; nothing for a single leg."""
     legs = file.job.anchors[anchor].legs
     if len(legs) == 1:
         return ""
     if isinstance(way, Way):
-        return say("pull in any direction")
+        return message("pull in any direction")
     worst = shares(file, anchor, way)[leg].range.high
     if worst <= shares(file, anchor, Way.STRAIGHT)[leg].range.high * (1 + 1e-12):
-        return say("pull straight")
-    turn = amount(turn_of_pull(file, way).range.high, "rad", "up")
+        return message("pull straight")
+    turn = Amount(turn_of_pull(file, way).range.high, "rad", "up")
     if len(legs) == 2 and file.job.anchors[anchor].equalised == "fixed":
-        return say("pull turned by {turn} to the side of leg {leg}", turn=turn, leg=2 - leg)
-    return say("pull turned by up to {turn}", turn=turn)
+        return message("pull turned by {turn} to the side of leg {leg}", turn=turn, leg=2 - leg)
+    return message("pull turned by up to {turn}", turn=turn)

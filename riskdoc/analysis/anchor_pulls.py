@@ -12,7 +12,7 @@ from riskdoc.analysis.inputs import Missing, cached, stated
 from riskdoc.analysis.resolve import RigLine, RigRedirect
 from riskdoc.analysis.tension import Tensions
 from riskdoc.analysis.wind_and_swing import reach_of
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.turned import turn_of_free_rope, turn_over_edges
 from riskdoc.quantities.intervals import Interval, combine, greatest
@@ -35,7 +35,7 @@ class Pull:
 
     line: RigLine
     tensions: Tensions
-    missing: tuple[str, ...]
+    missing: tuple[Text, ...]
     system: Hauling | None = None
 
     @property
@@ -67,9 +67,9 @@ class Pull:
         }
 
     @property
-    def words(self) -> str:
+    def words(self) -> Text:
         """What pulls, in words."""
-        return say("line ‘{line}’", line=self.line.id)
+        return message("line ‘{line}’", line=self.line.id)
 
     def _of(self, case: str, tension: Interval) -> Interval:
         hauled = case in ("raise", "jam") or (
@@ -90,7 +90,7 @@ class RedirectPull:
     redirect: RigRedirect
     most: Interval
     case: str
-    missing: tuple[str, ...]
+    missing: tuple[Text, ...]
 
     @property
     def id(self) -> str:
@@ -103,9 +103,9 @@ class RedirectPull:
         return Way.ANY
 
     @property
-    def words(self) -> str:
+    def words(self) -> Text:
         """What pulls, in words."""
-        return say("redirect {n} of line ‘{line}’", n=self.redirect.number, line=self.line.id)
+        return message("redirect {n} of line ‘{line}’", n=self.redirect.number, line=self.line.id)
 
 
 Hung = Pull | RedirectPull
@@ -125,10 +125,12 @@ def reach_over_rope(file: JobFile, line: RigLine) -> tuple[Interval, Interval]:
     reach = reach_of(file, line)
     if line.edges:
         return reach, between(file, line, None, None)
-    rope = stated(file, ("lines", line.id, "below"), "L", say("rope from the anchor to the load"))
+    rope = stated(
+        file, ("lines", line.id, "below"), "L", message("rope from the anchor to the load")
+    )
     if reach.range.high >= rope.range.low:
         raise Missing(
-            say(
+            message(
                 "sites.{site}.reach_sideways within lines.{line}.below",
                 site=line.site_id,
                 line=line.id,

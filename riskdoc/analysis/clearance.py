@@ -17,7 +17,7 @@ from riskdoc.analysis.inputs import counted, from_table, stated
 from riskdoc.analysis.resolve import RigLine
 from riskdoc.analysis.stiffness import modulus_slow
 from riskdoc.analysis.tension import Tensions
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.by_count import stretch_of
 from riskdoc.mechanics.clearance import CLEAR_HEIGHT, CLEARANCE, clearance_needed
@@ -68,7 +68,7 @@ def clearance_figures(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Fi
     if fall.effective is not None:
         yield figure(
             f"{name}/fall/stretch",
-            say("Stretch of the rope at the peak force"),
+            message("Stretch of the rope at the peak force"),
             PEAK_STRETCH,
             {
                 "F": soft.peak(fall.effective)[0],
@@ -80,7 +80,7 @@ def clearance_figures(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Fi
         )
     yield figure(
         f"{name}/clearance/needed",
-        say("Clearance needed below the attachment point"),
+        message("Clearance needed below the attachment point"),
         CLEARANCE,
         _needs(soft.free, fall.stretch, fall.slip),
         needed,
@@ -93,10 +93,12 @@ def _available_figures(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[F
     if line.line.fall is not None and line.line.fall.clear is not None:
         yield figure(
             f"{name}/available",
-            say("Clear height below the attachment point at the place of work"),
+            message("Clear height below the attachment point at the place of work"),
             CLEAR_HEIGHT,
             {
-                "c": stated(file, ("lines", line.id, "fall", "clear"), "C", say("clear height")),
+                "c": stated(
+                    file, ("lines", line.id, "fall", "clear"), "C", message("clear height")
+                ),
                 "H": drop_of(file, line),
                 "L": below_of(file, line),
             },
@@ -107,7 +109,7 @@ def _available_figures(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[F
         rope = effective_ranging(file, line, lowest_of(file, line))
         yield figure(
             f"{name}/needed_at_lowest",
-            say("Clearance needed at the lowest place of work"),
+            message("Clearance needed at the lowest place of work"),
             CLEARANCE,
             _needs(soft.free, soft.stretched(rope), soft.slipped(rope)),
             needed,
@@ -117,9 +119,9 @@ def _available_figures(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[F
 def stretch_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figure]:
     """How far the load sinks when it comes on the rope; how much is hauled in before it moves."""
     words = {
-        "hold": say("How far the load sinks when it comes on the rope"),
-        "raise": say("Rope hauled in before the load moves"),
-        "rescue": say("Stretch under the rescue load"),
+        "hold": message("How far the load sinks when it comes on the rope"),
+        "raise": message("Rope hauled in before the load moves"),
+        "rescue": message("Stretch under the rescue load"),
     }
     for case, title in words.items():
         if case not in found.free:
@@ -141,11 +143,13 @@ def _stretching(file: JobFile, line: RigLine, found: Tensions, case: str) -> dic
     parts: dict[str, Interval] = {}
     for n, (end, length) in enumerate(zip(ends, lengths(file, line), strict=True), start=1):
         parts |= {f"T{n}": found.free[case][end], f"L{n}": length}
-    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands"))
+    strands = counted(
+        file, ("lines", line.id, "strands"), line.line.strands, "k", message("strands")
+    )
     return {
         **parts,
         "k": strands,
         "K": modulus_slow(file, line.line.rope),
-        "w": stated(file, ("ropes", line.line.rope, "mass"), "w", say("mass per length")),
+        "w": stated(file, ("ropes", line.line.rope, "mass"), "w", message("mass per length")),
         "L": below_of(file, line),
     }

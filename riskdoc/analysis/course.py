@@ -12,7 +12,7 @@ import numpy as np
 
 from riskdoc.analysis.inputs import cached, from_table, stated
 from riskdoc.analysis.resolve import Bend, RigEdge, RigLine, RigRedirect
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.friction import sheave_friction
 from riskdoc.quantities.intervals import Array, Interval, combine, exact, total
@@ -21,7 +21,7 @@ from riskdoc.quantities.intervals import Array, Interval, combine, exact, total
 @cached
 def redirect_turn(file: JobFile, redirect: RigRedirect) -> Interval:
     """The angle through which a redirect turns the rope."""
-    title = say("turn of redirect {n}", n=redirect.number)
+    title = message("turn of redirect {n}", n=redirect.number)
     return stated(file, (*redirect.keys, "turn"), "θ", title)
 
 
@@ -29,7 +29,7 @@ def redirect_turn(file: JobFile, redirect: RigRedirect) -> Interval:
 def redirect_friction(file: JobFile, redirect: RigRedirect) -> Interval:
     """Friction at a redirect: measured, else that of a sheave or of a connector's metal."""
     if redirect.redirect.friction is not None:
-        title = say("friction at redirect {n}", n=redirect.number)
+        title = message("friction at redirect {n}", n=redirect.number)
         return stated(file, (*redirect.keys, "friction"), "μ", title)
     if redirect.redirect.over == "pulley":
         efficiency = from_table("work", "sheave efficiency", "η")
@@ -45,13 +45,13 @@ def redirect_radius(file: JobFile, redirect: RigRedirect) -> Interval:
 
 
 def _after(file: JobFile, redirect: RigRedirect) -> Interval:
-    title = say("rope from the anchor to redirect {n}", n=redirect.number)
+    title = message("rope from the anchor to redirect {n}", n=redirect.number)
     return stated(file, (*redirect.keys, "after"), "a", title)
 
 
 def below_of(file: JobFile, line: RigLine) -> Interval:
     """Rope below the last edge or anchor at the place of work."""
-    return stated(file, ("lines", line.id, "below"), "L", say("rope below the last edge"))
+    return stated(file, ("lines", line.id, "below"), "L", message("rope below the last edge"))
 
 
 def above_of(file: JobFile, line: RigLine) -> list[Interval]:
@@ -61,7 +61,7 @@ def above_of(file: JobFile, line: RigLine) -> list[Interval]:
             file,
             ("lines", line.id, "over", each.position, "after"),
             "a",
-            say("rope before {id}", id=each.id),
+            message("rope before {id}", id=each.id),
         )
         for each in line.edges
     ]
@@ -136,4 +136,4 @@ def below_pivot(file: JobFile, line: RigLine) -> Interval:
     pivot = line.bends[-1] if line.bends else None
     if isinstance(pivot, RigRedirect):
         return between(file, line, pivot, None)
-    return stated(file, ("lines", line.id, "below"), "d", say("rope below the pivot"))
+    return stated(file, ("lines", line.id, "below"), "d", message("rope below the pivot"))

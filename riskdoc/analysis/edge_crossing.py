@@ -8,7 +8,7 @@ from riskdoc.analysis.course import between, last_fix
 from riskdoc.analysis.inputs import Missing, cached, stated
 from riskdoc.analysis.resolve import RigEdge, RigLine
 from riskdoc.analysis.wind_and_swing import reach_of
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.sweep import covered, crossing, sweep
 from riskdoc.quantities.intervals import Interval, combine, exact, given
@@ -42,7 +42,7 @@ def width_of(file: JobFile, edge: RigEdge) -> Interval | None:
     if edge.protector is None or edge.protector.width is None:
         return None
     keys = ("protection", str(edge.protector_id), "width")
-    return stated(file, keys, "w", say("width of {protector}", protector=edge.protector_id))
+    return stated(file, keys, "w", message("width of {protector}", protector=edge.protector_id))
 
 
 def guarded(edge: RigEdge) -> bool:
@@ -102,7 +102,7 @@ def beside(file: JobFile, line: RigLine, edge: RigEdge) -> Interval | None:
         Input(
             id=f"beside.{line.id}.{edge.id}",
             symbol="β",
-            title=say(
+            title=message(
                 "share of the sweep of {line} beside {protector}",
                 line=line.id,
                 protector=edge.protector_id,
@@ -110,8 +110,8 @@ def beside(file: JobFile, line: RigLine, edge: RigEdge) -> Interval | None:
             range=Range(0.0, bare, 1.0),
             unit="1",
             written=f"0 / {bare:.4g} / 1",
-            place=say("sweep of the line at the edge"),
+            place=message("sweep of the line at the edge"),
             provenance="judgement",
-            source=say("the rope lies on the protector or on the bare edge beside it"),
+            source=message("the rope lies on the protector or on the bare edge beside it"),
         )
     )

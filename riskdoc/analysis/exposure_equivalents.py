@@ -17,7 +17,7 @@ from riskdoc.analysis.inputs import Missing
 from riskdoc.analysis.reference_day import padded_day
 from riskdoc.analysis.resolve import RigEdge, RigLine, rig_of
 from riskdoc.analysis.tension import tensions, working
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.equation import Equation
 from riskdoc.mechanics.exposure import AGAINST_BARE, AGAINST_DAY
@@ -33,9 +33,9 @@ def against_figures(
     now = found.judged.whole
     bare = _bare(file, line, edge, found.worse) if edge.protector is not None else None
     if bare is not None and bare.expected > 0:
-        title = say("Exposure with the protector over that of the bare edge")
+        title = message("Exposure with the protector over that of the bare edge")
         yield _ratio(f"{name}/against_bare", title, AGAINST_BARE, now, bare)
-    title = say("Exposure in days over a padded coping")
+    title = message("Exposure in days over a padded coping")
     yield _ratio(f"{name}/days", title, AGAINST_DAY, now, padded_day())
 
 
@@ -52,7 +52,7 @@ def _bare(file: JobFile, line: RigLine, edge: RigEdge, scenario: str) -> Interva
     return found.scenarios[scenario].whole
 
 
-def _ratio(id: str, title: str, equation: Equation, now: Interval, known: Interval) -> Figure:
+def _ratio(id: str, title: Text, equation: Equation, now: Interval, known: Interval) -> Figure:
     expected = now.expected / known.expected
     band = band_of(now.draws / known.draws, expected)
     inputs = {**now.inputs, **known.inputs}

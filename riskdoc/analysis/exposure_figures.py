@@ -38,7 +38,8 @@ from riskdoc.analysis.resolve import RUNNING, RigEdge, RigLine
 from riskdoc.analysis.stiffness import modulus_slow
 from riskdoc.analysis.tension import friction_across, turn_of
 from riskdoc.analysis.wind_and_swing import reach_of
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Text, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.by_count import WHOLE, of_several
 from riskdoc.mechanics.equation import signed
@@ -91,22 +92,24 @@ def exposure_figures(
 
 
 def _index_figures(start: str, scenario: str, found: Scenario) -> Iterator[Figure]:
-    words = say(SCENARIOS[scenario])
+    words = message(SCENARIOS[scenario])
     for part, wear in found.parts.items():
         kind, case = part.split("/")
         yield _wear_figure(
             f"{start}/exposure/{part}",
-            say(
+            message(
                 "Exposure by {movement} ({case}), where {scenario}",
-                movement=say(KINDS[kind]),
-                case=say(case),
+                movement=message(KINDS[kind]),
+                case=message(case),
                 scenario=words,
             ),
             wear,
         )
     whole = figure(
         f"{start}/exposure",
-        say("Abrasion exposure of the edge, in reference sweeps, where {scenario}", scenario=words),
+        message(
+            "Abrasion exposure of the edge, in reference sweeps, where {scenario}", scenario=words
+        ),
         of_several(np.add, [signed(f"E{n + 1}") for n in range(len(found.parts))], WHOLE),
         {f"n{n}": wear.index for n, wear in enumerate(found.parts.values(), start=1)},
         found.whole,
@@ -114,7 +117,7 @@ def _index_figures(start: str, scenario: str, found: Scenario) -> Iterator[Figur
     yield replace(whole, band=found.whole.band)
 
 
-def _wear_figure(id: str, title: str, wear: Wear) -> Figure:
+def _wear_figure(id: str, title: Text, wear: Wear) -> Figure:
     way, inputs = wear.way, dict(wear.numbers)
     equation = EXPOSURE
     if way.covered is not None:
@@ -127,19 +130,19 @@ def _wear_figure(id: str, title: str, wear: Wear) -> Figure:
 def _sideways_figures(
     file: JobFile, line: RigLine, edge: RigEdge, scenario: str, start: str, across: Sideways
 ) -> Iterator[Figure]:
-    words = say(SCENARIOS[scenario])
+    words = message(SCENARIOS[scenario])
     yield _crossing_figure(file, line, edge, scenario, start, across.crossing)
     width = width_of(file, edge)
     ends = guarded(edge) and width is not None
     inputs = {"y": across.crossing} | ({"w": width} if ends and width is not None else {})
     yield figure(
         f"{start}/sweep",
-        say("Sweep of one pass, where {scenario}", scenario=words),
+        message("Sweep of one pass, where {scenario}", scenario=words),
         GUARDED_SWEEP if ends else SWEEP,
         inputs,
         across.sweep,
     )
-    title = say("Share of the sweep on the protector, where {scenario}", scenario=words)
+    title = message("Share of the sweep on the protector, where {scenario}", scenario=words)
     if edge.protected and width is not None:
         inputs = {"w": width, "sweep": across.sweep}
         yield figure(f"{start}/covered", title, COVERED, inputs, across.covered)
@@ -162,15 +165,15 @@ def _crossing_figure(
         mu, turn = friction_across(file, line, edge), turn_of(file, edge)
         free = kink_limit(mu.expected, turn.expected) < math.pi / 2
         equation, inputs = HELD_CROSSING if free else STUCK_CROSSING, inputs | {"μ": mu, "θ": turn}
-    title = say(
+    title = message(
         "Where the rope crosses the edge, off the straight line down, where {scenario}",
-        scenario=say(SCENARIOS[scenario]),
+        scenario=message(SCENARIOS[scenario]),
     )
     return figure(f"{start}/crossing", title, equation, inputs, crossed)
 
 
 def _distance_figure(
-    file: JobFile, line: RigLine, edge: RigEdge, words: str, start: str, across: Sideways
+    file: JobFile, line: RigLine, edge: RigEdge, words: Text, start: str, across: Sideways
 ) -> Figure:
     inputs = {"sweep": across.sweep, "N": passes(file, line)}
     blown = gusts(file, line, edge)
@@ -178,7 +181,7 @@ def _distance_figure(
         inputs |= {"gust": blown[0], "gusts": blown[1]}
     return figure(
         f"{start}/sideways",
-        say("Way drawn sideways along the edge, where {scenario}", scenario=words),
+        message("Way drawn sideways along the edge, where {scenario}", scenario=words),
         SIDEWAYS if blown is None else SIDEWAYS_IN_WIND,
         inputs,
         across.distance,
@@ -199,7 +202,7 @@ def _along_figure(file: JobFile, line: RigLine, edge: RigEdge, found: Along) -> 
         }
     return figure(
         f"line/{line.id}/edge/{edge.id}/{kind}/{case}",
-        say("Slide in contact, {kind} ({case})", kind=say(kind), case=say(case)),
+        message("Slide in contact, {kind} ({case})", kind=message(kind), case=message(case)),
         equation,
         {
             **inputs,

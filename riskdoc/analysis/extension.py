@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from riskdoc.analysis.inputs import cached, stated
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.job.reading import JobFile
 from riskdoc.quantities.intervals import Interval
 
@@ -18,4 +18,4 @@ def extension_of(file: JobFile, anchor: str) -> Interval | None:
     part = file.job.anchors[anchor]
     if part.equalised != "self" or part.why_not("extension") is not None:
         return None
-    return stated(file, ("anchors", anchor, "extension"), "h", say("extension of the anchor"))
+    return stated(file, ("anchors", anchor, "extension"), "h", message("extension of the anchor"))

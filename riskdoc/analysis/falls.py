@@ -14,7 +14,7 @@ from riskdoc.analysis.resolve import Bend, RigLine
 from riskdoc.analysis.stiffness import fall_modulus_figure, modulus_of_force, modulus_of_stretch
 from riskdoc.analysis.strengths import share_of
 from riskdoc.analysis.tension import friction_on, friction_worst, turn_at
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.by_count import stretching_length
 from riskdoc.mechanics.equation import Equation
@@ -51,7 +51,7 @@ class Arrest:
     stretch: Interval | None = None
     slip: Interval | None = None
     one_strand: Interval | None = None
-    missing: tuple[str, ...] = ()
+    missing: tuple[Text, ...] = ()
     slip_missing: tuple[str, ...] = ()
     untested: bool = False
     numbers: FallNumbers | None = None
@@ -83,7 +83,7 @@ def slip_of(file: JobFile, line: RigLine, device: str) -> Interval | None:
     if file.job.devices[device].slip is None:
         return None
     keys = ("devices", device, "slip")
-    force = stated(file, keys, "F s", say("slip force of {name}", name=device))
+    force = stated(file, keys, "F s", message("slip force of {name}", name=device))
     if not file.job.devices[device].each_strand:
         return force
     return combine(lambda f, share: f / share, force, share_of(file, line))
@@ -125,7 +125,7 @@ def arrest(file: JobFile, line: RigLine) -> Arrest:
         stiff = modulus_of_force(file, line.line.rope)
     except Missing as gap:
         return Arrest(missing=(gap.key,), slip_missing=slip_gaps(file, line))
-    free = stated(file, ("lines", line.id, "fall", "free"), "h", say("free fall"))
+    free = stated(file, ("lines", line.id, "fall", "free"), "h", message("free fall"))
     mass = mass_of(file, line.line.load)
     ranging = effective_ranging(file, line)
     loading = _effective(file, line, lambda b: friction_worst(file, line, b, "high"))
@@ -181,7 +181,7 @@ def _drops(file: JobFile, line: RigLine, free: Interval) -> Iterator[tuple[FallN
 
 
 def _strands(file: JobFile, line: RigLine) -> Interval:
-    return counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands"))
+    return counted(file, ("lines", line.id, "strands"), line.line.strands, "k", message("strands"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,12 +237,12 @@ def fall_figures(file: JobFile, line: RigLine, found: Arrest) -> Iterator[Figure
     yield fall_modulus_figure(file, line)
     yield figure(
         f"{name}/effective_length",
-        say("Rope that stretches in the fall"),
+        message("Rope that stretches in the fall"),
         stretching_length(len(line.bends)),
         _stretching(file, line),
         effective,
     )
-    title = say("Fall factor")
+    title = message("Fall factor")
     yield figure(
         f"{name}/factor",
         title,
@@ -253,13 +253,13 @@ def fall_figures(file: JobFile, line: RigLine, found: Arrest) -> Iterator[Figure
         },
     )
     equation, inputs = fall.worked(effective)
-    title = say("Peak force of the fall at the load")
+    title = message("Peak force of the fall at the load")
     yield figure(f"{name}/peak", title, equation, inputs, fall.peak(effective)[0])
     soft = found.soft
     if found.slip is not None and soft is not None and soft.slip is not None:
         yield figure(
             f"{name}/slip",
-            say("Slip of the device in the fall"),
+            message("Slip of the device in the fall"),
             SLIP,
             {
                 "m": soft.mass,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from riskdoc.i18n.message import Text
 from riskdoc.quantities.ranges import Input, Range, Sensitivity
 
 
@@ -16,16 +17,16 @@ class Figure:
     """
 
     id: str
-    title: str
+    title: Text
     subject: str
     range: Range
     unit: str
     symbol: str
-    formula: str
-    worked: str
+    formula: Text
+    worked: Text
     inputs: tuple[Input, ...]
     sensitivities: tuple[Sensitivity, ...]
-    source: str
+    source: Text
     band: Range | None = None
 
     @property

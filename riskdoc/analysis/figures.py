@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 
 from riskdoc.analysis.figure import Figure
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, filled, joined, message
 from riskdoc.mechanics.equation import Equation
 from riskdoc.quantities.intervals import Interval, combine, exact
 from riskdoc.quantities.printing import plain
@@ -22,11 +22,11 @@ SAME = 1e-9
 
 def figure(
     id: str,
-    title: str,
+    title: Text,
     equation: Equation,
     inputs: Mapping[str, Interval | float],
     number: Interval | None = None,
-    where: str = "",
+    where: Text = "",
 ) -> Figure:
     """A figure of the report: what the equation gives for its inputs, by name.
 
@@ -36,7 +36,7 @@ def figure(
 
     >>> from riskdoc.mechanics.kit import ROPE_MASS
     >>> made = figure("rope/a/mass", "Mass", ROPE_MASS, {"w": 0.075, "L": 20})
-    >>> made.formula, made.worked
+    >>> str(made.formula), made.worked
     ('m = w · L', 'm = 0.075 · 20 = 1.5 kg')
     """
     given = [_spread(inputs[name]) for name in equation.arguments]
@@ -56,11 +56,11 @@ def figure(
         range=number.range,
         unit=equation.unit,
         symbol=equation.symbol,
-        formula="; ".join(_formula(equation)),
-        worked="; ".join((*_worked(equation, expected, number.expected), *filter(None, [where]))),
+        formula=joined(_formula(equation), "; "),
+        worked=joined((*_worked(equation, expected, number.expected), where), "; "),
         inputs=tuple(number.inputs.values()),
         sensitivities=number.sensitivities(),
-        source=say(equation.source) if equation.source else "",
+        source=message(equation.source) if equation.source else "",
     )
 
 
@@ -68,12 +68,12 @@ def _spread(number: Interval | float) -> Interval:
     return number if isinstance(number, Interval) else exact(number)
 
 
-def _formula(equation: Equation) -> Iterator[str]:
+def _formula(equation: Equation) -> Iterator[Text]:
     """The equation, its steps, and its words."""
     for each in (equation, *equation.steps):
-        yield f"{each.symbol} = {each.in_symbols}"
+        yield filled(f"{each.symbol} = {each.formula}", **each.signs)
     if equation.words:
-        yield say(equation.words)
+        yield message(equation.words)
 
 
 def _worked(equation: Equation, numbers: dict[str, float], result: float) -> Iterator[str]:

@@ -11,7 +11,7 @@ from riskdoc.analysis.inputs import counted, from_table, stated
 from riskdoc.analysis.load_mass import Acting
 from riskdoc.analysis.resolve import RigLine
 from riskdoc.analysis.tension import Tensions, friction_at, ratio_free, static, steady
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.job.model import Haul
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.by_count import hauling_advantage, tension_at_snag
@@ -58,7 +58,7 @@ def hauling(file: JobFile, line: RigLine) -> Hauling | None:
         return None
     each = from_table("work", "pull of one hauler", "p")
     keys = ("lines", line.id, "haul", "haulers")
-    haulers = counted(file, keys, haul.haulers, "n", say("haulers"))
+    haulers = counted(file, keys, haul.haulers, "n", message("haulers"))
     return Hauling(
         actual=_advantage(file, line, haul, _efficiency(file, line)),
         ideal=_advantage(file, line, haul, exact(1.0)),
@@ -73,7 +73,7 @@ def hauling(file: JobFile, line: RigLine) -> Hauling | None:
 def _efficiency(file: JobFile, line: RigLine) -> Interval:
     if line.line.haul is not None and line.line.haul.efficiency is not None:
         keys = ("lines", line.id, "haul", "efficiency")
-        return stated(file, keys, "η", say("efficiency of a sheave"))
+        return stated(file, keys, "η", message("efficiency of a sheave"))
     return from_table("work", "sheave efficiency", "η")
 
 
@@ -81,7 +81,7 @@ def _advantage(file: JobFile, line: RigLine, haul: Haul, efficiency: Interval) -
     stages = []
     for n, stage in enumerate(haul.stages):
         keys = ("lines", line.id, "haul", "stages", n, "strands")
-        strands = counted(file, keys, stage.strands, "n", say("strands of stage {n}", n=n + 1))
+        strands = counted(file, keys, stage.strands, "n", message("strands of stage {n}", n=n + 1))
         fixed = stage.ends == "fixed"
         stages.append(combine(lambda s, e, f=fixed: advantage(s, e, f), strands, efficiency))
     return combine(compound, *stages)
@@ -124,11 +124,11 @@ def haul_figures(
     stages = line.line.haul.stages if line.line.haul is not None else ()
     yield figure(
         f"{name}/advantage",
-        say("Advantage of the hauling system, with friction"),
+        message("Advantage of the hauling system, with friction"),
         hauling_advantage([(stage.strands, stage.ends == "fixed") for stage in stages]),
         {"η": _efficiency(file, line)},
         system.actual,
-        where=say("without friction {ideal}", ideal=plain(system.ideal.expected)),
+        where=message("without friction {ideal}", ideal=plain(system.ideal.expected)),
     )
     found_steady = steady(file, line)
     case = hauled_case(found_steady)
@@ -136,14 +136,14 @@ def haul_figures(
     pull = combine(effort, tension, system.actual)
     yield figure(
         f"{name}/effort",
-        say("Steady effort of the team ({case})", case=say(case)),
+        message("Steady effort of the team ({case})", case=message(case)),
         EFFORT,
         {
             "T": tension,
             "A": system.actual,
         },
     )
-    title = say("Haulers needed")
+    title = message("Haulers needed")
     yield figure(
         f"{name}/team",
         title,
@@ -155,7 +155,7 @@ def haul_figures(
     )
     yield figure(
         f"{name}/jam",
-        say("Tension the team can put into the line when the load snags"),
+        message("Tension the team can put into the line when the load snags"),
         JAM,
         {
             "n": system.haulers,

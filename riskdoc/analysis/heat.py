@@ -11,7 +11,7 @@ from riskdoc.analysis.inputs import Missing, from_table, stated
 from riskdoc.analysis.load_mass import mass_of
 from riskdoc.analysis.resolve import RUNNING, RigLine
 from riskdoc.analysis.tension import Tensions
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.heat import (
     EDGE_POWER,
@@ -61,7 +61,7 @@ class _WayDown:
     """A way down that a device takes the heat of; `key` is that of its figure."""
 
     key: str
-    title: str
+    title: Text
     mass: Interval
     height: Interval
 
@@ -74,14 +74,14 @@ class _WayDown:
 def _ways_down(file: JobFile, line: RigLine, device: str | None = None) -> Iterator[_WayDown]:
     """At work as far down as the load hangs, in a rescue down the whole drop."""
     if _goes_down(line) and (device is None or device in line.line.devices):
-        below = stated(file, ("lines", line.id, "below"), "h", say("height of the descent"))
+        below = stated(file, ("lines", line.id, "below"), "h", message("height of the descent"))
         mass = mass_of(file, line.line.load)
-        yield _WayDown("energy", say("Energy of one descent"), mass, below)
+        yield _WayDown("energy", message("Energy of one descent"), mass, below)
     rescued = device is None or device in line.rescue_devices
     if line.line.rescue is not None and _lowers(line) and rescued:
-        drop = stated(file, ("sites", line.site_id, "drop"), "h", say("drop"))
+        drop = stated(file, ("sites", line.site_id, "drop"), "h", message("drop"))
         mass = mass_of(file, line.line.rescue.load)
-        title = say("Energy of lowering the rescue load down the whole drop")
+        title = message("Energy of lowering the rescue load down the whole drop")
         yield _WayDown("energy_rescue", title, mass, drop)
 
 
@@ -91,7 +91,9 @@ def _energy(file: JobFile, line: RigLine, device: str) -> Interval:
 
 def warming(file: JobFile, line: RigLine, device: str) -> dict[str, Interval]:
     """Energy, the share that stays in the device, its mass and heat capacity."""
-    mass = stated(file, ("devices", device, "mass"), "M", say("mass of {device}", device=device))
+    mass = stated(
+        file, ("devices", device, "mass"), "M", message("mass of {device}", device=device)
+    )
     material = file.job.devices[device].material
     if material is None:
         raise Missing(f"devices.{device}.material")
@@ -117,7 +119,7 @@ def heat_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figu
                 way.energy,
             )
         hanging = greatest(*(combine(weight, way.mass) for way in _ways_down(file, line)))
-        title = say("Power into the device")
+        title = message("Power into the device")
         yield figure(
             f"line/{line.id}/heat/power",
             title,
@@ -130,7 +132,7 @@ def heat_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figu
         for device in warmed(file, line):
             yield figure(
                 f"line/{line.id}/heat/rise/{device}",
-                say("Temperature rise of {device}", device=device),
+                message("Temperature rise of {device}", device=device),
                 RISE,
                 warming(file, line, device),
             )
@@ -141,7 +143,7 @@ def heat_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figu
             )
             yield figure(
                 f"line/{line.id}/edge/{edge.id}/heat/{case}",
-                say("Friction heat at {edge} ({case})", edge=edge.id, case=say(case)),
+                message("Friction heat at {edge} ({case})", edge=edge.id, case=message(case)),
                 EDGE_POWER,
                 {
                     "T_above": above,

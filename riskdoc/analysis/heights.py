@@ -18,7 +18,8 @@ from riskdoc.analysis.inputs import cached, counted, stated
 from riskdoc.analysis.load_mass import weight_of
 from riskdoc.analysis.resolve import RigLine
 from riskdoc.analysis.stiffness import modulus_slow
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Text, joined, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.clearance import height_left
 from riskdoc.mechanics.loads import weight
@@ -30,7 +31,7 @@ AT_WORK, AT_LOWEST = mark("at the place of work"), mark("at the lowest place of 
 
 def drop_of(file: JobFile, line: RigLine) -> Interval:
     """The drop of the site of a line."""
-    return stated(file, ("sites", line.site_id, "drop"), "H", say("drop"))
+    return stated(file, ("sites", line.site_id, "drop"), "H", message("drop"))
 
 
 def clear_at_lowest(file: JobFile, line: RigLine) -> Interval:
@@ -39,7 +40,7 @@ def clear_at_lowest(file: JobFile, line: RigLine) -> Interval:
         file,
         ("sites", line.site_id, "clear_below"),
         "C",
-        say("clear height at the lowest place of work"),
+        message("clear height at the lowest place of work"),
     )
 
 
@@ -62,7 +63,7 @@ def clear_at_work(file: JobFile, line: RigLine) -> Interval:
     left = combine(height_left, drop_of(file, line), below_of(file, line))
     if line.line.fall is None:
         return left
-    clear = stated(file, ("lines", line.id, "fall", "clear"), "C", say("clear height"))
+    clear = stated(file, ("lines", line.id, "fall", "clear"), "C", message("clear height"))
     return least(clear, left)
 
 
@@ -72,32 +73,34 @@ def sink_of(file: JobFile, line: RigLine, load: str, below: Interval) -> Interva
     No edge takes any of the load: friction never helps. Raises `Missing` without a stretch.
     """
     stiffness = modulus_slow(file, line.line.rope)
-    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands"))
+    strands = counted(
+        file, ("lines", line.id, "strands"), line.line.strands, "k", message("strands")
+    )
     length = total(below, *above_of(file, line))
-    per_metre = stated(file, ("ropes", line.line.rope, "mass"), "w", say("mass per length"))
+    per_metre = stated(file, ("ropes", line.line.rope, "mass"), "w", message("mass per length"))
     own = combine(own_weight_stretch, combine(weight, per_metre), below, stiffness)
     return total(combine(stretch, weight_of(file, load), length, stiffness, strands), own)
 
 
-def sinking(file: JobFile, line: RigLine) -> Iterator[tuple[str, str, str]]:
+def sinking(file: JobFile, line: RigLine) -> Iterator[tuple[str, str, Text]]:
     """What comes on the rope: its id among figures, its load, and words for it."""
     yield "", line.line.load, ""
     if line.line.rescue is not None:
-        yield "/rescue", line.line.rescue.load, say("with the rescue load")
+        yield "/rescue", line.line.rescue.load, message("with the rescue load")
 
 
 def sink_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     """How far each load sinks at both places. Raises `Missing` on the first that lacks a number."""
     titles = {
-        "work": (below_of, say("Sink when the load comes on the rope, at the place of work")),
-        "lowest": (lowest_of, say("Sink when the load comes on the rope, at the lowest place")),
+        "work": (below_of, message("Sink when the load comes on the rope, at the place of work")),
+        "lowest": (lowest_of, message("Sink when the load comes on the rope, at the lowest place")),
     }
     for place, (below, title) in titles.items():
         for end, load, also in sinking(file, line):
             rope = below(file, line)
             yield figure(
                 f"line/{line.id}/sink/{place}{end}",
-                f"{title}, {also}" if also else title,
+                joined([title, also]),
                 SINK,
                 {
                     "W": weight_of(file, load),
@@ -106,7 +109,7 @@ def sink_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
                     "k": float(line.line.strands),
                     "K": modulus_slow(file, line.line.rope),
                     "w": stated(
-                        file, ("ropes", line.line.rope, "mass"), "w", say("mass per length")
+                        file, ("ropes", line.line.rope, "mass"), "w", message("mass per length")
                     ),
                 },
                 sink_of(file, line, load, rope),

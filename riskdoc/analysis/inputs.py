@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import cache, wraps
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 
-from riskdoc.i18n.say import Locale, say, voice
+from riskdoc.i18n.message import Text, message
 from riskdoc.quantities.intervals import Interval, given, is_brief
 from riskdoc.quantities.ranges import Input, Range
 from riskdoc.tables.loader import Cell, cell, note, noted
@@ -22,7 +22,7 @@ T = TypeVar("T")
 class Missing(Exception):  # noqa: N818  (not a fault: it becomes the verdict `not demonstrated`)
     """Something a figure needs is not in the job file; `key` is what to add."""
 
-    def __init__(self, key: str) -> None:
+    def __init__(self, key: Text) -> None:
         super().__init__(key)
         self.key = key
 
@@ -48,7 +48,7 @@ def cached(work: Callable[Concatenate[JobFile, P], T]) -> Callable[Concatenate[J
     return kept
 
 
-def stated(file: JobFile, keys: tuple[str | int, ...], symbol: str, title: str) -> Interval:
+def stated(file: JobFile, keys: tuple[str | int, ...], symbol: str, title: Text) -> Interval:
     """A quantity of the job file as a number.
 
     Raises `Missing` with the dotted key where the job file does not state it.
@@ -67,7 +67,7 @@ def _inside(value: Any, key: str | int) -> Any:  # noqa: ANN401  (any part of a 
     return getattr(value, key)
 
 
-def _entry(value: Quantity, keys: tuple[str | int, ...], symbol: str, title: str) -> Input:
+def _entry(value: Quantity, keys: tuple[str | int, ...], symbol: str, title: Text) -> Input:
     return Input(
         id=dotted(keys),
         symbol=symbol,
@@ -77,12 +77,12 @@ def _entry(value: Quantity, keys: tuple[str | int, ...], symbol: str, title: str
         written=value.written,
         place=str(value.place),
         provenance="stated",
-        source=say("job file"),
+        source=message("job file"),
     )
 
 
 def counted(
-    file: JobFile, keys: tuple[str | int, ...], value: int, symbol: str, title: str
+    file: JobFile, keys: tuple[str | int, ...], value: int, symbol: str, title: Text
 ) -> Interval:
     """A whole number of the job file (passes, strands, runs) as a number."""
     return given(
@@ -95,7 +95,7 @@ def counted(
             written=str(value),
             place=str(file.place(*keys)),
             provenance="stated",
-            source=say("job file"),
+            source=message("job file"),
         )
     )
 
@@ -109,48 +109,44 @@ def from_table(table: str, row: str, symbol: str, column: str = "value") -> Inte
     return from_cell(cell(table, row, column), symbol)
 
 
-def from_cell(found: Cell, symbol: str) -> Interval:
-    """A cell of a table as a number, its words in the voice that is speaking."""
-    return _from_cell(found, symbol, voice())
-
-
 @cache
-def _from_cell(found: Cell, symbol: str, _voice: Locale) -> Interval:
+def from_cell(found: Cell, symbol: str) -> Interval:
+    """A cell of a table as a number, kept for the next time."""
     low, expected, high = found.low, found.expected, found.high
     text = f"{expected:g}" if low == high else f"{low:g} / {expected:g} / {high:g}"
     return given(
         Input(
             id=found.id,
             symbol=symbol,
-            title=say("{what}: {of}", what=say(found.what), of=say(found.of))
+            title=message("{what}: {of}", what=message(found.what), of=message(found.of))
             if found.of
-            else say(found.what),
+            else message(found.what),
             range=Range(low, expected, high),
             unit=found.unit,
             written=text if found.unit == "1" else f"{text} {found.unit}",
-            place=say("table {row}", row=found.id),
+            place=message("table {row}", row=found.id),
             provenance=found.provenance,
-            source=say(found.source),
+            source=message(found.source),
         )
     )
 
 
-def sourced(found: Cell) -> str:
+def sourced(found: Cell) -> Text:
     """Where a number of the tables comes from, and how sure that is."""
-    return rests_on(say(found.source), found.provenance)
+    return rests_on(message(found.source), found.provenance)
 
 
-def rests_on(source: str, provenance: str) -> str:
-    """A source that was said already, and how sure it is.
+def rests_on(source: Text, provenance: str) -> Text:
+    """A source, and how sure it is.
 
-    >>> rests_on("EN 355:2002", "published")
+    >>> str(rests_on("EN 355:2002", "published"))
     'EN 355:2002 (published)'
     >>> rests_on("job file", "stated")
     'job file'
     """
     if provenance == "stated":  # the job file is the source, and says no more
         return source
-    return say("{source} ({provenance})", source=source, provenance=say(provenance))
+    return message("{source} ({provenance})", source=source, provenance=message(provenance))
 
 
 def dotted(keys: tuple[str | int, ...]) -> str:

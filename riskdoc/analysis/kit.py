@@ -8,7 +8,7 @@ from riskdoc.analysis.figure import Figure
 from riskdoc.analysis.figures import figure
 from riskdoc.analysis.inputs import from_table, stated
 from riskdoc.analysis.resolve import Rig
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.by_count import kit_mass, kit_volume
 from riskdoc.mechanics.kit import PACKED_VOLUME, ROPE_MASS, packed_volume
@@ -18,10 +18,10 @@ from riskdoc.quantities.intervals import Interval, combine, product, total
 def rope_figures(file: JobFile, rope: str) -> Iterator[Figure]:
     """Mass of a rope."""
     per_metre = stated(
-        file, ("ropes", rope, "mass"), "w", say("mass per length of {rope}", rope=rope)
+        file, ("ropes", rope, "mass"), "w", message("mass per length of {rope}", rope=rope)
     )
-    length = stated(file, ("ropes", rope, "length"), "L", say("length of {rope}", rope=rope))
-    title = say("Mass of {rope}", rope=rope)
+    length = stated(file, ("ropes", rope, "length"), "L", message("length of {rope}", rope=rope))
+    title = message("Mass of {rope}", rope=rope)
     yield figure(
         f"rope/{rope}/mass",
         title,
@@ -34,11 +34,11 @@ def rope_figures(file: JobFile, rope: str) -> Iterator[Figure]:
     )
     yield figure(
         f"rope/{rope}/packed_volume",
-        say("Packed volume of {rope}", rope=rope),
+        message("Packed volume of {rope}", rope=rope),
         PACKED_VOLUME,
         {
             "d": stated(
-                file, ("ropes", rope, "diameter"), "d", say("diameter of {rope}", rope=rope)
+                file, ("ropes", rope, "diameter"), "d", message("diameter of {rope}", rope=rope)
             ),
             "L": length,
             "fill": from_table("work", "packing", "fill"),
@@ -53,15 +53,15 @@ def kit_figures(file: JobFile, rig: Rig) -> Iterator[Figure]:
     devices = dict.fromkeys(name for line in rig.lines for name in line.all_devices)
     unknown = [name for name in devices if file.job.devices[name].mass is None]
     masses = [
-        stated(file, ("devices", name, "mass"), "m", say("mass of {name}", name=name)).on_axis(
+        stated(file, ("devices", name, "mass"), "m", message("mass of {name}", name=name)).on_axis(
             "kit"
         )
         for name in devices
         if name not in unknown
     ]
-    title = say("Mass of the ropes and devices on the lines")
+    title = message("Mass of the ropes and devices on the lines")
     if unknown:
-        title = say(
+        title = message(
             "Mass of the ropes and devices on the lines; at least, for {unknown} states no mass",
             unknown=", ".join(unknown),
         )
@@ -77,7 +77,7 @@ def kit_figures(file: JobFile, rig: Rig) -> Iterator[Figure]:
     )
     yield figure(
         "kit/packed_volume",
-        say("Packed volume of the ropes on the lines"),
+        message("Packed volume of the ropes on the lines"),
         kit_volume(len(ropes)),
         {
             **_each_rope(file, ropes, {"d": "diameter", "L": "length"}),
@@ -105,9 +105,9 @@ def _of_rope(file: JobFile, rope: str, key: str, symbol: str) -> Interval:
     together, and any number of ropes can be added up.
     """
     words = {
-        "mass": say("mass per length of {rope}", rope=rope),
-        "length": say("length of {rope}", rope=rope),
-        "diameter": say("diameter of {rope}", rope=rope),
+        "mass": message("mass per length of {rope}", rope=rope),
+        "length": message("length of {rope}", rope=rope),
+        "diameter": message("diameter of {rope}", rope=rope),
     }
     return stated(file, ("ropes", rope, key), symbol, words[key]).on_axis("kit")
 

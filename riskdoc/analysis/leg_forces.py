@@ -8,7 +8,7 @@ import numpy as np
 
 from riskdoc.analysis.anchor_pulls import Pulled, Way, turn_of_pull
 from riskdoc.analysis.inputs import Missing, cached, from_table, stated
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.anchors import (
     equalised_share,
@@ -98,13 +98,13 @@ def leg_strength(file: JobFile, anchor: str, leg: int) -> Interval:
     """Strength of a leg. Raises `Missing` where none is stated, or nothing that it rests on."""
     if file.job.anchors[anchor].legs[leg].evidence == "unknown":
         raise Missing(
-            say(
+            message(
                 "anchors.{anchor}.legs[{leg}].evidence other than unknown",
                 anchor=anchor,
                 leg=leg + 1,
             )
         )
-    title = say("strength of leg {leg}", leg=leg + 1)
+    title = message("strength of leg {leg}", leg=leg + 1)
     return stated(file, ("anchors", anchor, "legs", leg, "strength"), "S", title)
 
 
@@ -168,10 +168,10 @@ def _close(a: Array, b: Array, turn: Array, near: Array, *stiffness: Array) -> t
 def leg_stiffness(file: JobFile, anchor: str, leg: int) -> Interval:
     """Stiffness of a leg, up to a factor that all have where they are of one material."""
     keys, n = ("anchors", anchor, "legs", leg), leg + 1
-    length = stated(file, (*keys, "length"), "L", say("length of leg {n}", n=n))
+    length = stated(file, (*keys, "length"), "L", message("length of leg {n}", n=n))
     if file.job.anchors[anchor].legs[leg].modulus is None:
         return combine(lambda long: 1 / long, length)
-    modulus = stated(file, (*keys, "modulus"), "K", say("modulus of leg {n}", n=n))
+    modulus = stated(file, (*keys, "modulus"), "K", message("modulus of leg {n}", n=n))
     return combine(np.divide, modulus, length)
 
 
@@ -219,7 +219,7 @@ def _slid(
 
 def leg_length(file: JobFile, anchor: str, leg: int) -> Interval:
     """Length of a leg. Raises `Missing` where it is not stated."""
-    title = say("length of leg {n}", n=leg + 1)
+    title = message("length of leg {n}", n=leg + 1)
     return stated(file, ("anchors", anchor, "legs", leg, "length"), "L", title)
 
 
@@ -253,7 +253,7 @@ def _tied_fan(
         if lost:
             return _bounded(anchor, known)
         raise Missing(
-            say("legs of anchors.{anchor} that can hold the pull stated", anchor=anchor)
+            message("legs of anchors.{anchor} that can hold the pull stated", anchor=anchor)
         ) from error
 
 
@@ -281,7 +281,9 @@ def _sliding_fan(
             share = combine(lambda turn, *each: sliding_share(known, each, turn), turn, *long)
     except ValueError as error:
         raise Missing(
-            say("legs of anchors.{anchor} that can hold a pull turned by its reach", anchor=anchor)
+            message(
+                "legs of anchors.{anchor} that can hold a pull turned by its reach", anchor=anchor
+            )
         ) from error
     return (share,) * len(left)
 
@@ -292,7 +294,7 @@ def _bounded(anchor: str, known: list[Direction]) -> tuple[Interval, ...]:
         share = float(any_way(included_angle(known)) if len(known) == 2 else most_of(known))
     except ValueError as error:
         raise Missing(
-            say("legs of anchors.{anchor} within 90° of each other", anchor=anchor)
+            message("legs of anchors.{anchor} within 90° of each other", anchor=anchor)
         ) from error
     return (exact(share),) * len(known)
 
@@ -306,5 +308,8 @@ def _directions(file: JobFile, anchor: str, legs: range | tuple[int, ...]) -> li
 def leg_angle(file: JobFile, anchor: str, leg: int) -> Interval:
     """Angle of a leg of two to the pull."""
     return stated(
-        file, ("anchors", anchor, "legs", leg, "angle"), "α", say("angle of leg {leg}", leg=leg + 1)
+        file,
+        ("anchors", anchor, "legs", leg, "angle"),
+        "α",
+        message("angle of leg {leg}", leg=leg + 1),
     )

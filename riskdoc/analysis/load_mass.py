@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from riskdoc.analysis.inputs import cached, from_table, stated
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.equation import Equation
 from riskdoc.mechanics.loads import weight
@@ -23,12 +23,12 @@ def weight_of(file: JobFile, load: str) -> Interval:
 def mass_of(file: JobFile, load: str) -> Interval:
     """Mass of everything on the line."""
     axis = f"load {load}"  # every result rises with both or falls with both
-    mass = stated(file, ("loads", load, "mass"), "m", say("mass of {load}", load=load)).on_axis(
+    mass = stated(file, ("loads", load, "mass"), "m", message("mass of {load}", load=load)).on_axis(
         axis
     )
-    kit = stated(file, ("loads", load, "kit"), "m kit", say("kit of {load}", load=load)).on_axis(
-        axis
-    )
+    kit = stated(
+        file, ("loads", load, "kit"), "m kit", message("kit of {load}", load=load)
+    ).on_axis(axis)
     return combine(lambda a, b: a + b, mass, kit)
 
 

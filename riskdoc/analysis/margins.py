@@ -21,7 +21,8 @@ from riskdoc.analysis.strengths import (
     station_strengths,
 )
 from riskdoc.analysis.tension import Tensions, friction_at, static
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Text, filled, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.by_count import WEAKEST, of_several, strength_left, tension_past
 from riskdoc.mechanics.strength import ARREST_MARGIN, DERATED_MARGIN, RATED_MARGIN
@@ -30,18 +31,18 @@ from riskdoc.quantities.intervals import Interval, combine, greatest, least, pro
 PLACES = {"load": mark("at the load"), "anchor": mark("at the anchor")}
 
 
-def place_words(station: str) -> str:
+def place_words(station: str) -> Text:
     """A station in words.
 
-    >>> place_words("edge:coping:above"), place_words("redirect:2:below")
+    >>> str(place_words("edge:coping:above")), str(place_words("redirect:2:below"))
     ('at edge coping', 'at redirect 2')
     """
     if station in PLACES:
-        return say(PLACES[station])
+        return message(PLACES[station])
     kind, name = station.split(":")[:2]
     if kind == "redirect":
-        return say("at redirect {n}", n=name)
-    return say("at edge {edge}", edge=name)
+        return message("at redirect {n}", n=name)
+    return message("at edge {edge}", edge=name)
 
 
 def tension_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[Figure]:
@@ -56,7 +57,7 @@ def tension_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[F
                 raise AssertionError(f"nothing says what acts in {case}")
             yield figure(
                 f"line/{line.id}/tension/{station}/{case}",
-                say("Tension {place}, {case}", place=place_words(station), case=say(case)),
+                message("Tension {place}, {case}", place=place_words(station), case=message(case)),
                 equation if station == "load" else tension_past(len(inputs) // 3),
                 inputs,
                 number,
@@ -83,7 +84,7 @@ def strength_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
         floor = {"S_knot": floors[station]} if station in floors else {}
         yield figure(
             f"line/{line.id}/strength/{station}",
-            say("Strength left {place}", place=place_words(station)),
+            message("Strength left {place}", place=place_words(station)),
             strength_left(len(factors), floor=bool(floor)),
             {
                 **inputs,
@@ -91,10 +92,13 @@ def strength_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
             },
             strengths[station],
         )
-    signs = [f"{WEAKEST.symbol} {place_words(station)}" for station in strengths]
+    signs = [
+        filled("{sign} {place}", sign=WEAKEST.symbol, place=place_words(station))
+        for station in strengths
+    ]
     yield figure(
         f"line/{line.id}/strength",
-        say("Strength left at the weakest station"),
+        message("Strength left at the weakest station"),
         of_several(np.minimum, signs, WEAKEST),
         {f"n{n}": each for n, each in enumerate(strengths.values(), start=1)},
         least(*strengths.values()),
@@ -111,7 +115,7 @@ def arrest_limit(file: JobFile, line: RigLine) -> Interval:
 class Pair:
     """One demand against one capacity, and where that is; a check takes the least of several."""
 
-    where: str
+    where: Text
     demand: Interval
     capacity: Interval
 
@@ -124,14 +128,14 @@ def station_pairs(
     for case, profile in found.against.items():
         for station, tension in profile.items():
             yield Pair(
-                f"{place_words(station)} ({say(case)})",
+                filled("{place} ({case})", place=place_words(station), case=message(case)),
                 product(tension, share),
                 strengths[station_of(station)],
             )
 
 
 def margin_figures(
-    file: JobFile, line: RigLine, found: Tensions, missing: tuple[str, ...]
+    file: JobFile, line: RigLine, found: Tensions, missing: tuple[Text, ...]
 ) -> Iterator[Figure]:
     """The margins as numbers; one that cannot be computed is left out and its check says why."""
     name = f"line/{line.id}/margin"
@@ -139,7 +143,7 @@ def margin_figures(
     pulled = greatest(*(t for profile in static(file, line).values() for t in profile.values()))
     strength = breaking_strength(file, line)
     most = product(pulled, share)
-    title = say("Rated margin")
+    title = message("Rated margin")
     yield figure(
         f"{name}/rated",
         title,
@@ -155,7 +159,7 @@ def margin_figures(
         worst = min(pairs, key=lambda p: p.capacity.expected / p.demand.expected)
         yield figure(
             f"{name}/derated",
-            say("Derated margin"),
+            message("Derated margin"),
             DERATED_MARGIN,
             {
                 "S_left": worst.capacity,
@@ -167,7 +171,7 @@ def margin_figures(
     if line.arrests:
         limit = product(arrest_limit(file, line), share)
         weakest = least(*strengths.values())
-        title = say("Arrest margin")
+        title = message("Arrest margin")
         yield figure(
             f"{name}/arrest",
             title,

@@ -20,7 +20,8 @@ from riskdoc.analysis.stiffness import modulus_slow
 from riskdoc.analysis.strengths import bare_radius
 from riskdoc.analysis.tension import friction_across, friction_across_least, turn_of
 from riskdoc.analysis.wind_and_swing import gust_passes, offset_of, reach_of
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.movement import running_distance, sawing_distance, sideways_distance
 from riskdoc.mechanics.sweep import held_crossing
@@ -66,7 +67,9 @@ def contact_radius(file: JobFile, edge: RigEdge) -> Interval:
     """Radius the rope rubs over: a plate's or roller's own where there is one, else the edge's."""
     if edge.replaced:
         keys = ("protection", str(edge.protector_id), "radius")
-        return stated(file, keys, "r", say("radius of {protector}", protector=edge.protector_id))
+        return stated(
+            file, keys, "r", message("radius of {protector}", protector=edge.protector_id)
+        )
     return bare_radius(file, edge)
 
 
@@ -126,9 +129,9 @@ def passes(file: JobFile, line: RigLine) -> Interval:
             keys,
             1,
             "N",
-            say("sideways passes (0 stated, counted as 1: there is a reach)"),
+            message("sideways passes (0 stated, counted as 1: there is a reach)"),
         )
-    return counted(file, keys, line.line.passes, "N", say("sideways passes"))
+    return counted(file, keys, line.line.passes, "N", message("sideways passes"))
 
 
 def along(file: JobFile, line: RigLine, edge: RigEdge) -> Iterator[Along]:
@@ -155,7 +158,7 @@ def runs_of(file: JobFile, line: RigLine) -> Interval:
     keys = ("lines", line.id, "runs")
     if line.line.runs is None:
         raise Missing(".".join(keys))
-    return counted(file, keys, line.line.runs, "runs", say("times each case is done"))
+    return counted(file, keys, line.line.runs, "runs", message("times each case is done"))
 
 
 def steps_of(file: JobFile, line: RigLine, case: str) -> Interval:
@@ -189,12 +192,12 @@ def step_of() -> Interval:
 
 def height_of(file: JobFile, line: RigLine) -> Interval:
     """Height that is climbed or descended below the last edge."""
-    return stated(file, ("lines", line.id, "below"), "h", say("height climbed"))
+    return stated(file, ("lines", line.id, "below"), "h", message("height climbed"))
 
 
 def hours_of(file: JobFile, line: RigLine) -> Interval:
     """How long the load hangs on the line. Raises `Missing` where it is not stated."""
-    return stated(file, ("lines", line.id, "hours"), "t", say("time on the line"))
+    return stated(file, ("lines", line.id, "hours"), "t", message("time on the line"))
 
 
 def _running(
@@ -215,7 +218,7 @@ def least_contact(file: JobFile, line: RigLine) -> Interval:
 
 def contact_part(file: JobFile, line: RigLine) -> tuple[Interval, Interval]:
     """The part of a rope's thickness that bears on an edge at least, and the thickness."""
-    diameter = stated(file, ("ropes", line.line.rope, "diameter"), "d", say("rope diameter"))
+    diameter = stated(file, ("ropes", line.line.rope, "diameter"), "d", message("rope diameter"))
     return from_table("abrasion", "least contact", "λ"), diameter
 
 
@@ -231,6 +234,6 @@ def _sawing(
         radius,
         turn_of(file, edge),
         steps,
-        counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands")),
+        counted(file, ("lines", line.id, "strands"), line.line.strands, "k", message("strands")),
         least_contact(file, line),
     )

@@ -10,7 +10,7 @@ from riskdoc.analysis.figure import Figure
 from riskdoc.analysis.figures import figure
 from riskdoc.analysis.resolve import RigLine, RigRedirect
 from riskdoc.analysis.tension import Tensions
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.anchors import REDIRECTED, freed_rope, redirect_resultant, wrapped_force
 from riskdoc.quantities.intervals import Interval, combine, greatest
@@ -47,7 +47,7 @@ def redirect_pull(file: JobFile, redirect: RigRedirect, found: Tensions) -> Inte
 
 
 def pulls_of_redirects(
-    file: JobFile, line: RigLine, found: Tensions, missing: tuple[str, ...]
+    file: JobFile, line: RigLine, found: Tensions, missing: tuple[Text, ...]
 ) -> Iterator[RedirectPull]:
     """What the redirects of a line put on their anchors, each with its greatest case."""
     for redirect in line.redirects:
@@ -64,7 +64,7 @@ def redirect_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[
         above, below = sides[case]
         yield figure(
             f"line/{line.id}/redirect/{redirect.number}/force",
-            say(
+            message(
                 "Pull on {anchor} from redirect {n} of {line}",
                 anchor=redirect.redirect.anchor,
                 n=redirect.number,
@@ -77,7 +77,7 @@ def redirect_figures(file: JobFile, line: RigLine, found: Tensions) -> Iterator[
                 "θ": redirect_turn(file, redirect),
             },
             greatest(*pulls.values()),
-            where=say(case),
+            where=message(case),
         )
 
 

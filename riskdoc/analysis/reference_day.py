@@ -13,7 +13,6 @@ from riskdoc.analysis.abrasion import Touch, Way, wet_wear, worn
 from riskdoc.analysis.inputs import from_table
 from riskdoc.analysis.load_mass import dynamic_of
 from riskdoc.analysis.movements import bounce_of, bounces_of, step_of
-from riskdoc.i18n.say import Locale, voice
 from riskdoc.mechanics.loads import weight
 from riskdoc.mechanics.movement import sawing_distance, sideways_distance
 from riskdoc.mechanics.stretch import modulus_static
@@ -23,14 +22,14 @@ from riskdoc.tables.loader import Cell, Rows, cell, note, noted, said_of
 
 
 def padded_day() -> Interval:
-    """The exposure of a day over a padded coping, its inputs in the voice that is speaking."""
-    day, rows = _kept_day(voice())
+    """The exposure of a day over a padded coping, kept for the next time."""
+    day, rows = _kept_day()
     note(rows)
     return day
 
 
 @cache
-def _kept_day(_voice: Locale) -> tuple[Interval, Rows]:
+def _kept_day() -> tuple[Interval, Rows]:
     with noted() as rows:
         return _worked_day(), rows
 

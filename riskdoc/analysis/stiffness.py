@@ -14,7 +14,7 @@ from riskdoc.analysis.figure import Figure
 from riskdoc.analysis.figures import figure
 from riskdoc.analysis.inputs import Missing, cached, from_table, stated
 from riskdoc.analysis.resolve import RigLine
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.stretch import (
     MODULUS_IN_FALL,
@@ -33,7 +33,9 @@ def modulus_slow(file: JobFile, rope: str) -> Interval:
 
     Raises `Missing` where the job states no stretch: a test peak says nothing of slow loading.
     """
-    e = stated(file, ("ropes", rope, "stretch"), "e", say("static stretch of {rope}", rope=rope))
+    e = stated(
+        file, ("ropes", rope, "stretch"), "e", message("static stretch of {rope}", rope=rope)
+    )
     return combine(modulus_static, e)
 
 
@@ -75,15 +77,17 @@ def _way(file: JobFile, rope: str, name: str, expected: float) -> Interval:
         Input(
             id=f"ropes.{rope}.{name}",
             symbol="κ",
-            title=say("static modulus or the one of the drop test")
+            title=message("static modulus or the one of the drop test")
             if tested
-            else say("static modulus or the one of the standard's greatest peak"),
+            else message("static modulus or the one of the standard's greatest peak"),
             range=Range(0.0, expected, 1.0),
             unit="1",
-            written=say("0 (static) to 1 (drop test)"),
+            written=message("0 (static) to 1 (drop test)"),
             place=str(file.place("ropes", rope)),
             provenance="judgement",
-            source=say("a fall is nearer the drop test; a stretch is judged with the softer rope"),
+            source=message(
+                "a fall is nearer the drop test; a stretch is judged with the softer rope"
+            ),
         )
     )
 
@@ -97,9 +101,9 @@ def _test(file: JobFile, rope: str) -> tuple[Interval, Interval, Interval, Inter
     if file.job.ropes[rope].peak is None:
         return _standard_test(file, rope)
     words = {
-        "force": ("F₀", say("test peak of {rope}", rope=rope)),
-        "mass": ("m₀", say("test mass of {rope}", rope=rope)),
-        "factor": ("f₀", say("test fall factor of {rope}", rope=rope)),
+        "force": ("F₀", message("test peak of {rope}", rope=rope)),
+        "mass": ("m₀", message("test mass of {rope}", rope=rope)),
+        "factor": ("f₀", message("test fall factor of {rope}", rope=rope)),
     }
     force, mass, factor = (
         stated(file, ("ropes", rope, "peak", key), *said) for key, said in words.items()
@@ -130,8 +134,8 @@ def _standard_test(file: JobFile, rope: str) -> tuple[Interval, Interval, Interv
 
 def modulus_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     """The modulus of a line's rope as slow loading sees it. Raises `Missing` on the first step."""
-    e = stated(file, ("ropes", line.line.rope, "stretch"), "e", say("static stretch"))
-    title = say("Modulus of the rope under slow loading")
+    e = stated(file, ("ropes", line.line.rope, "stretch"), "e", message("static stretch"))
+    title = message("Modulus of the rope under slow loading")
     yield figure(
         f"line/{line.id}/modulus", title, MODULUS_SLOW, {"e": e}, modulus_slow(file, line.line.rope)
     )
@@ -143,7 +147,7 @@ def fall_modulus_figure(file: JobFile, line: RigLine) -> Figure:
     force, mass, factor, strands = _test(file, rope)
     return figure(
         f"line/{line.id}/fall/modulus",
-        say("Modulus of the rope in the fall"),
+        message("Modulus of the rope in the fall"),
         MODULUS_IN_FALL,
         {
             "K_slow": modulus_slow(file, rope),

@@ -8,7 +8,7 @@ from riskdoc.analysis.course import redirect_radius
 from riskdoc.analysis.edge_crossing import beside
 from riskdoc.analysis.inputs import Missing, cached, counted, from_table, stated
 from riskdoc.analysis.resolve import RigEdge, RigLine
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.loads import strand_share
 from riskdoc.mechanics.strength import bend_factor
@@ -19,13 +19,15 @@ from riskdoc.tables.loader import find, has
 @cached
 def breaking_strength(file: JobFile, line: RigLine) -> Interval:
     """Stated breaking strength of one strand. Raises `Missing` where it is not stated."""
-    return stated(file, ("ropes", line.line.rope, "strength"), "S", say("breaking strength"))
+    return stated(file, ("ropes", line.line.rope, "strength"), "S", message("breaking strength"))
 
 
 @cached
 def share_of(file: JobFile, line: RigLine) -> Interval:
     """Share of the load that the most loaded strand carries."""
-    strands = counted(file, ("lines", line.id, "strands"), line.line.strands, "k", say("strands"))
+    strands = counted(
+        file, ("lines", line.id, "strands"), line.line.strands, "k", message("strands")
+    )
     return combine(strand_share, strands, from_table("strength", "strand unevenness", "u"))
 
 
@@ -38,7 +40,7 @@ def station_factors(file: JobFile, line: RigLine) -> dict[str, tuple[Interval, .
     Raises `Missing` for a suspect rope: no factor makes one usable.
     """
     if line.rope.condition == "suspect":
-        raise Missing(say("ropes.{rope}.condition other than suspect", rope=line.line.rope))
+        raise Missing(message("ropes.{rope}.condition other than suspect", rope=line.line.rope))
     condition = from_table("strength", f"condition {line.rope.condition}", "c")
     worn = (condition,) if line.rope.condition == "worn" else ()
     on_top = (_wet(line), condition)
@@ -94,7 +96,9 @@ def bend_radius(file: JobFile, edge: RigEdge) -> Interval:
     """Radius over which the rope bends: the edge's, a plate's own, or a padded edge's."""
     if edge.replaced:
         keys = ("protection", str(edge.protector_id), "radius")
-        return stated(file, keys, "r", say("radius of {protector}", protector=edge.protector_id))
+        return stated(
+            file, keys, "r", message("radius of {protector}", protector=edge.protector_id)
+        )
     bare = bare_radius(file, edge)
     padding = None
     if edge.protected and edge.protector is not None:
@@ -108,7 +112,9 @@ def bend_radius(file: JobFile, edge: RigEdge) -> Interval:
 @cached
 def bare_radius(file: JobFile, edge: RigEdge) -> Interval:
     """Radius of the bare edge."""
-    return stated(file, ("edges", edge.id, "radius"), "r", say("radius of {edge}", edge=edge.id))
+    return stated(
+        file, ("edges", edge.id, "radius"), "r", message("radius of {edge}", edge=edge.id)
+    )
 
 
 def bend_of(file: JobFile, line: RigLine, edge: RigEdge) -> Interval:
@@ -123,7 +129,7 @@ def _bend_over(file: JobFile, line: RigLine, radius: Interval) -> Interval:
     return combine(
         bend_factor,
         radius,
-        stated(file, ("ropes", line.line.rope, "diameter"), "d", say("rope diameter")),
+        stated(file, ("ropes", line.line.rope, "diameter"), "d", message("rope diameter")),
         from_table("strength", "bend below 1", "b₀"),
         from_table("strength", "bend at 1", "b₁"),
         from_table("strength", "bend full at", "D/d"),

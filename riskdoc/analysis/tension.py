@@ -17,7 +17,8 @@ from riskdoc.analysis.edge_crossing import beside
 from riskdoc.analysis.inputs import cached, from_table, stated
 from riskdoc.analysis.load_mass import Acting, dynamic_of, weight_of
 from riskdoc.analysis.resolve import Bend, RigEdge, RigLine, RigRedirect
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Text, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.friction import equivalent_friction, signed_ratio
 from riskdoc.mechanics.loads import HANGING
@@ -64,7 +65,7 @@ def stations(line: RigLine) -> tuple[str, ...]:
 @cached
 def turn_of(file: JobFile, edge: RigEdge) -> Interval:
     """The angle through which an edge turns the rope."""
-    return stated(file, ("edges", edge.id, "turn"), "θ", say("turn at {edge}", edge=edge.id))
+    return stated(file, ("edges", edge.id, "turn"), "θ", message("turn at {edge}", edge=edge.id))
 
 
 @cached
@@ -77,7 +78,9 @@ def friction_of(file: JobFile, edge: RigEdge) -> Interval:
     protector = edge.protector
     if protector is not None and edge.protected and protector.friction is not None:
         keys = ("protection", str(edge.protector_id), "friction")
-        return stated(file, keys, "μ", say("friction on {protector}", protector=edge.protector_id))
+        return stated(
+            file, keys, "μ", message("friction on {protector}", protector=edge.protector_id)
+        )
     if edge.roller:
         ratio = from_table("protections", "roller set", "r", "ratio")
         return combine(lambda r: equivalent_friction(r, math.pi / 2), ratio)
@@ -90,7 +93,7 @@ def friction_bare(file: JobFile, edge: RigEdge) -> Interval:
     """Friction of the rope on the bare edge: measured, else the table's."""
     if edge.edge.friction is not None:
         return stated(
-            file, ("edges", edge.id, "friction"), "μ", say("friction on {edge}", edge=edge.id)
+            file, ("edges", edge.id, "friction"), "μ", message("friction on {edge}", edge=edge.id)
         )
     return from_table("surfaces", edge.edge.surface, "μ", "friction")
 
@@ -168,19 +171,21 @@ def hold_sense(bend: Bend) -> Interval:
         Input(
             id=f"hold.{bend.id}.sense",
             symbol="σ",
-            title=say("which way friction acts at {edge} while hanging still", edge=_named(bend)),
+            title=message(
+                "which way friction acts at {edge} while hanging still", edge=_named(bend)
+            ),
             range=Range(-1.0, 0.0, 1.0),
             unit="1",
             written="-1 / 0 / 1",
-            place=say("statics"),
+            place=message("statics"),
             provenance="published",
-            source=say("Baker & Haynes, Engineering Statics, ch. 9: impending slip either way"),
+            source=message("Baker & Haynes, Engineering Statics, ch. 9: impending slip either way"),
         )
     )
 
 
-def _named(bend: Bend) -> str:
-    return say("redirect {n}", n=bend.number) if isinstance(bend, RigRedirect) else bend.id
+def _named(bend: Bend) -> Text:
+    return message("redirect {n}", n=bend.number) if isinstance(bend, RigRedirect) else bend.id
 
 
 def ratio_free(file: JobFile, line: RigLine, bend: Bend, case: str, sense: float) -> Interval:

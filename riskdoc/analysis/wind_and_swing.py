@@ -10,7 +10,8 @@ from riskdoc.analysis.figures import figure
 from riskdoc.analysis.inputs import Missing, cached, from_table, stated
 from riskdoc.analysis.load_mass import Acting, mass_of, weight_of
 from riskdoc.analysis.resolve import RigLine
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Text, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.mechanics.swing import (
     SWING_DROP,
@@ -50,7 +51,7 @@ def reach_of(file: JobFile, line: RigLine) -> Interval:
     no wind carries him past it; where he does not reach that far the wind does. Raises `Missing`
     where the job says nothing of the reach, or nothing of the wind.
     """
-    own = stated(file, ("sites", line.site_id, "reach_sideways"), "x", say("sideways reach"))
+    own = stated(file, ("sites", line.site_id, "reach_sideways"), "x", message("sideways reach"))
     offset = offset_of(file, line)
     return own if offset is None else greatest(own, offset)
 
@@ -64,7 +65,9 @@ def _blows(line: RigLine) -> bool:
 
 def stop_wind(file: JobFile, site: str) -> Interval:
     """The wind at which work stops, as it is measured. Raises `Missing` where none is stated."""
-    return stated(file, ("sites", site, "wind", "stop_at"), "v", say("wind at which work stops"))
+    return stated(
+        file, ("sites", site, "wind", "stop_at"), "v", message("wind at which work stops")
+    )
 
 
 def mean_wind(file: JobFile, site: str) -> Interval:
@@ -116,7 +119,7 @@ def gust_passes(file: JobFile, line: RigLine) -> Interval | None:
         return None
     if line.line.hours is None:
         raise Missing(f"lines.{line.id}.hours")
-    hours = stated(file, ("lines", line.id, "hours"), "t", say("time on the line"))
+    hours = stated(file, ("lines", line.id, "hours"), "t", message("time on the line"))
     count = line.site.wind.gusts_per_hour if line.site.wind is not None else None
     if count is None:
         each = from_table("work", "gusts per hour", "gusts")
@@ -124,8 +127,8 @@ def gust_passes(file: JobFile, line: RigLine) -> Interval | None:
         keys = ("sites", line.site_id, "wind", "gusts_per_hour")
         each = given(
             Input(
-                ".".join(keys), "gusts", say("gusts in an hour"), Range(count, count, count), "1/h",
-                str(count), str(file.place(*keys)), "stated", say("job file"),
+                ".".join(keys), "gusts", message("gusts in an hour"), Range(count, count, count),
+                "1/h", str(count), str(file.place(*keys)), "stated", message("job file"),
             )
         )  # fmt: skip
     return combine(lambda t, n: t / 3600 * n, hours, each)
@@ -146,7 +149,7 @@ def _swinging(file: JobFile, line: RigLine) -> dict[str, Interval]:
     return {"m": mass, "d": below_pivot(file, line), "x": reach_of(file, line)}
 
 
-def swing_missing(file: JobFile, line: RigLine) -> tuple[str, ...]:
+def swing_missing(file: JobFile, line: RigLine) -> tuple[Text, ...]:
     """What the swing of a person needs and the job does not state."""
     reach = line.site.reach_sideways
     if not line.person or (reach is not None and reach.high == 0):
@@ -188,7 +191,7 @@ def air_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     words = beaufort_words(mean_wind(file, line.site_id).range.high)
     yield figure(
         f"{name}/force",
-        say("Wind force at the wind at which work stops ({words})", words=words),
+        message("Wind force at the wind at which work stops ({words})", words=words),
         WIND_FORCE,
         {
             "v": speed,
@@ -200,7 +203,7 @@ def air_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     )
     yield figure(
         f"{name}/offset",
-        say("How far the wind holds the load off the fall line"),
+        message("How far the wind holds the load off the fall line"),
         WIND_OFFSET,
         {
             "d": below_pivot(file, line),
@@ -211,24 +214,24 @@ def air_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     )
 
 
-def beaufort_words(speed: float) -> str:
+def beaufort_words(speed: float) -> Text:
     """The Beaufort number of a mean wind [m/s], with its name.
 
-    >>> beaufort_words(9.0)
+    >>> str(beaufort_words(9.0))
     'Beaufort 5, fresh breeze'
     """
     number = int(beaufort(speed))
-    return say("Beaufort {number}, {name}", number=number, name=say(BEAUFORT[number]))
+    return message("Beaufort {number}, {name}", number=number, name=message(BEAUFORT[number]))
 
 
 def _swing_figures(file: JobFile, line: RigLine) -> Iterator[Figure]:
     name, inputs = f"line/{line.id}/swing", _swinging(file, line)
     pendulum = {key: inputs[key] for key in SWING_DROP.arguments}
-    title = say("Height lost in a swing to the fall line")
+    title = message("Height lost in a swing to the fall line")
     yield figure(f"{name}/drop", title, SWING_DROP, pendulum)
-    title = say("Speed under the pivot after a swing")
+    title = message("Speed under the pivot after a swing")
     yield figure(f"{name}/speed", title, SWING_SPEED, pendulum)
-    title = say("Tension under the pivot after a swing")
+    title = message("Tension under the pivot after a swing")
     yield figure(f"{name}/tension", title, SWING_TENSION, inputs)
 
 

@@ -274,7 +274,7 @@ def compare(paths: Sequence[Path], forms: Sequence[str], out: Path, on: date) ->
     if any(file is None for file in files):
         return FAULT
     from riskdoc.mitigation.compare import compare as side_by_side
-    from riskdoc.mitigation.compare import to_csv, to_xlsx
+    from riskdoc.report.workbook import to_csv, to_xlsx
 
     stem = "-".join([*(path.stem for path in paths), "compared"])
     taken = _taken(paths, [file for file in files if file is not None], forms, out / stem)

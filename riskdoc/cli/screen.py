@@ -105,7 +105,7 @@ def _lines(whole: Brief | Dossier, standing: SignOffState, *, everything: bool) 
     yield from _wrapped(
         say(
             "Not judged by this version, whatever the status says: {listed}.",
-            listed="; ".join(assessment.not_judged),
+            listed="; ".join(map(str, assessment.not_judged)),
         )
     )
     yield from _wrapped(
@@ -126,12 +126,12 @@ def _check(check: Check, package: Package | None) -> Iterator[str]:
         word = say("{verdict} (accepted)", verdict=word)
     yield f"{say(MARKS[check.verdict])} {word:<12} {check.title}"
     yield f"       {check.id}"
-    yield from _wrapped(check.reason, 7)
+    yield from _wrapped(str(check.reason), 7)
     remedy = check.remedy
     if package is not None and check.id in package.mended:
         remedy = say("Package: {answer}.", answer=answer_words(package, check))
     if remedy:
-        yield from _wrapped(remedy, 10, first=" " * 7 + "→  ")
+        yield from _wrapped(str(remedy), 10, first=" " * 7 + "→  ")
     if check.accepted:
         yield from _wrapped(accepted_words(check.accepted), 7)
         for each in check.accepted.conditions:
@@ -161,11 +161,11 @@ def _package(whole: Dossier) -> Iterator[str]:
     for n, step in enumerate(found.steps, start=1):
         yield from _wrapped(f"{step_words(step)}: {step.change.asks}.", 5, first=f"  {n}. ")
         for each in step.writes:
-            yield from _wrapped(each.text, 9, first="     = ")
+            yield from _wrapped(str(each.text), 9, first="     = ")
     for sentence in package_words(whole):
         yield from _wrapped(sentence, 2)
     for check in found.missing:
-        keys = ", ".join(check.missing)
+        keys = ", ".join(map(str, check.missing))
         yield from _wrapped(say("{id}: state {keys}.", id=check.id, keys=keys), 4, "  ? ")
     yield ""
 
@@ -324,12 +324,12 @@ def _compared(found: Comparison) -> Iterator[str]:
             verdict=say(way.plan.status.value),
             unmet=_unmet(len(way.plan.failed_checks)),
         )
-        yield from _wrapped(way.title, 4)
+        yield from _wrapped(str(way.title), 4)
     yield ""
     names = tuple(way.name for way in found.ways)
     rows = dict(_differing(found))
     verdicts = {
-        id: tuple(found.verdict(name, id) for name in names) for id, _, _ in found.differing
+        id: tuple(str(found.verdict(name, id)) for name in names) for id, _, _ in found.differing
     }
     cells = [each for row in (*rows.values(), *verdicts.values()) for each in row]
     wide = max(14, *(len(name) + 2 for name in names), *(len(each) + 1 for each in cells))

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, TypeVar, cast
 from riskdoc import __version__
 from riskdoc.export import document as whole
 from riskdoc.export import records
+from riskdoc.i18n.say import Message, speaking
 from riskdoc.mitigation.job_edits import writes
 from riskdoc.requirements.outcome import open_items
 from riskdoc.signing.content import pictured
@@ -36,7 +37,16 @@ Record = TypeVar("Record")
 
 def document_json(dossier: Dossier, standing: SignOffState) -> str:
     """The document as one line of JSON, without the line's end."""
-    return json.dumps(document(dossier, standing), ensure_ascii=False, allow_nan=False)
+    filled = document(dossier, standing)
+    with speaking(dossier.plan.file.voice):
+        return json.dumps(filled, ensure_ascii=False, allow_nan=False, default=_in_words)
+
+
+def _in_words(value: object) -> str:
+    """A message of the document, in the language and the units of the job."""
+    if isinstance(value, Message):
+        return str(value)
+    raise TypeError(f"{value!r} is no plain data")
 
 
 def document(dossier: Dossier, standing: SignOffState) -> whole.Document:

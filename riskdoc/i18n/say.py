@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import gettext
+import io
 import unicodedata
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -30,6 +32,15 @@ class Locale:
 
     language: Language = SOURCE
     units: System = "metric"
+
+
+class Message:
+    """Words that are put together when they are printed: `str` of it is in the locale then set."""
+
+    __slots__ = ()
+
+    def __str__(self) -> str:
+        raise NotImplementedError
 
 
 _voice: ContextVar[Locale] = ContextVar("voice", default=Locale())  # noqa: B039  (frozen)
@@ -64,12 +75,18 @@ def say(text: str, /, **parts: object) -> str:
     >>> say("{count} checks of {line}", count=3, line="red")
     '3 checks of red'
     """
-    found = _translated(text)
-    return found.format(**{name: _apart(each) for name, each in parts.items()}) if parts else found
+    # The entry without a text is the head of a catalogue.
+    return _filled(_translation().gettext(text) if text else "", parts)
+
+
+def _filled(text: str, parts: Mapping[str, object]) -> str:
+    return text.format(**{name: _apart(each) for name, each in parts.items()}) if parts else text
 
 
 def _apart(part: object) -> object:
     """A part that runs from right to left, set apart so that it turns nothing around it."""
+    if isinstance(part, Message):
+        part = str(part)
     if not isinstance(part, str) or part.isascii():
         return part
     if any(unicodedata.bidirectional(char) in RTL for char in part):
@@ -83,8 +100,7 @@ def many(one: str, more: str, count: int, /, **parts: object) -> str:
     >>> many("{count} check", "{count} checks", 1), many("{count} check", "{count} checks", 0)
     ('1 check', '0 checks')
     """
-    # English and German both take the singular for one alone.
-    return say(one if count == 1 else more, count=count, **parts)
+    return _filled(_translation().ngettext(one, more, count), {"count": count, **parts})
 
 
 def mark(text: str, /) -> str:
@@ -96,24 +112,33 @@ def mark(text: str, /) -> str:
     return text
 
 
-def inside(title: str, /) -> str:
+def inside(title: str | Message, /) -> str:
     """A title that was said, as it stands inside a sentence: small in English, as it is elsewhere.
 
     >>> inside("Abrasion exposure")
     'abrasion exposure'
     """
-    return title.lower() if _voice.get().language == "en" else title
+    said = str(title)
+    return said.lower() if _voice.get().language == "en" else said
 
 
-def _translated(text: str) -> str:
-    language = _voice.get().language
-    return text if language == SOURCE else translation(language).get(text, text)
+def english(text: str | Message, /) -> str:
+    """A text in the language of the code, for what must be the same in every language."""
+    with speaking(Locale()):
+        return str(text)
+
+
+def _translation() -> gettext.NullTranslations:
+    return translation(_voice.get().language)
 
 
 @cache
-def translation(language: Language) -> Mapping[str, str]:
-    """Every text of a translation, by its English."""
+def translation(language: Language) -> gettext.NullTranslations:
+    """The translation into a language: what it does not have comes back in English."""
+    if language == SOURCE:
+        return gettext.NullTranslations()
     import polib  # noqa: PLC0415  (only a report in another language needs it)
 
-    entries = polib.pofile(str(FOLDER / f"{language}.po"), encoding="utf-8")
-    return {each.msgid: each.msgstr for each in entries if each.msgstr and not each.fuzzy}
+    # Entries without a translation, and those that nobody has confirmed, are not compiled.
+    file = polib.pofile(str(FOLDER / f"{language}.po"), encoding="utf-8")
+    return gettext.GNUTranslations(io.BytesIO(file.to_binary()))

@@ -8,7 +8,8 @@ from riskdoc.analysis.movements import (
     CREEPS,
 )
 from riskdoc.analysis.resolve import RigEdge, RigLine
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import message
+from riskdoc.i18n.say import mark
 from riskdoc.judgement.judge import Question, judge_band, not_demonstrated
 from riskdoc.judgement.verdicts import Check
 from riskdoc.quantities.intervals import exact
@@ -34,11 +35,11 @@ def exposure_check(line: RigLine, edge: RigEdge, found: EdgeExposure | Missing) 
     question = Question(
         id=f"{name}/exposure",
         subject=name,
-        title=say("Abrasion exposure"),
+        title=message("Abrasion exposure"),
         demanded="",  # what is judged is a band, which has words of its own
         held=mark("A limit of {amount}"),
         unit="1",
-        remedy=say(_REMEDY[edge.blade]),
+        remedy=message(_REMEDY[edge.blade]),
         figures=(f"{start_of(line, edge, judged)}/exposure",),
     )
     if isinstance(found, Missing):

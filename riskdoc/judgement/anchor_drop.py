@@ -11,7 +11,8 @@ from riskdoc.analysis.inputs import Missing, from_table, stated
 from riskdoc.analysis.margins import Pair
 from riskdoc.analysis.redirects import rope_freed
 from riskdoc.analysis.resolve import RigLine
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import filled, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.judge import Question, does_not_apply, graded, judge, not_demonstrated
 from riskdoc.judgement.verdicts import Check
@@ -38,11 +39,11 @@ def _distance(anchor: str) -> Question:
     return Question(
         id=f"anchor/{anchor}/drop",
         subject=f"anchor/{anchor}",
-        title=say("Drop of the sliding joint when a leg is lost"),
+        title=message("Drop of the sliding joint when a leg is lost"),
         demanded=mark("A drop of {amount}"),
         held="",
         unit="m",
-        remedy=say("Knots in the arms that limit how far the joint slides, or shorter arms."),
+        remedy=message("Knots in the arms that limit how far the joint slides, or shorter arms."),
     )
 
 
@@ -50,11 +51,13 @@ def _force(anchor: str) -> Question:
     return Question(
         id=f"anchor/{anchor}/drop_force",
         subject=f"anchor/{anchor}",
-        title=say("Force on the body when the sliding joint drops"),
+        title=message("Force on the body when the sliding joint drops"),
         demanded=mark("a peak force of {amount}"),
         held=mark("An arrest-force limit of {amount}"),
         unit="N",
-        remedy=say("Knots in the arms that limit how far the joint slides, or more rope below."),
+        remedy=message(
+            "Knots in the arms that limit how far the joint slides, or more rope below."
+        ),
     )
 
 
@@ -94,7 +97,7 @@ def _allowed(file: JobFile, line: RigLine) -> Iterator[Interval]:
         raise Missing(f"lines.{line.id}.devices")
     for device in line.line.devices:
         if file.job.devices[device].why_not("fall_at_most") is None:
-            words = say("greatest free fall onto {device}", device=device)
+            words = message("greatest free fall onto {device}", device=device)
             yield stated(file, ("devices", device, "fall_at_most"), "most", words)
 
 
@@ -102,7 +105,7 @@ def _hard(file: JobFile, anchor: str, pulls: tuple[Hung, ...], question: Questio
     limit = from_table("general", "arrest force", "F limit")
     try:
         pairs = [
-            Pair(f"({pull.words})", drop_on_body(file, pull.line, slack), limit)
+            Pair(filled("({pull})", pull=pull.words), drop_on_body(file, pull.line, slack), limit)
             for pull in pulls
             if pull.line.person
             for slack in (_slack(file, anchor, pull),)

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from riskdoc.analysis.anchor_pulls import Hung, Pull, RedirectPull, Way, turn_of_pull
 from riskdoc.analysis.inputs import Missing
 from riskdoc.analysis.leg_forces import shares, without_length
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, joined, message
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.verdicts import Finding
-from riskdoc.quantities.printing import amount
+from riskdoc.quantities.printing import Amount
 
 
 def anchor_findings(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Iterator[Finding]:
@@ -29,7 +29,7 @@ def _odd_angles(file: JobFile, anchor: str) -> Iterator[Finding]:
         yield Finding(
             f"{subject}/odd_angles",
             subject,
-            say(
+            message(
                 "Anchor ‘{anchor}’ is stated to share by itself and its legs stand at different "
                 "angles to the pull. Legs that slide freely would come to equal angles; each leg "
                 "is judged by the worse of the angles stated and of legs that slide.",
@@ -51,7 +51,7 @@ def _unknown_lengths(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Ite
         return
     if min(most) < 1:
         return
-    text = say(
+    text = message(
         "The lengths of the legs of anchor ‘{anchor}’ are not stated, so each counts with the "
         "whole pull. State them to have the legs share it.",
         anchor=anchor,
@@ -71,7 +71,7 @@ def _slack(file: JobFile, anchor: str) -> Iterator[Finding]:
         return
     for n, share in enumerate(found, start=1):
         if share.range.high == 0:
-            text = say(
+            text = message(
                 "Leg {n} of anchor ‘{anchor}’ would have to push under this pull: it hangs slack "
                 "and carries nothing.",
                 n=n,
@@ -95,11 +95,11 @@ def _slack_when_turned(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> I
             continue
         for n, other in ((1, angles[1]), (2, angles[0])):
             if 0 < other.low < turn:
-                text = say(
+                text = message(
                     "When line ‘{line}’ turns its pull on anchor ‘{anchor}’ by {turn} to the side "
                     "of leg {n}, leg {n} would have to push: it hangs slack and leg {other} "
                     "carries all.",
-                    line=pull.line.id, anchor=anchor, turn=amount(turn, "rad", "up"), n=n,
+                    line=pull.line.id, anchor=anchor, turn=Amount(turn, "rad", "up"), n=n,
                     other=3 - n,
                 )  # fmt: skip
                 yield _finding(file, anchor, n, f"slack/{n}/{pull.id}", text)
@@ -111,15 +111,15 @@ def _summed(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Iterator[Fin
     if not redirects or len(pulls) == 1:
         return
     subject = f"anchor/{anchor}"
-    text = say(
+    text = message(
         "Anchor ‘{anchor}’ also holds {redirects}. The job does not say which way each pulls, so "
         "the sizes of all pulls are added: no sum of them is greater.",
-        redirects=", ".join(pull.words for pull in redirects),
+        redirects=joined(pull.words for pull in redirects),
         anchor=anchor,
     )
     yield Finding(f"{subject}/summed", subject, text, str(file.place("anchors", anchor)))
 
 
-def _finding(file: JobFile, anchor: str, leg: int, id: str, text: str) -> Finding:
+def _finding(file: JobFile, anchor: str, leg: int, id: str, text: Text) -> Finding:
     place = str(file.place("anchors", anchor, "legs", leg - 1))
     return Finding(f"anchor/{anchor}/{id}", f"anchor/{anchor}", text, place)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from riskdoc.analysis.anchor_load_cases import forces_for_one, lost_pull, turned
 from riskdoc.analysis.anchor_pulls import Hung
@@ -10,7 +10,8 @@ from riskdoc.analysis.extension import extension_of
 from riskdoc.analysis.inputs import Missing, from_table
 from riskdoc.analysis.leg_forces import included, leg_forces, leg_strength, limit_angle
 from riskdoc.analysis.margins import Pair
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Text, filled, joined, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.anchor_drop import drop_checks
 from riskdoc.judgement.judge import Question, graded, judge, not_demonstrated
@@ -37,16 +38,16 @@ def _system(file: JobFile, anchor: str, pulls: tuple[Hung, ...]) -> Check:
     question = Question(
         id=f"anchor/{anchor}/strength",
         subject=f"anchor/{anchor}",
-        title=say("Anchor strength for one line"),
+        title=message("Anchor strength for one line"),
         demanded=mark("its share of the strength asked of an anchor, {amount}"),
         held=mark("A leg strength of {amount}"),
         unit="N",
-        remedy=say("A stronger anchor, a smaller angle between its legs, or a test of it."),
+        remedy=message("A stronger anchor, a smaller angle between its legs, or a test of it."),
     )
     try:
         found = forces_for_one(file, anchor, required, (pull.way for pull in pulls))
         pairs = [
-            Pair(say("in leg {n}", n=n + 1), share, leg_strength(file, anchor, n))
+            Pair(message("in leg {n}", n=n + 1), share, leg_strength(file, anchor, n))
             for n, share in enumerate(found)
             if share.range.high > 0
         ]
@@ -59,11 +60,11 @@ def _angle(file: JobFile, anchor: str) -> Check:
     question = Question(
         id=f"anchor/{anchor}/angle",
         subject=f"anchor/{anchor}",
-        title=say("Angle between the outermost legs"),
+        title=message("Angle between the outermost legs"),
         demanded=mark("An angle of {amount}"),
         held="",
         unit="rad",
-        remedy=say("Lengthen the legs, or use anchors that stand closer together."),
+        remedy=message("Lengthen the legs, or use anchors that stand closer together."),
         figures=(f"anchor/{anchor}/included",),
     )
     good = limit_angle(from_table("general", "included angle good", "α"))
@@ -76,11 +77,11 @@ def _leg(file: JobFile, anchor: str, leg: int, pulls: tuple[Hung, ...]) -> Check
     question = Question(
         id=f"anchor/{anchor}/leg/{leg + 1}",
         subject=f"anchor/{anchor}",
-        title=say("Leg {leg} under the greatest pull", leg=leg + 1),
+        title=message("Leg {leg} under the greatest pull", leg=leg + 1),
         demanded=mark("a force of {amount}"),
         held=mark("A leg strength of {amount}"),
         unit="N",
-        remedy=say(
+        remedy=message(
             "A stronger leg, a smaller angle, less friction while raising, or a shorter fall."
         ),
     )
@@ -101,11 +102,11 @@ def _leg_lost(file: JobFile, anchor: str, lost: int, pulls: tuple[Hung, ...]) ->
     question = Question(
         id=f"anchor/{anchor}/leg_lost/{lost + 1}",
         subject=f"anchor/{anchor}",
-        title=say("Leg {lost} lost", lost=lost + 1),
+        title=message("Leg {lost} lost", lost=lost + 1),
         demanded=mark("a force of {amount}"),
         held=mark("A remaining leg of {amount}"),
         unit="N",
-        remedy=say("Legs that each hold the whole pull, less extension, or a further leg."),
+        remedy=message("Legs that each hold the whole pull, less extension, or a further leg."),
         figures=tuple(f"anchor/{anchor}/extension/{pull.id}" for pull in pulls)
         if file.job.anchors[anchor].extension is not None
         else (),
@@ -126,14 +127,15 @@ def _left(file: JobFile, anchor: str, lost: int, pulls: tuple[Hung, ...]) -> Ite
     for n in range(len(file.job.anchors[anchor].legs)):
         if n == lost:
             continue
-        forces, said = [], []
+        forces: list[Interval] = []
+        said: list[Text] = []
         for pull in pulls:
             force, why = lost_pull(file, pull, extension)
             forces.append(_force(file, anchor, n, pull, force, lost))
-            said.append(say("{what}: {why}", what=pull.words, why=why))
+            said.append(message("{what}: {why}", what=pull.words, why=why))
         why_not = file.job.anchors[anchor].why_not("extension")
-        said += [say("no drop, as stated: {why}", why=why_not)] if why_not else []
-        where = say("in leg {n} {said}", n=n + 1, said=_said(said))
+        said += [message("no drop, as stated: {why}", why=why_not)] if why_not else []
+        where = message("in leg {n} {said}", n=n + 1, said=_said(said))
         yield Pair(where, total(*fitting(*forces)), leg_strength(file, anchor, n))
 
 
@@ -146,17 +148,17 @@ def _force(
     return force
 
 
-def _gaps(pulls: tuple[Hung, ...]) -> tuple[str, ...]:
+def _gaps(pulls: tuple[Hung, ...]) -> tuple[Text, ...]:
     return tuple(dict.fromkeys(key for pull in pulls for key in pull.missing))
 
 
-def _said(parts: list[str]) -> str:
-    return f"({'; '.join(parts)})"
+def _said(parts: Sequence[Text]) -> Text:
+    return filled("({parts})", parts=joined(parts, "; "))
 
 
-def _governs(file: JobFile, anchor: str, leg: int, pull: Hung) -> str:
+def _governs(file: JobFile, anchor: str, leg: int, pull: Hung) -> Text:
     """What governs a leg: the case of each pull, and how far that has turned."""
-    case, turn = say(pull.case), turned(file, anchor, leg, pull.way)
+    case, turn = message(pull.case), turned(file, anchor, leg, pull.way)
     if not turn:
-        return say("{what}: {why}", what=pull.words, why=case)
-    return say("{what}: {why}, {turn}", what=pull.words, why=case, turn=turn)
+        return message("{what}: {why}", what=pull.words, why=case)
+    return message("{what}: {why}, {turn}", what=pull.words, why=case, turn=turn)

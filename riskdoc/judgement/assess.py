@@ -13,7 +13,8 @@ from riskdoc.analysis.figure import Figure
 from riskdoc.analysis.inputs import Missing
 from riskdoc.analysis.kit import kit_figures, rope_figures
 from riskdoc.analysis.resolve import Rig, RigEdge, RigLine, rig_of
-from riskdoc.i18n.say import mark, say, speaking
+from riskdoc.i18n.message import Phrase, Text, message
+from riskdoc.i18n.say import Message
 from riskdoc.job.model import Deviation
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.abrasion import exposure_check
@@ -48,9 +49,9 @@ from riskdoc.quantities.ranges import Input, Range
 from riskdoc.tables.loader import noted
 
 NOT_JUDGED = (
-    mark("whether controls, isolations and permits are really in place on the day"),
-    mark("whether the rescue plan works where it is needed, and in its time"),
-    mark("hidden damage, and what nobody put into the job file"),
+    message("whether controls, isolations and permits are really in place on the day"),
+    message("whether the rescue plan works where it is needed, and in its time"),
+    message("hidden damage, and what nobody put into the job file"),
 )
 """What this version leaves to the people who sign. Printed wherever a verdict is printed."""
 
@@ -61,7 +62,7 @@ def assess(file: JobFile) -> Assessment:
     Pure: the same job file gives the same assessment. Raises `TooManyRangesError` where a figure
     depends on more ranged inputs than its corners can be computed for.
     """
-    with speaking(file.voice), noted() as rows:
+    with noted() as rows:
         return replace(_assessed(file), rows=rows)
 
 
@@ -157,18 +158,18 @@ def accepted(file: JobFile, checks: list[Check]) -> tuple[tuple[Check, ...], tup
     return tuple(done), tuple(findings)
 
 
-def _no_effect(id: str, verdict: Verdict | None) -> str:
+def _no_effect(id: str, verdict: Verdict | None) -> Text:
     if verdict is None:
-        return say(
+        return message(
             "The accepted exception for {id} has no effect: there is no such check, and only a "
             "borderline check can be accepted.",
             id=id,
         )
-    return say(
+    return message(
         "The accepted exception for {id} has no effect: it is {verdict}, and only a borderline "
         "check can be accepted.",
         id=id,
-        verdict=say(verdict.value),
+        verdict=message(verdict.value),
     )
 
 
@@ -207,13 +208,17 @@ def _whole(
         inputs=tuple(each for each in ordered if each.provenance == "stated"),
         defaults=tuple(each for each in ordered if each.provenance != "stated"),
         requirement_set=file.job.job.requirements,
-        not_judged=tuple(map(say, NOT_JUDGED)),
+        not_judged=NOT_JUDGED,
         rows={},
     )
 
 
 def _order(entry: Input) -> tuple[str, int, int]:
     """Stated inputs in the order of the file, defaults by table."""
+    if isinstance(entry.place, Phrase):  # not as it is said: the order is that of every language
+        return (" ".join([entry.place.key, *(str(part) for _, part in entry.place.parts)]), 0, 0)
+    if isinstance(entry.place, Message):
+        return ("", 0, 0)
     name, *numbers = entry.place.rsplit(":", maxsplit=2)
     if len(numbers) == 2 and all(each.isdigit() for each in numbers):
         return (name, int(numbers[0]), int(numbers[1]))

@@ -8,80 +8,109 @@ nobody's body (records, permissions).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from riskdoc.analysis.resolve import Rig
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import message
+from riskdoc.i18n.say import mark
 from riskdoc.job.model import Job
 from riskdoc.judgement.verdicts import Caution, Check, Verdict
 
 STANDING = (
     Caution(
-        "standing/competence", "WARNING",
-        mark("Work on ropes can kill. This document does not replace a competent person on site, "
-             "who decides on the day and may always stop the job."), mark("every job"),
+        "standing/competence",
+        "WARNING",
+        message(
+            "Work on ropes can kill. This document does not replace a competent person on site, "
+            "who decides on the day and may always stop the job."
+        ),
+        message("every job"),
     ),
     Caution(
-        "standing/precedence", "WARNING",
-        mark("Local codes, makers' instructions and licensed practice come first. Where they ask "
-             "for more than this document, they hold."), mark("every job"),
+        "standing/precedence",
+        "WARNING",
+        message(
+            "Local codes, makers' instructions and licensed practice come first. Where they ask "
+            "for more than this document, they hold."
+        ),
+        message("every job"),
     ),
     Caution(
-        "standing/inspection", "WARNING",
-        mark("The computation knows what the job file states. It has not seen the anchor, the edge "
-             "or the rope: look at each before it is loaded, and again after anything unforeseen."),
-        mark("every job"),
+        "standing/inspection",
+        "WARNING",
+        message(
+            "The computation knows what the job file states. It has not seen the anchor, the edge "
+            "or the rope: look at each before it is loaded, and again after anything unforeseen."
+        ),
+        message("every job"),
     ),
     Caution(
-        "standing/index", "WARNING",
-        mark("The abrasion exposure ranks plans; it is not a life of the rope. It cannot judge how "
-             "a sheath is made, a hidden burr or grit on the edge, or a cut by a loaded rope on a "
-             "blade."),
-        mark("every job with an edge"),
+        "standing/index",
+        "WARNING",
+        message(
+            "The abrasion exposure ranks plans; it is not a life of the rope. It cannot judge how "
+            "a sheath is made, a hidden burr or grit on the edge, or a cut by a loaded rope on a "
+            "blade."
+        ),
+        message("every job with an edge"),
     ),
     Caution(
-        "standing/defaults", "WARNING",
-        mark("Default values marked from memory or judgement were not read in a source. Measure "
-             "what decides, and write it into the job."), mark("every job"),
+        "standing/defaults",
+        "WARNING",
+        message(
+            "Default values marked from memory or judgement were not read in a source. Measure "
+            "what decides, and write it into the job."
+        ),
+        message("every job"),
     ),
     Caution(
-        "standing/permit", "NOTICE",
-        mark("A risk assessment is no permit to work. The permits named in the title block must be "
-             "in force before work starts."), mark("every job"),
+        "standing/permit",
+        "NOTICE",
+        message(
+            "A risk assessment is no permit to work. The permits named in the title block must be "
+            "in force before work starts."
+        ),
+        message("every job"),
     ),
-)  # fmt: skip
+)
 
 
 def cautions(rig: Rig, checks: tuple[Check, ...]) -> tuple[Caution, ...]:
     """All cautions of a job, standing ones last."""
-    standing = (replace(each, text=say(each.text), because=say(each.because)) for each in STANDING)
-    return (*_called_for(rig, checks), *_of_the_place(rig.file.job), *standing)
+    return (*_called_for(rig, checks), *_of_the_place(rig.file.job), *STANDING)
 
 
 def _called_for(rig: Rig, checks: tuple[Check, ...]) -> Iterator[Caution]:
     for check in checks:
         if check.id.endswith("/lines") and check.verdict is not Verdict.ADEQUATE:
             yield Caution(
-                f"job/{check.id}", "DANGER",
-                say("Nothing backs up the single line or single anchor: if it is cut or fails, the "
-                    "person on it falls."), check.reason,
-            )  # fmt: skip
+                f"job/{check.id}",
+                "DANGER",
+                message(
+                    "Nothing backs up the single line or single anchor: if it is cut or fails, the "
+                    "person on it falls."
+                ),
+                check.reason,
+            )
         cut = check.id.endswith(("/rule/sharp", "/rule/cover"))
         if cut and check.verdict is not Verdict.ADEQUATE:
             yield Caution(
-                f"job/{check.id}", "WARNING",
-                say("A rope under a falling load can be cut through at this edge in one blow."),
+                f"job/{check.id}",
+                "WARNING",
+                message("A rope under a falling load can be cut through at this edge in one blow."),
                 check.reason,
-            )  # fmt: skip
+            )
     for line in rig.lines:
         for edge in line.edges:
             if "raise" in line.cases:
                 yield Caution(
-                    f"job/line/{line.id}/edge/{edge.id}/raise", "WARNING",
-                    say("While raising, friction at the edge adds to the pull on the anchor. Stop "
-                        "hauling when the load does not move: a snagged load loads everything."),
-                    say("{line} is raised over {edge}", line=line.id, edge=edge.id),
-                )  # fmt: skip
+                    f"job/line/{line.id}/edge/{edge.id}/raise",
+                    "WARNING",
+                    message(
+                        "While raising, friction at the edge adds to the pull on the anchor. Stop "
+                        "hauling when the load does not move: a snagged load loads everything."
+                    ),
+                    message("{line} is raised over {edge}", line=line.id, edge=edge.id),
+                )
 
 
 NEAR = {
@@ -126,17 +155,24 @@ def _of_the_place(job: Job) -> Iterator[Caution]:
                 yield Caution(
                     place,
                     "WARNING",
-                    say(NEAR[tag]),
-                    say("{tag} at {site}", tag=say(tag), site=name),
+                    message(NEAR[tag]),
+                    message("{tag} at {site}", tag=message(tag), site=name),
                 )
     for tool in (job.work.tools or ()) if job.work else ():
         if tool in TOOLS:
             yield Caution(
-                f"job/tool/{tool}", "WARNING", say(TOOLS[tool]), say("tool: {tool}", tool=say(tool))
+                f"job/tool/{tool}",
+                "WARNING",
+                message(TOOLS[tool]),
+                message("tool: {tool}", tool=message(tool)),
             )
     if job.rescue.by == "emergency services":
         yield Caution(
-            "job/rescue/by", "WARNING",
-            say("Whoever hangs motionless can die before anybody comes. Do not start without "
-                "people of the job's own who can rescue."), "rescue.by: emergency services",
-        )  # fmt: skip
+            "job/rescue/by",
+            "WARNING",
+            message(
+                "Whoever hangs motionless can die before anybody comes. Do not start without "
+                "people of the job's own who can rescue."
+            ),
+            "rescue.by: emergency services",
+        )

@@ -15,7 +15,8 @@ from riskdoc.analysis.heights import (
 from riskdoc.analysis.inputs import Missing, from_table, stated
 from riskdoc.analysis.margins import Pair
 from riskdoc.analysis.resolve import RigLine
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Text, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.judge import Question, does_not_apply, judge, not_demonstrated
 from riskdoc.judgement.verdicts import Check
@@ -24,8 +25,8 @@ from riskdoc.quantities.intervals import exact
 
 def clearance_checks(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Check]:
     """Clear height against what is needed: to the ground at both places, and to every ledge."""
-    ground = _question(line, "", say("Clearance below a fall"))
-    ledges = _question(line, "/ledges", say("Clearance to ledges"))
+    ground = _question(line, "", message("Clearance below a fall"))
+    ledges = _question(line, "/ledges", message("Clearance to ledges"))
     if line.no_fall is not None:
         for each in (ground, ledges):
             yield does_not_apply(each.id, each.subject, each.title, line.no_fall)
@@ -34,7 +35,7 @@ def clearance_checks(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Che
     yield _ledges(file, line, fall, ledges)
 
 
-def _question(line: RigLine, end: str, title: str) -> Question:
+def _question(line: RigLine, end: str, title: Text) -> Question:
     return Question(
         id=f"line/{line.id}/clearance{end}",
         subject=f"line/{line.id}",
@@ -42,7 +43,7 @@ def _question(line: RigLine, end: str, title: str) -> Question:
         demanded=mark("a clearance needed of {amount}"),
         held=mark("A clear height of {amount}"),
         unit="m",
-        remedy=say("Less slack, a stiffer or shorter rope, or work higher above the obstacle."),
+        remedy=message("Less slack, a stiffer or shorter rope, or work higher above the obstacle."),
         figures=(f"line/{line.id}/clearance/needed",),
     )
 
@@ -61,7 +62,7 @@ def _ground(file: JobFile, line: RigLine, fall: Arrest, question: Question) -> C
             gaps.append(gap.key)
         else:
             if asked is not None:
-                pairs.append(Pair(say(words), asked, there))
+                pairs.append(Pair(message(words), asked, there))
     if gaps:
         return not_demonstrated(question, tuple(dict.fromkeys(gaps)), exact(1.0), spare)
     return judge(question, pairs, exact(1.0), spare)
@@ -82,6 +83,6 @@ def _ledges(file: JobFile, line: RigLine, fall: Arrest, question: Question) -> C
     pairs = []
     for n, ledge in enumerate(line.line.fall.ledges):
         keys = ("lines", line.id, "fall", "ledges", n, "below")
-        height = stated(file, keys, "C", say("height down to {ledge}", ledge=ledge.name))
-        pairs.append(Pair(say("to {ledge}", ledge=ledge.name), needed, height))
+        height = stated(file, keys, "C", message("height down to {ledge}", ledge=ledge.name))
+        pairs.append(Pair(message("to {ledge}", ledge=ledge.name), needed, height))
     return judge(question, pairs, exact(1.0), spare)

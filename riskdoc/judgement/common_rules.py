@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from riskdoc.analysis.resolve import RigLine
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import joined, message
+from riskdoc.i18n.say import mark
 from riskdoc.judgement.judge import JUDGED, rule
 from riskdoc.judgement.verdicts import Check, Verdict
 
@@ -42,11 +43,11 @@ def common_rules(lines: tuple[RigLine, ...]) -> Iterator[Check]:
             yield rule(
                 f"{'protection' if what == 'protector' else what}/{id}/common",
                 f"{'protection' if what == 'protector' else what}/{id}",
-                say(title),
+                message(title),
                 Verdict.BORDERLINE,
-                say(reason, names=say(" and ").join(names), id=id),
-                say(remedy),
-                say(JUDGED),
+                message(reason, names=joined(names, message(" and ")), id=id),
+                message(remedy),
+                message(JUDGED),
             )
 
 

@@ -18,7 +18,8 @@ from riskdoc.analysis.margins import Pair, arrest_limit
 from riskdoc.analysis.resolve import MOVING, RUNNING, Rig, RigLine
 from riskdoc.analysis.strengths import share_of
 from riskdoc.analysis.tension import static
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Text, filled, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.judge import Question, does_not_apply, judge, not_demonstrated, rule
 from riskdoc.judgement.verdicts import Check, Verdict
@@ -44,12 +45,12 @@ def _asked(line: RigLine, device: str, what: str) -> tuple[str, str]:
 # What hangs on a device.
 
 
-def _hanging(line: RigLine, device: str) -> Iterator[tuple[str, str]]:
+def _hanging(line: RigLine, device: str) -> Iterator[tuple[str, Text]]:
     """The loads that come to hang on a device, with words for the rescue load."""
     if device in line.line.devices:
         yield line.line.load, ""
     if line.line.rescue is not None and device in line.rescue_devices:
-        yield line.line.rescue.load, say("with the rescue load")
+        yield line.line.rescue.load, message("with the rescue load")
 
 
 def _carried(file: JobFile, line: RigLine, device: str) -> Interval:
@@ -64,15 +65,15 @@ def _mass(file: JobFile, line: RigLine, device: str) -> Check:
         return _without_mass(file, line, device)
     question = Question(
         *_asked(line, device, "mass"),
-        title=say("Mass on {device}", device=device),
+        title=message("Mass on {device}", device=device),
         demanded=mark("a mass of {amount}"),
         held=mark("A greatest mass by the maker of {amount}"),
         unit="kg",
-        remedy=say("A device made for this mass, or less on it."),
+        remedy=message("A device made for this mass, or less on it."),
     )
     key = ("devices", device, "mass_at_most")
     try:
-        most = stated(file, key, "m most", say("greatest mass on {device}", device=device))
+        most = stated(file, key, "m most", message("greatest mass on {device}", device=device))
     except Missing as gap:
         return not_demonstrated(question, (gap.key,), None)
     share = _carried(file, line, device)
@@ -95,11 +96,11 @@ def _without_mass(file: JobFile, line: RigLine, device: str) -> Check:
     """The strength of a device of which the maker names no mass, in place of the mass."""
     question = Question(
         *_asked(line, device, "mass"),
-        title=say("Strength of {device}, whose maker names no mass", device=device),
+        title=message("Strength of {device}, whose maker names no mass", device=device),
         demanded=mark("a required strength, the ratio times the static tension, of {amount}"),
         held=mark("A strength of {amount}"),
         unit="N",
-        remedy=say("A stronger device or one whose maker names the mass, or less on it."),
+        remedy=message("A stronger device or one whose maker names the mass, or less on it."),
     )
     tensions = {
         case: profile
@@ -110,12 +111,14 @@ def _without_mass(file: JobFile, line: RigLine, device: str) -> Check:
     rows = combine(lambda *each: each[0], *ratios.values())
     key = ("devices", device, "strength")
     try:
-        strength = stated(file, key, "S", say("strength of {name}", name=device))
+        strength = stated(file, key, "S", message("strength of {name}", name=device))
     except Missing as gap:
         return not_demonstrated(question, (gap.key,), exact(1.0), rows)
     share = _carried(file, line, device)
     pairs = [
-        Pair(f"({say(case)})", product(tension, share, ratios[case]), strength)
+        Pair(
+            filled("({case})", case=message(case)), product(tension, share, ratios[case]), strength
+        )
         for case, profile in tensions.items()
         for tension in profile.values()
     ]
@@ -130,11 +133,11 @@ def _holds(file: JobFile, line: RigLine, device: str) -> Check:
     """
     question = Question(
         *_asked(line, device, "strength"),
-        title=say("Strength of {device}", device=device),
+        title=message("Strength of {device}", device=device),
         demanded=mark("a required strength, the ratio times the force, of {amount}"),
         held=mark("A strength of {amount}"),
         unit="N",
-        remedy=say("A stronger device, or less load on it."),
+        remedy=message("A stronger device, or less load on it."),
     )
     part = file.job.devices[device]
     why, named = part.why_not("strength"), part.mass_at_most is not None
@@ -144,12 +147,12 @@ def _holds(file: JobFile, line: RigLine, device: str) -> Check:
     rows = combine(lambda *each: each[0], *(ratio for _, _, ratio in demands))
     try:
         key = ("devices", device, "strength")
-        strength = stated(file, key, "S", say("strength of {name}", name=device))
+        strength = stated(file, key, "S", message("strength of {name}", name=device))
     except Missing as gap:
         return not_demonstrated(question, (gap.key,), exact(1.0), rows)
     share = _carried(file, line, device)
     pairs = [
-        Pair(f"({words})", product(force, share, ratio), strength)
+        Pair(filled("({words})", words=words), product(force, share, ratio), strength)
         for words, force, ratio in demands
     ]
     return judge(question, pairs, exact(1.0), rows)
@@ -157,27 +160,27 @@ def _holds(file: JobFile, line: RigLine, device: str) -> Check:
 
 def _demands(
     file: JobFile, line: RigLine, device: str, *, named: bool
-) -> list[tuple[str, Interval, Interval]]:
+) -> list[tuple[Text, Interval, Interval]]:
     """What pulls on a device, in words, as a force, and with the ratio asked of its strength.
 
     In an arrest it is the limit on the body, or the slip force where that is less.
     """
     least = from_table("general", "device ratio rescue", "required")
     cases = [("rescue" if also else "hold", load) for load, also in _hanging(line, device)]
-    found = [
-        (say(case), weight_of(file, load), least if named else _ratio(line, case))
+    found: list[tuple[Text, Interval, Interval]] = [
+        (message(case), weight_of(file, load), least if named else _ratio(line, case))
         for case, load in cases
     ]
     if line.no_fall is None and device in line.line.devices:
         twice = from_table("general", "margin arrest", "required")
-        found.append((say("fall"), arrest_limit(file, line), twice))
+        found.append((message("fall"), arrest_limit(file, line), twice))
     return found
 
 
 # What falls onto a device and slips through it.
 
 
-def _limit(file: JobFile, device: str, key: str, row: str, words: str) -> Interval:
+def _limit(file: JobFile, device: str, key: str, row: str, words: Text) -> Interval:
     """What the maker names; the row where the maker names nothing; else raises `Missing`."""
     part = file.job.devices[device]
     if getattr(part, key) is None and part.why_not(key) is not None:
@@ -189,13 +192,13 @@ def _fall(file: JobFile, line: RigLine, device: str, fall: Arrest) -> Check:
     """The free fall of the line against the greatest one its device is made for."""
     question = Question(
         *_asked(line, device, "fall"),
-        title=say("Free fall onto {device}", device=device),
+        title=message("Free fall onto {device}", device=device),
         demanded=mark("a free fall of {amount}"),
         held=mark("A greatest free fall onto the device of {amount}"),
         unit="m",
-        remedy=say("Less slack, or a device made for more."),
+        remedy=message("Less slack, or a device made for more."),
     )
-    words = say("greatest free fall onto {device}", device=device)
+    words = message("greatest free fall onto {device}", device=device)
     gaps = [] if line.line.fall is not None else [*fall.missing]
     try:
         most = _limit(file, device, "fall_at_most", "device fall", words)
@@ -203,7 +206,7 @@ def _fall(file: JobFile, line: RigLine, device: str, fall: Arrest) -> Check:
         return not_demonstrated(question, (*gaps, gap.key), None)
     if gaps:
         return not_demonstrated(question, tuple(gaps), exact(1.0), most)
-    free = stated(file, ("lines", line.id, "fall", "free"), "h", say("free fall"))
+    free = stated(file, ("lines", line.id, "fall", "free"), "h", message("free fall"))
     if most.range.high == 0:
         return _no_fall_allowed(question, free, device)
     return judge(question, [Pair("", free, most)], exact(1.0), most)
@@ -217,11 +220,11 @@ def _no_fall_allowed(question: Question, free: Interval, device: str) -> Check:
         question.subject,
         question.title,
         Verdict.ADEQUATE if good else Verdict.INADEQUATE,
-        say("Onto {device} no free fall is allowed, and none is stated.", device=device)
+        message("Onto {device} no free fall is allowed, and none is stated.", device=device)
         if good
-        else say("Onto {device} no free fall is allowed, and one is stated.", device=device),
+        else message("Onto {device} no free fall is allowed, and one is stated.", device=device),
         "" if good else question.remedy,
-        say("stated in the job"),
+        message("stated in the job"),
     )
 
 
@@ -230,11 +233,11 @@ def _slip(file: JobFile, line: RigLine, device: str, fall: Arrest) -> Check:
     part = file.job.devices[device]
     question = Question(
         *_asked(line, device, "slip"),
-        title=say("Slip of {device}", device=device),
+        title=message("Slip of {device}", device=device),
         demanded=mark("a slip of {amount}"),
         held=mark("A greatest slip of {amount}"),
         unit="m",
-        remedy=say("Less slack or less load, or a device that slips at a greater force."),
+        remedy=message("Less slack or less load, or a device that slips at a greater force."),
         figures=(f"line/{line.id}/fall/slip",),
     )
     why = part.why_not("slip")
@@ -243,7 +246,7 @@ def _slip(file: JobFile, line: RigLine, device: str, fall: Arrest) -> Check:
     gaps = list(fall.missing)
     if part.slip is None:
         gaps.append(f"devices.{device}.slip")
-    words = say("greatest slip of {device}", device=device)
+    words = message("greatest slip of {device}", device=device)
     try:
         most = _limit(file, device, "slip_at_most", "device slip", words)
     except Missing as gap:
@@ -267,11 +270,11 @@ def _tail(file: JobFile, line: RigLine, fall: Arrest) -> Check:
     question = Question(
         id=f"line/{line.id}/tail",
         subject=f"line/{line.id}",
-        title=say("Rope below the device for it to slip"),
+        title=message("Rope below the device for it to slip"),
         demanded=mark("rope to the device, its slip and a tail of {amount}"),
         held=mark("A rope of {amount}"),
         unit="m",
-        remedy=say("A longer rope, less slack, or a lowest place of work higher up."),
+        remedy=message("A longer rope, less slack, or a lowest place of work higher up."),
         figures=(f"line/{line.id}/fall/slip",),
     )
     tail = from_table("work", "tail", "tail")
@@ -279,7 +282,8 @@ def _tail(file: JobFile, line: RigLine, fall: Arrest) -> Check:
     if not fall.slip_missing and all(
         file.job.devices[name].slip is None for name in line.line.devices
     ):
-        why = line.line.why_not("devices") or say("no device on it slips")
+        stated_why = line.line.why_not("devices")
+        why = stated_why or message("no device on it slips")
         return does_not_apply(question.id, question.subject, question.title, why)
     try:
         lowest = lowest_of(file, line)
@@ -288,13 +292,13 @@ def _tail(file: JobFile, line: RigLine, fall: Arrest) -> Check:
         lowest = below_of(file, line)
     if gaps or fall.soft is None:
         return not_demonstrated(question, tuple(gaps), exact(1.0), tail)
-    length = stated(file, ("ropes", line.line.rope, "length"), "L", say("length of the rope"))
+    length = stated(file, ("ropes", line.line.rope, "length"), "L", message("length of the rope"))
     strands = exact(float(line.line.strands))
     pairs = []
     for words, below in ((AT_WORK, below_of(file, line)), (AT_LOWEST, lowest)):
         slipped = fall.soft.slipped(effective_ranging(file, line, below)) or exact(0.0)
         needed = product(total(below, slipped, tail, *above_of(file, line)), strands)
-        pairs.append(Pair(say(words), needed, length))
+        pairs.append(Pair(message(words), needed, length))
     return judge(question, pairs, exact(1.0), tail)
 
 
@@ -362,7 +366,7 @@ def _devices(file: JobFile, line: RigLine, need: _Act | None, belay: str | None)
     question = Question(
         f"line/{line.id}/devices",
         f"line/{line.id}",
-        say("Devices on the line"),
+        message("Devices on the line"),
         "",
         "",
         "1",
@@ -381,10 +385,10 @@ def _devices(file: JobFile, line: RigLine, need: _Act | None, belay: str | None)
     names = ", ".join(line.line.devices)
     if need is None or having:
         text = need.yes if need is not None else mark("{line}: {devices}.")
-        reason = say(text, line=line.id, devices=names)
+        reason = message(text, line=line.id, devices=names)
         return _ruled(question, Verdict.ADEQUATE, reason, "")
     if need is LOCKS and belay is not None:
-        reason = say(
+        reason = message(
             "{line}: {devices}, stated not to lock by itself; in a canyon line ‘{belay}’ stands in "
             "for that, which is paid out from above through a device that does.",
             line=line.id,
@@ -392,11 +396,11 @@ def _devices(file: JobFile, line: RigLine, need: _Act | None, belay: str | None)
             belay=belay,
         )
         return _ruled(question, Verdict.ADEQUATE, reason, "")
-    reason = say(need.no, line=line.id, why=say(need.why, line=line.id))
-    remedy = say("A device on {line} that does it, for the rope that is there.", line=line.id)
+    reason = message(need.no, line=line.id, why=message(need.why, line=line.id))
+    remedy = message("A device on {line} that does it, for the rope that is there.", line=line.id)
     return _ruled(question, Verdict.INADEQUATE, reason, remedy)
 
 
-def _ruled(question: Question, verdict: Verdict, reason: str, remedy: str) -> Check:
-    source = say("common practice; what a device does is stated in the job")
+def _ruled(question: Question, verdict: Verdict, reason: Text, remedy: Text) -> Check:
+    source = message("common practice; what a device does is stated in the job")
     return rule(question.id, question.subject, question.title, verdict, reason, remedy, source)

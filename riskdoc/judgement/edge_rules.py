@@ -8,11 +8,12 @@ from enum import Enum, auto
 from riskdoc.analysis.edge_crossing import covers_all
 from riskdoc.analysis.inputs import sourced
 from riskdoc.analysis.resolve import RigEdge, RigLine
-from riskdoc.i18n.say import many, mark, say
+from riskdoc.i18n.message import Text, message, plural
+from riskdoc.i18n.say import mark
 from riskdoc.job.model import Protector
 from riskdoc.judgement.judge import JUDGED, Question, does_not_apply, not_demonstrated, rule
 from riskdoc.judgement.verdicts import Check, Verdict
-from riskdoc.quantities.printing import amount
+from riskdoc.quantities.printing import Amount
 from riskdoc.quantities.ranges import Range
 from riskdoc.tables.loader import Cell, cell
 
@@ -43,16 +44,16 @@ def bare_of(edge: RigEdge, covered: Range | None, *, counts: bool) -> Bare:
 
 def line_edges(line: RigLine) -> Check:
     """Whether the job says what edges a line runs over."""
-    id, subject, title = f"line/{line.id}/edges", f"line/{line.id}", say("Edges stated")
+    id, subject, title = f"line/{line.id}/edges", f"line/{line.id}", message("Edges stated")
     why = line.line.why_not("over")
     if line.edges:
-        reason = many(
+        reason = plural(
             "Line ‘{line}’ runs over {count} edge.",
             "Line ‘{line}’ runs over {count} edges.",
             len(line.edges),
             line=line.id,
         )
-        return rule(id, subject, title, Verdict.ADEQUATE, reason, "", say("stated in the job"))
+        return rule(id, subject, title, Verdict.ADEQUATE, reason, "", message("stated in the job"))
     if why is not None:
         return does_not_apply(id, subject, title, why)
     return _not_stated(id, subject, title, f"lines.{line.id}.over")
@@ -72,22 +73,22 @@ def edge_rules(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[
 def _protection(line: RigLine, edge: RigEdge) -> Check:
     """Whether the job says what lies at an edge, or why nothing does."""
     subject = f"line/{line.id}/edge/{edge.id}"
-    id, title = f"{subject}/protection", say("Edge protection stated")
+    id, title = f"{subject}/protection", message("Edge protection stated")
     why = edge.edge.why_not("protection")
     if edge.protector is not None:
-        reason = say(
+        reason = message(
             "Protector ‘{protector}’ ({kind}) is stated at edge ‘{edge}’.",
             protector=edge.protector_id,
             kind=_kind(edge.protector),
             edge=edge.id,
         )
-        return rule(id, subject, title, Verdict.ADEQUATE, reason, "", say("stated in the job"))
+        return rule(id, subject, title, Verdict.ADEQUATE, reason, "", message("stated in the job"))
     if why is not None:
         return does_not_apply(id, subject, title, why)
     return _not_stated(id, subject, title, f"edges.{edge.id}.protection")
 
 
-def _not_stated(id: str, subject: str, title: str, key: str) -> Check:
+def _not_stated(id: str, subject: str, title: Text, key: str) -> Check:
     question = Question(
         id=id, subject=subject, title=title, demanded="", held="", unit="1", remedy=""
     )
@@ -148,29 +149,29 @@ def _rule(
     name: str,
     verdict: Verdict,
     text: str,
-    remedy: str,
+    remedy: Text,
     least: Cell,
     radius: float | None = None,
 ) -> Check:
     """A rule at an edge that asks for a least radius; of the bare edge where none is given."""
     subject = f"line/{line.id}/edge/{edge.id}"
-    reason = say(
+    reason = message(
         text,
         line=line.id,
         edge=edge.id,
         protector=edge.protector_id,
         kind=_kind(edge.protector) if edge.protector is not None else "",
-        radius=amount(edge.edge.radius.low if radius is None else radius, "mm", "down"),
-        least=amount(least.expected, "mm", "near"),
+        radius=Amount(edge.edge.radius.low if radius is None else radius, "mm", "down"),
+        least=Amount(least.expected, "mm", "near"),
     )
-    id, title = f"{subject}/rule/{name}", say(TITLES[name])
+    id, title = f"{subject}/rule/{name}", message(TITLES[name])
     return rule(id, subject, title, verdict, reason, remedy, sourced(least))
 
 
 def _unknown(line: RigLine, edge: RigEdge, name: str) -> Check:
     """A rule that hangs on a sweep of which nothing is known."""
     subject = f"line/{line.id}/edge/{edge.id}"
-    return _not_stated(f"{subject}/rule/{name}", subject, say(TITLES[name]), _reach(line))
+    return _not_stated(f"{subject}/rule/{name}", subject, message(TITLES[name]), _reach(line))
 
 
 def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check]:
@@ -200,7 +201,7 @@ def _sharp(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
 
 def _padded(line: RigLine, edge: RigEdge, least: Cell) -> Check:
     """A pad stays in place, but the rope of an arrest is pressed through it onto the edge."""
-    remedy = say("A secured plate, tube or roller set as wide as the sweep.")
+    remedy = message("A secured plate, tube or roller set as wide as the sweep.")
     return _rule(line, edge, "sharp", Verdict.BORDERLINE, PADDED, remedy, least)
 
 
@@ -211,20 +212,20 @@ def _radius(edge: RigEdge) -> float:
 
 
 def _sharp_protector(line: RigLine, edge: RigEdge, least: Cell) -> Check:
-    remedy = say("A protector with a larger radius.")
+    remedy = message("A protector with a larger radius.")
     return _rule(
         line, edge, "sharp", Verdict.INADEQUATE, SHARP_PROTECTOR, remedy, least, _radius(edge)
     )
 
 
-def _remedy(edge: RigEdge) -> str:
+def _remedy(edge: RigEdge) -> Text:
     """What mends a sharp edge; a pad does nothing on a blade."""
     if edge.blade:
-        return say(
+        return message(
             "A secured plate, tube or roller set as wide as the sweep, or an anchor below this "
             "edge. A pad, a sleeve or a cover counts for nothing on so sharp an edge."
         )
-    return say(
+    return message(
         "A secured plate, tube, roller set or thick pad as wide as the sweep, or an anchor below "
         "this edge."
     )
@@ -253,7 +254,7 @@ def _shifted(line: RigLine, edge: RigEdge) -> Iterator[Check]:
     On a blade the rule of the blade stands instead.
     """
     name = f"line/{line.id}/edge/{edge.id}"
-    id, title = f"{name}/rule/cover", say("Cover that a fall would shift")
+    id, title = f"{name}/rule/cover", message("Cover that a fall would shift")
     if line.no_fall is not None or edge.held_in_fall:
         return
     if edge.protector is None:
@@ -271,7 +272,7 @@ def _shifted(line: RigLine, edge: RigEdge) -> Iterator[Check]:
         name,
         title,
         verdict,
-        say(
+        message(
             SHIFTED[verdict],
             protector=edge.protector_id,
             kind=_kind(edge.protector),
@@ -280,8 +281,8 @@ def _shifted(line: RigLine, edge: RigEdge) -> Iterator[Check]:
         ),
         ""
         if verdict is Verdict.ADEQUATE
-        else say("A secured plate, tube, roller set or thick pad."),
-        say(JUDGED),
+        else message("A secured plate, tube, roller set or thick pad."),
+        message(JUDGED),
     )
 
 
@@ -317,9 +318,9 @@ def _blade(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Chec
     yield _rule(line, edge, "blade", Verdict.INADEQUATE, BLADE[bare], _remedy(edge), least)
 
 
-def _kind(protector: Protector) -> str:
-    kind = say(protector.kind)
-    return kind if protector.tied else say("{kind}, untied", kind=kind)
+def _kind(protector: Protector) -> Text:
+    kind = message(protector.kind)
+    return kind if protector.tied else message("{kind}, untied", kind=kind)
 
 
 BARE = {
@@ -355,11 +356,11 @@ def _bare(line: RigLine, edge: RigEdge, covered: Range | None) -> Iterator[Check
     if edge.protector is None and edge.edge.why_not("protection") is None:
         name = f"line/{line.id}/edge/{edge.id}"
         yield _not_stated(
-            f"{name}/rule/bare", name, say(TITLES["bare"]), f"edges.{edge.id}.protection"
+            f"{name}/rule/bare", name, message(TITLES["bare"]), f"edges.{edge.id}.protection"
         )
         return
     text = BARE["rough" if edge.rough else "sharp", bare]
-    remedy = say(
+    remedy = message(
         "A secured plate, tube, roller set or thick pad as wide as the sweep, or two strands "
         "that share the load."
     )

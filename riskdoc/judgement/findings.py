@@ -10,11 +10,11 @@ from riskdoc.analysis.movements import CREEPS
 from riskdoc.analysis.redirects import redirect_pull
 from riskdoc.analysis.resolve import RigEdge, RigLine
 from riskdoc.analysis.tension import Tensions
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, message
 from riskdoc.job.faults import Fault
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.verdicts import Finding
-from riskdoc.quantities.printing import amount
+from riskdoc.quantities.printing import Amount
 from riskdoc.tables.loader import cell
 
 
@@ -26,14 +26,14 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
         yield Finding(
             f"{subject}/static_modulus",
             subject,
-            say(
+            message(
                 "The peak force of line ‘{line}’ rests on the stiffest rope that {standard} lets "
                 "pass: no drop test of rope ‘{rope}’ is stated. A rope is stiffer in a fall than "
                 "its static stretch tells; the peak force of its own drop test would show how "
                 "much.",
                 line=line.id,
                 rope=line.line.rope,
-                standard=say(line.rope.standard),
+                standard=message(line.rope.standard),
             ),
             str(file.place("ropes", line.line.rope)),
         )
@@ -41,7 +41,7 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
         yield Finding(
             f"{subject}/strands",
             subject,
-            say(
+            message(
                 "{line} shares its load on {strands} strands. {price}",
                 line=line.id,
                 strands=line.line.strands,
@@ -51,18 +51,18 @@ def line_findings(file: JobFile, line: RigLine, fall: Arrest) -> Iterator[Findin
         )
 
 
-def _price(fall: Arrest) -> str:
+def _price(fall: Arrest) -> Text:
     """What several strands cost in a fall, beside the wear they save."""
     if fall.peak is None or fall.one_strand is None:
-        return say(
+        return message(
             "That lowers the wear of each and stiffens the line; the same fall would give a "
             "greater peak force."
         )
-    return say(
+    return message(
         "That lowers the wear of each and stiffens the line: the stated fall gives {peak}, on one "
         "strand {one_strand}.",
-        peak=amount(fall.peak.expected, "N", "up"),
-        one_strand=amount(fall.one_strand.expected, "N", "up"),
+        peak=Amount(fall.peak.expected, "N", "up"),
+        one_strand=Amount(fall.one_strand.expected, "N", "up"),
     )
 
 
@@ -72,7 +72,7 @@ def redirect_findings(file: JobFile, line: RigLine, found: Tensions) -> Iterator
         yield Finding(
             f"line/{line.id}/redirect/{redirect.number}/lost",
             f"line/{line.id}",
-            say(
+            message(
                 "If redirect {n} of {line} ({anchor}) fails, the line springs straight: the load "
                 "is thrown toward the line from the main anchor, at first with the side force the "
                 "redirect held, up to {side_force}, and the rope sweeps whatever lies "
@@ -80,7 +80,7 @@ def redirect_findings(file: JobFile, line: RigLine, found: Tensions) -> Iterator
                 n=redirect.number,
                 line=line.id,
                 anchor=redirect.redirect.anchor,
-                side_force=amount(redirect_pull(file, redirect, found).range.high, "N", "up"),
+                side_force=Amount(redirect_pull(file, redirect, found).range.high, "N", "up"),
             ),
             str(file.place(*redirect.keys)),
         )
@@ -99,7 +99,7 @@ def edge_findings(
         yield Finding(
             f"{name}/untied",
             name,
-            say(
+            message(
                 "{protector} is neither tied nor grips the rope: it counts for nothing where "
                 "{line} moves sideways over "
                 "{edge}.",
@@ -119,21 +119,21 @@ def edge_findings(
         yield Finding(
             f"{name}/beyond",
             name,
-            say(
+            message(
                 "{line} sweeps {swept} at {edge} at worst; {bare} of it is on bare edge, beside "
                 "{protector}.",
                 line=line.id,
-                swept=amount(swept, "m", "up"),
+                swept=Amount(swept, "m", "up"),
                 edge=edge.id,
-                bare=amount(swept * (1 - share), "m", "up"),
+                bare=Amount(swept * (1 - share), "m", "up"),
                 protector=edge.protector_id,
             ),
             place,
         )
 
 
-def _on_blade(line: RigLine, edge: RigEdge) -> str:
-    return say(
+def _on_blade(line: RigLine, edge: RigEdge) -> Text:
+    return message(
         "Protector ‘{protector}’ counts for nothing under line ‘{line}’: edge ‘{edge}’ has a "
         "radius of {radius}, and under {least} only a plate, tube or roller set that stays keeps "
         "the rope from it.",
@@ -141,11 +141,11 @@ def _on_blade(line: RigLine, edge: RigEdge) -> str:
         line=line.id,
         edge=edge.id,
         radius=edge.edge.radius.written,
-        least=amount(cell("general", "bare radius blade").expected, "mm", "near"),
+        least=Amount(cell("general", "bare radius blade").expected, "mm", "near"),
     )
 
 
 def warning_finding(number: int, warning: Fault) -> Finding:
     """A warning of the reading, kept for the reader of the report."""
     text = f"{warning.code} {warning.where}: {warning.message}. {warning.tip}"
-    return Finding(f"warning/{number}", say("job file"), text, str(warning.place))
+    return Finding(f"warning/{number}", message("job file"), text, str(warning.place))

@@ -11,13 +11,14 @@ from dataclasses import replace
 
 from riskdoc.analysis.inputs import rests_on, sourced
 from riskdoc.analysis.resolve import Rig, RigLine
-from riskdoc.i18n.say import many, mark, say
+from riskdoc.i18n.message import Placed, Text, joined, message, plural
+from riskdoc.i18n.say import mark
 from riskdoc.job.model import Job, Load, Person
 from riskdoc.job.words import denies
 from riskdoc.judgement.judge import JUDGED, does_not_apply, rule
 from riskdoc.judgement.separate_lines import PairOfLines, crossed, pair_of
 from riskdoc.judgement.verdicts import Check, Verdict
-from riskdoc.quantities.printing import amount
+from riskdoc.quantities.printing import Amount
 from riskdoc.tables.loader import cell
 
 BY_NAME = mark(
@@ -45,17 +46,17 @@ def hanging_checks(rig: Rig) -> Iterator[Check]:
         yield _by_name(rig, id, person)
 
 
-def answered(id: str, subject: str, title: str, key: str, why: str | None, asks: str) -> Check:
+def answered(id: str, subject: str, title: Text, key: str, why: Text | None, asks: Text) -> Check:
     """A question that a key of the job answers; not demonstrated without it."""
     if why is not None:
-        reason = say("As stated: {why}.", why=why.rstrip("."))
-        return rule(id, subject, title, Verdict.ADEQUATE, reason, "", say(JUDGED))
-    remedy = say("State {keys}.", keys=key)
-    open_one = rule(id, subject, title, Verdict.NOT_DEMONSTRATED, asks, remedy, say(JUDGED))
+        reason = message("As stated: {why}.", why=Placed(why, "unstopped"))
+        return rule(id, subject, title, Verdict.ADEQUATE, reason, "", message(JUDGED))
+    remedy = message("State {keys}.", keys=key)
+    open_one = rule(id, subject, title, Verdict.NOT_DEMONSTRATED, asks, remedy, message(JUDGED))
     return replace(open_one, missing=(key,))
 
 
-def alone(lines: Sequence[RigLine]) -> str | None:
+def alone(lines: Sequence[RigLine]) -> Text | None:
     """Why one person hangs on one line alone, and what is done instead; None unless both stand.
 
     It makes a check borderline and never adequate: a named person accepts it. It stands for one
@@ -68,7 +69,7 @@ def alone(lines: Sequence[RigLine]) -> str | None:
     measures = [each for each in why.measures if not denies(each)]
     if denies(why.second_line_riskier) or not measures:
         return None
-    return say(
+    return message(
         "One line alone, as stated: {why}; instead: {measures}.",
         why=why.second_line_riskier.rstrip("."),
         measures=", ".join(measures).rstrip("."),
@@ -79,7 +80,7 @@ def _lines_of_people(load: str, lines: tuple[RigLine, ...]) -> Check:
     """Two lines, separately anchored, for people, one of them judged for an arrest."""
     wanted, part = cell("general", "lines for a person"), lines[0].load
     id, subject = f"load/{load}/lines", f"load/{load}"
-    title = say("Two lines, separately anchored")
+    title = message("Two lines, separately anchored")
     pair = pair_of(lines)
     if pair is not None and pair.verdict is Verdict.INADEQUATE:
         return _not_separate(load, pair)
@@ -90,7 +91,7 @@ def _lines_of_people(load: str, lines: tuple[RigLine, ...]) -> Check:
             title,
             f"loads.{load}.more_lines",
             part.more_lines,
-            many(
+            plural(
                 "Load ‘{load}’ of {count} person hangs on {lines} lines: are there more people?",
                 "Load ‘{load}’ of {count} people hangs on {lines} lines: are there more people?",
                 part.people,
@@ -106,7 +107,7 @@ def _lines_of_people(load: str, lines: tuple[RigLine, ...]) -> Check:
 
 
 def _not_separate(load: str, pair: PairOfLines) -> Check:
-    title, who = say("Two lines, separately anchored"), say("Load ‘{load}’", load=load)
+    title, who = message("Two lines, separately anchored"), message("Load ‘{load}’", load=load)
     source = sourced(cell("general", "redirect on the other anchor"))
     return crossed(f"load/{load}/lines", f"load/{load}", title, who, pair, source)
 
@@ -115,21 +116,21 @@ def _pair_check(load: str, lines: tuple[RigLine, ...]) -> Check:
     wanted = cell("general", "lines for a person")
     anchors = {line.line.anchor for line in lines}
     enough = pair_of(lines) is not None
-    parts = {
+    parts: dict[str, object] = {
         "load": load,
-        "lines": many("{count} line", "{count} lines", len(lines)),
+        "lines": plural("{count} line", "{count} lines", len(lines)),
         "names": ", ".join(line.id for line in lines),
-        "anchors": many("{count} separate anchor", "{count} separate anchors", len(anchors)),
+        "anchors": plural("{count} separate anchor", "{count} separate anchors", len(anchors)),
         "wanted": f"{wanted.expected:g}",
     }
     if any(line.arrests for line in lines):
-        reason = say(
+        reason = message(
             "{load} hangs on {lines} ({names}) from {anchors}; {wanted} lines, separately "
             "anchored, are asked for a person: a working line and one that can arrest a fall.",
             **parts,
         )
     else:
-        reason = say(
+        reason = message(
             "{load} hangs on {lines} ({names}) from {anchors}, none of which is a safety line or "
             "states a fall; {wanted} lines, separately anchored, are asked for a person, one of "
             "them able to arrest a fall.",
@@ -137,34 +138,32 @@ def _pair_check(load: str, lines: tuple[RigLine, ...]) -> Check:
         )
     verdict = Verdict.ADEQUATE if enough else Verdict.INADEQUATE
     why = None if enough else alone(lines)
-    if why is not None:
-        verdict, reason = Verdict.BORDERLINE, f"{reason} {why}"
     return rule(
         f"load/{load}/lines",
         f"load/{load}",
-        say("Two lines, separately anchored"),
-        verdict,
-        reason,
-        "" if enough else say("A working and a safety line, each from an anchor of its own."),
+        message("Two lines, separately anchored"),
+        verdict if why is None else Verdict.BORDERLINE,
+        joined([reason, why or ""], " "),
+        "" if enough else message("A working and a safety line, each from an anchor of its own."),
         sourced(wanted),
     )
 
 
 def _lines_of_thing(load: str, lines: tuple[RigLine, ...]) -> Check:
     """A thing on one line, or on one anchor, falls when that goes: what happens then is asked."""
-    id, subject, title = f"load/{load}/lines", f"load/{load}", say("A second line, or why not")
+    id, subject, title = f"load/{load}/lines", f"load/{load}", message("A second line, or why not")
     names = ", ".join(line.id for line in lines)
     anchors = len({line.line.anchor for line in lines})
     if min(len(lines), anchors) > 1:
-        reason = say(
+        reason = message(
             "Load ‘{load}’ hangs on {count} lines ({names}) from {anchors} anchors.",
             load=load,
             count=len(lines),
             names=names,
             anchors=anchors,
         )
-        return rule(id, subject, title, Verdict.ADEQUATE, reason, "", say(JUDGED))
-    asks = say(
+        return rule(id, subject, title, Verdict.ADEQUATE, reason, "", message(JUDGED))
+    asks = message(
         "Load ‘{load}’ falls when one line or one anchor fails ({names}): what is hit then?",
         load=load,
         names=names,
@@ -175,9 +174,9 @@ def _lines_of_thing(load: str, lines: tuple[RigLine, ...]) -> Check:
 def _named(job: Job, load: str) -> Check:
     """Who hangs there, by name; more names than people take turns, and that is stated."""
     part = job.loads[load]
-    id, subject, title = f"load/{load}/who", f"load/{load}", say("Who hangs there")
+    id, subject, title = f"load/{load}/who", f"load/{load}", message("Who hangs there")
     if len(part.who) > part.people:
-        asks = many(
+        asks = plural(
             "Load ‘{load}’ names {names} and has {count} person: never two at once?",
             "Load ‘{load}’ names {names} and has {count} people: never more at once?",
             part.people,
@@ -185,8 +184,8 @@ def _named(job: Job, load: str) -> Check:
             names=_names(job, part.who),
         )
         return answered(id, subject, title, f"loads.{load}.in_turn", part.in_turn, asks)
-    asks = say("Load ‘{load}’ does not name who hangs there.", load=load)
-    who = say("{names} on load ‘{load}’", names=_names(job, part.who), load=load)
+    asks = message("Load ‘{load}’ does not name who hangs there.", load=load)
+    who = message("{names} on load ‘{load}’", names=_names(job, part.who), load=load)
     return answered(id, subject, title, f"loads.{load}.who", who if part.who else None, asks)
 
 
@@ -197,10 +196,10 @@ def _together(job: Job, load: str) -> Check:
     return answered(
         f"load/{load}/together",
         f"load/{load}",
-        say("Several people on the same lines"),
+        message("Several people on the same lines"),
         f"loads.{load}.together",
-        part.together or (say("the work is a rescue") if rescue else None),
-        say(
+        part.together or (message("the work is a rescue") if rescue else None),
+        message(
             "{count} people hang on the same lines as load ‘{load}’: why not each on lines of "
             "their own?",
             count=part.people,
@@ -213,16 +212,16 @@ def _weight(load: str, part: Load) -> Check:
     """A mass that is that of more people than are counted."""
     most = cell("general", "mass of one person")
     each = (part.mass.high + part.kit.high) / part.people
-    id, subject, title = f"load/{load}/mass", f"load/{load}", say("Mass for so many people")
+    id, subject, title = f"load/{load}/mass", f"load/{load}", message("Mass for so many people")
     parts = {
         "load": load,
-        "each": amount(each, "kg", "up"),
-        "most": amount(most.expected, "kg", "near"),
+        "each": Amount(each, "kg", "up"),
+        "most": Amount(most.expected, "kg", "near"),
     }
     if each <= most.expected:
-        reason = say("Load ‘{load}’: {each} with kit for each person, up to {most}.", **parts)
+        reason = message("Load ‘{load}’: {each} with kit for each person, up to {most}.", **parts)
         return rule(id, subject, title, Verdict.ADEQUATE, reason, "", sourced(most))
-    asks = say(
+    asks = message(
         "Load ‘{load}’: {each} with kit for each person, more than {most}: are there more people?",
         **parts,
     )
@@ -234,10 +233,10 @@ def _weight(load: str, part: Load) -> Check:
 def _by_name(rig: Rig, id: str, person: Person) -> Check:
     """Whoever hangs has a working and an arresting line, on every load that names them."""
     job, name = rig.file.job, f"people/{id}/lines"
-    title = say("Two lines for {person}", person=person.name)
+    title = message("Two lines for {person}", person=person.name)
     loads = {load: lines for load, lines in rig.by_load.items() if lines[0].person}
     mine = [load for load in loads if id in job.loads[load].who]
-    source = rests_on(say(BY_NAME), "published")
+    source = rests_on(message(BY_NAME), "published")
     gaps = [
         found
         for load in mine
@@ -249,29 +248,32 @@ def _by_name(rig: Rig, id: str, person: Person) -> Check:
         return max(asked, key=lambda check: check.verdict.rank)
     unnamed = tuple(f"loads.{load}.who" for load in loads if not job.loads[load].who)
     if not mine and unnamed:
-        reason = say("It is not stated whether {person} hangs on a line.", person=person.name)
-        remedy = say("State {keys}.", keys=", ".join(unnamed))
+        reason = message("It is not stated whether {person} hangs on a line.", person=person.name)
+        remedy = message("State {keys}.", keys=", ".join(unnamed))
         found = rule(name, f"people/{id}", title, Verdict.NOT_DEMONSTRATED, reason, remedy, source)
         return replace(found, missing=unnamed)
     if not mine:
         return does_not_apply(
-            name, f"people/{id}", title, say("no load of a line names {person}", person=person.name)
+            name,
+            f"people/{id}",
+            title,
+            message("no load of a line names {person}", person=person.name),
         )
     return _once(job, id, person, mine, source)
 
 
 def _unpaired(
-    id: str, person: Person, load: str, lines: Sequence[RigLine], source: str
+    id: str, person: Person, load: str, lines: Sequence[RigLine], source: Text
 ) -> Check | None:
     """A person on a load without a working and an arresting line that are separate; else None."""
-    title, pair = say("Two lines for {person}", person=person.name), pair_of(lines)
+    title, pair = message("Two lines for {person}", person=person.name), pair_of(lines)
     if pair is not None:
         row = sourced(cell("general", "redirect on the other anchor"))
         subject = id.removesuffix("/lines")
         apart = pair.verdict is not Verdict.INADEQUATE
         return None if apart else crossed(id, subject, title, person.name, pair, row)
     why = alone(lines)
-    reason = say(
+    reason = message(
         "{person} hangs on load ‘{load}’ ({lines}): {gap}.",
         person=person.name,
         load=load,
@@ -283,43 +285,43 @@ def _unpaired(
         id.removesuffix("/lines"),
         title,
         Verdict.INADEQUATE if why is None else Verdict.BORDERLINE,
-        reason if why is None else f"{reason} {why}",
-        say("A working and a safety line, each from an anchor of its own."),
+        reason if why is None else joined([reason, why], " "),
+        message("A working and a safety line, each from an anchor of its own."),
         source,
     )
 
 
-def _once(job: Job, id: str, person: Person, mine: Sequence[str], source: str) -> Check:
+def _once(job: Job, id: str, person: Person, mine: Sequence[str], source: Text) -> Check:
     """One person cannot hang on two loads at the same time: all but one say when not."""
-    name, title = f"people/{id}/lines", say("Two lines for {person}", person=person.name)
+    name, title = f"people/{id}/lines", message("Two lines for {person}", person=person.name)
     silent = [load for load in mine if job.loads[load].in_turn is None]
     if len(silent) > 1:
         keys = tuple(f"loads.{load}.in_turn" for load in silent[1:])
-        reason = say(
+        reason = message(
             "{person} hangs on loads {loads}: never at the same time?",
             person=person.name,
-            loads=say(" and ").join(f"‘{load}’" for load in silent),
+            loads=joined((f"‘{load}’" for load in silent), message(" and ")),
         )
-        remedy = say("State {keys}.", keys=", ".join(keys))
+        remedy = message("State {keys}.", keys=", ".join(keys))
         found = rule(name, f"people/{id}", title, Verdict.NOT_DEMONSTRATED, reason, remedy, source)
         return replace(found, missing=keys)
-    reason = say(
+    reason = message(
         "{person} hangs on load {loads}: a working line and one that can arrest a fall, separately "
         "anchored.",
         person=person.name,
-        loads=say(" and ").join(f"‘{load}’" for load in mine),
+        loads=joined((f"‘{load}’" for load in mine), message(" and ")),
     )
     return rule(name, f"people/{id}", title, Verdict.ADEQUATE, reason, "", source)
 
 
-def _gap(lines: Sequence[RigLine]) -> str:
+def _gap(lines: Sequence[RigLine]) -> Text:
     """What is missing of a working and an arresting line on anchors of their own."""
     if not any(line.line.role == "working" for line in lines):
-        return say("no working line")
+        return message("no working line")
     if len(lines) == 1 or not any(line.arrests for line in lines):
-        return say("no second line that can arrest a fall")
-    return say("the two lines hang on one anchor")
+        return message("no second line that can arrest a fall")
+    return message("the two lines hang on one anchor")
 
 
-def _names(job: Job, who: Sequence[str]) -> str:
-    return say(" and ").join(job.people[id].name for id in who)
+def _names(job: Job, who: Sequence[str]) -> Text:
+    return joined((job.people[id].name for id in who), message(" and "))

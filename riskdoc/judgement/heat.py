@@ -8,7 +8,8 @@ from riskdoc.analysis.heat import rise_of, warmed
 from riskdoc.analysis.inputs import Missing, from_table, stated
 from riskdoc.analysis.margins import Pair
 from riskdoc.analysis.resolve import RigLine
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.judge import Question, judge, not_demonstrated
 from riskdoc.judgement.verdicts import Check
@@ -16,7 +17,7 @@ from riskdoc.quantities.intervals import Interval, combine, exact
 
 
 def _ambient(file: JobFile, line: RigLine) -> Interval:
-    return stated(file, ("sites", line.site_id, "temperature"), "T air", say("air temperature"))
+    return stated(file, ("sites", line.site_id, "temperature"), "T air", message("air temperature"))
 
 
 def heat_checks(file: JobFile, line: RigLine) -> Iterator[Check]:
@@ -26,11 +27,13 @@ def heat_checks(file: JobFile, line: RigLine) -> Iterator[Check]:
         question = Question(
             id=f"line/{line.id}/heat/{device}",
             subject=f"line/{line.id}",
-            title=say("Heat of {device} against the sheath", device=device),
+            title=message("Heat of {device} against the sheath", device=device),
             demanded=mark("a rise of at most {amount}"),
             held=mark("Room up to the sheath's melting of {amount}"),
             unit="K",
-            remedy=say("A heavier device, a shorter way down, or a fibre that stands more heat."),
+            remedy=message(
+                "A heavier device, a shorter way down, or a fibre that stands more heat."
+            ),
             figures=(f"line/{line.id}/heat/rise/{device}",),
         )
         try:

@@ -13,10 +13,11 @@ import numpy as np
 
 from riskdoc.analysis.inputs import rests_on
 from riskdoc.analysis.margins import Pair
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Placed, Text, joined, message
+from riskdoc.i18n.say import mark
 from riskdoc.judgement.verdicts import Check, Verdict
 from riskdoc.quantities.intervals import Array, Interval, combine, exact, least
-from riskdoc.quantities.printing import amount
+from riskdoc.quantities.printing import Amount
 from riskdoc.quantities.ranges import Input, Range, Sensitivity
 
 JUDGED = mark("rule of this requirement set (judgement)")
@@ -33,11 +34,11 @@ class Question:
 
     id: str
     subject: str
-    title: str
+    title: Text
     demanded: str
     held: str
     unit: str
-    remedy: str
+    remedy: Text
     figures: tuple[str, ...] = ()
 
 
@@ -51,7 +52,7 @@ def judge(
     ratios = [combine(_over, pair.capacity, pair.demand) for pair in pairs]
     if not ratios or not all(_sound(pair) for pair in pairs):
         return not_demonstrated(
-            question, (say("a number that is not above zero"),), required, limit
+            question, (message("a number that is not above zero"),), required, limit
         )
     ratio = least(*ratios)
     need = required.range.high
@@ -151,36 +152,39 @@ REASONS = {
 """The reason of a check by its verdict, without a place and with one."""
 
 
-def _reason(question: Question, pair: Pair, ratio: Range, need: float, verdict: Verdict) -> str:
+def _reason(question: Question, pair: Pair, ratio: Range, need: float, verdict: Verdict) -> Text:
     expected = verdict is Verdict.INADEQUATE
     demand = pair.demand.range.expected if expected else pair.demand.range.high
     capacity = pair.capacity.range.expected if expected else pair.capacity.range.low
     value = ratio.expected if expected else ratio.low
-    return say(
+    return message(
         REASONS[verdict][bool(pair.where)],
-        held=say(question.held, amount=amount(capacity, question.unit, "down")),
-        demanded=say(question.demanded, amount=amount(demand, question.unit, "up")),
+        held=message(question.held, amount=Amount(capacity, question.unit, "down")),
+        demanded=message(question.demanded, amount=Amount(demand, question.unit, "up")),
         where=pair.where,
-        value=amount(value, "1", "down"),
-        need=amount(need, "1", "up"),
-        expected=amount(ratio.expected, "1", "down"),
+        value=Amount(value, "1", "down"),
+        need=Amount(need, "1", "up"),
+        expected=Amount(ratio.expected, "1", "down"),
     )
 
 
-def _remedy(question: Question, sensitivities: tuple[Sensitivity, ...], need: float) -> str:
+def _remedy(question: Question, sensitivities: tuple[Sensitivity, ...], need: float) -> Text:
     saving = [each for each in sensitivities if max(each.at_low, each.at_high) >= need]
     if saving:
-        return say("{remedy} Know better: {title}.", remedy=question.remedy, title=saving[0].title)
+        return message(
+            "{remedy} Know better: {title}.", remedy=question.remedy, title=saving[0].title
+        )
     return question.remedy
 
 
-def _source(required: Interval) -> str:
-    return "; ".join(rests_on(each.source, each.provenance) for each in required.inputs.values())
+def _source(required: Interval) -> Text:
+    found = required.inputs.values()
+    return joined((rests_on(each.source, each.provenance) for each in found), "; ")
 
 
 def not_demonstrated(
     question: Question,
-    missing: tuple[str, ...],
+    missing: tuple[Text, ...],
     required: Interval | None,
     limit: Interval | None = None,
 ) -> Check:
@@ -188,14 +192,14 @@ def not_demonstrated(
 
     `required` and `limit` are as in `judge`.
     """
-    keys = ", ".join(missing)
+    keys = joined(missing)
     return Check(
         id=question.id,
         subject=question.subject,
         title=question.title,
         verdict=Verdict.NOT_DEMONSTRATED,
-        reason=say("Cannot be judged: the job does not state {keys}.", keys=keys),
-        remedy=say("State {keys}.", keys=keys),
+        reason=message("Cannot be judged: the job does not state {keys}.", keys=keys),
+        remedy=message("State {keys}.", keys=keys),
         demand=None,
         capacity=None,
         ratio=None,
@@ -223,7 +227,7 @@ def graded(question: Question, value: Interval, good: Interval, most: Interval) 
     """
     range = value.range
     if not _counts(range):
-        return not_demonstrated(question, (say(BELOW),), exact(1.0))
+        return not_demonstrated(question, (message(BELOW),), exact(1.0))
     ratio = combine(_over, good, value)
     verdict = Verdict.ADEQUATE if range.high <= good.range.low else Verdict.BORDERLINE
     if range.expected > most.range.low:
@@ -234,11 +238,11 @@ def graded(question: Question, value: Interval, good: Interval, most: Interval) 
         subject=question.subject,
         title=question.title,
         verdict=verdict,
-        reason=say(
+        reason=message(
             "{what}: adequate to {good}, inadequate beyond {most}.",
-            what=say(question.demanded, amount=amount(worst, question.unit, "up")),
-            good=amount(good.range.low, question.unit, "down"),
-            most=amount(most.range.low, question.unit, "down"),
+            what=message(question.demanded, amount=Amount(worst, question.unit, "up")),
+            good=Amount(good.range.low, question.unit, "down"),
+            most=Amount(most.range.low, question.unit, "down"),
         ),
         remedy="" if verdict is Verdict.ADEQUATE else question.remedy,
         demand=range,
@@ -275,7 +279,7 @@ def judge_band(question: Question, value: Interval, limit: Interval) -> Check:
     """
     band, most = value.band, limit.range.low
     if not _counts(band):
-        return not_demonstrated(question, (say(BELOW),), exact(1.0), limit)
+        return not_demonstrated(question, (message(BELOW),), exact(1.0), limit)
     verdict = Verdict.INADEQUATE
     if band.expected <= most:
         verdict = Verdict.ADEQUATE if band.high <= most else Verdict.BORDERLINE
@@ -306,25 +310,25 @@ def _down(band: Range) -> tuple[float, float, float]:
     return band.high, band.expected, band.low
 
 
-def _banded(question: Question, band: Range, most: float, verdict: Verdict) -> str:
+def _banded(question: Question, band: Range, most: float, verdict: Verdict) -> Text:
     if band.high == 0:
-        return say("No movement of the rope is stated here.")
-    return say(
+        return message("No movement of the rope is stated here.")
+    return message(
         BANDED[verdict],
-        held=say(question.held, amount=amount(most, question.unit, "down")),
-        high=amount(band.high, question.unit, "up"),
-        expected=amount(band.expected, question.unit, "up"),
+        held=message(question.held, amount=Amount(most, question.unit, "down")),
+        high=Amount(band.high, question.unit, "up"),
+        expected=Amount(band.expected, question.unit, "up"),
     )
 
 
-def does_not_apply(id: str, subject: str, title: str, why: str) -> Check:
+def does_not_apply(id: str, subject: str, title: Text, why: Text) -> Check:
     """A check that the job says does not apply; it stays in the list, with the reason."""
-    reason = say("Does not apply, as stated: {why}.", why=why.rstrip("."))
-    return rule(id, subject, title, Verdict.ADEQUATE, reason, "", say("stated in the job"))
+    reason = message("Does not apply, as stated: {why}.", why=Placed(why, "unstopped"))
+    return rule(id, subject, title, Verdict.ADEQUATE, reason, "", message("stated in the job"))
 
 
 def rule(
-    id: str, subject: str, title: str, verdict: Verdict, reason: str, remedy: str, source: str
+    id: str, subject: str, title: Text, verdict: Verdict, reason: Text, remedy: Text, source: Text
 ) -> Check:
     """A rule that no number overrides."""
     return Check(

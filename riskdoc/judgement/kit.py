@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from riskdoc.analysis.inputs import from_table, sourced, stated
 from riskdoc.analysis.margins import Pair
 from riskdoc.analysis.resolve import RigLine
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import joined, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.judge import JUDGED, Question, does_not_apply, judge, not_demonstrated, rule
 from riskdoc.judgement.rope_age import age_check
@@ -31,7 +32,7 @@ def _fit(file: JobFile, line: RigLine, device: str) -> Iterator[Check]:
     id, subject, title = (
         f"line/{line.id}/device/{device}",
         f"line/{line.id}",
-        say("Device {device} on the rope", device=device),
+        message("Device {device} on the rope", device=device),
     )
     if part.diameter_from is None or part.diameter_to is None or not part.standards:
         keys = ("diameter_from", "diameter_to", "standards")
@@ -46,21 +47,21 @@ def _fit(file: JobFile, line: RigLine, device: str) -> Iterator[Check]:
         subject,
         title,
         Verdict.ADEQUATE if wide and kind else Verdict.INADEQUATE,
-        say(
+        message(
             "{device} takes {diameter_from} to {diameter_to} of {standards}; {rope} is {d}, "
             "{standard}.",
             device=device,
             diameter_from=part.diameter_from.written,
             diameter_to=part.diameter_to.written,
-            standards=", ".join(say(each) for each in part.standards),
+            standards=joined(map(message, part.standards)),
             rope=line.line.rope,
             d=d.written,
-            standard=say(line.rope.standard),
+            standard=message(line.rope.standard),
         ),
         ""
         if wide and kind
-        else say("A device made for this rope, or a rope made for this device."),
-        say("the range stated in the job; the maker's instructions decide it"),
+        else message("A device made for this rope, or a rope made for this device."),
+        message("the range stated in the job; the maker's instructions decide it"),
     )
 
 
@@ -74,16 +75,16 @@ def _paired(line: RigLine) -> Iterator[Check]:
         yield rule(
             f"line/{line.id}/paired",
             f"line/{line.id}",
-            say("Rope made to be used in pairs"),
+            message("Rope made to be used in pairs"),
             Verdict.INADEQUATE,
-            say(
+            message(
                 "{rope} is an {standard} rope on a single strand under a person; it is made to be "
                 "used two at a time.",
                 rope=line.line.rope,
-                standard=say(line.rope.standard),
+                standard=message(line.rope.standard),
             ),
-            say("A second strand, or a rope made for single use."),
-            say("EN 892 (from memory)"),
+            message("A second strand, or a rope made for single use."),
+            message("EN 892 (from memory)"),
         )
 
 
@@ -103,7 +104,7 @@ and polyester as a national safety centre's text on synthetic slings has them.""
 def _chemicals(line: RigLine) -> Check:
     """What the ropes of a line can come into contact with, against the fibres of its rope."""
     id, subject = f"line/{line.id}/chemicals", f"line/{line.id}"
-    title, key = say("Chemicals and the rope"), f"sites.{line.site_id}.chemicals"
+    title, key = message("Chemicals and the rope"), f"sites.{line.site_id}.chemicals"
     listed, why = line.site.chemicals, line.site.why_not("chemicals")
     if why is not None:
         return does_not_apply(id, subject, title, why)
@@ -111,27 +112,27 @@ def _chemicals(line: RigLine) -> Check:
         return not_demonstrated(Question(id, subject, title, "", "", "1", ""), (key,), None)
     parts = ((mark("sheath"), line.rope.sheath), (mark("core"), line.rope.core))
     attacks = [
-        say(
+        message(
             "The {part} of rope ‘{rope}’ is {fibre}: {why}, and the damage may not show.",
-            part=say(part),
+            part=message(part),
             rope=line.line.rope,
-            fibre=say(fibre),
-            why=say(ATTACKED[chemical, fibre]),
+            fibre=message(fibre),
+            why=message(ATTACKED[chemical, fibre]),
         )
         for chemical in listed
         for part, fibre in parts
         if (chemical, fibre) in ATTACKED
     ]
-    stated = say("Stated: {listed}.", listed=", ".join(map(say, listed)))
-    none = say("{stated} None attacks the fibres of the rope.", stated=stated)
+    stated = message("Stated: {listed}.", listed=joined(map(message, listed)))
+    none = message("{stated} None attacks the fibres of the rope.", stated=stated)
     return rule(
         id,
         subject,
         title,
         Verdict.INADEQUATE if attacks else Verdict.ADEQUATE,
-        " ".join(attacks) or none,
-        say("A rope of another fibre, or no contact.") if attacks else "",
-        say("Handbook of Fibre Rope Technology (from memory)"),
+        joined(attacks, " ") or none,
+        message("A rope of another fibre, or no contact.") if attacks else "",
+        message("Handbook of Fibre Rope Technology (from memory)"),
     )
 
 
@@ -159,20 +160,26 @@ def _condition(file: JobFile, rope: str) -> Check:
     return rule(
         f"rope/{rope}/condition",
         f"rope/{rope}",
-        say("Condition of the rope"),
+        message("Condition of the rope"),
         Verdict.INADEQUATE if suspect else Verdict.ADEQUATE,
-        say(CONDITIONS[condition], rope=rope)
+        message(CONDITIONS[condition], rope=rope)
         if condition in CONDITIONS
-        else say("{rope} is stated to be {condition}.", rope=rope, condition=say(condition)),
-        say("Another rope, or a thorough inspection by a competent person.") if suspect else "",
-        say(JUDGED),
+        else message(
+            "{rope} is stated to be {condition}.", rope=rope, condition=message(condition)
+        ),
+        message("Another rope, or a thorough inspection by a competent person.") if suspect else "",
+        message(JUDGED),
     )
 
 
 def _inspected(file: JobFile, rope: str) -> Check:
     """Days from the last thorough inspection to the end of the job, against the interval."""
     interval = cell("general", "inspection interval")
-    id, subject, title = f"rope/{rope}/inspection", f"rope/{rope}", say("Inspection of the rope")
+    id, subject, title = (
+        f"rope/{rope}/inspection",
+        f"rope/{rope}",
+        message("Inspection of the rope"),
+    )
     day, end = file.job.ropes[rope].inspected, file.job.job.valid.end
     if day is None:
         question = Question(id, subject, title, "", "", "1", "")
@@ -183,7 +190,7 @@ def _inspected(file: JobFile, rope: str) -> Check:
         subject,
         title,
         Verdict.ADEQUATE if good else Verdict.INADEQUATE,
-        say(
+        message(
             "{rope} was inspected {day}; the job ends {end}, {days} days later, {interval:g} "
             "allowed.",
             rope=rope,
@@ -192,7 +199,7 @@ def _inspected(file: JobFile, rope: str) -> Check:
             days=(end - day).days,
             interval=interval.expected,
         ),
-        "" if good else say("A thorough inspection by a competent person."),
+        "" if good else message("A thorough inspection by a competent person."),
         sourced(interval),
     )
 
@@ -204,7 +211,7 @@ def _least_strength(file: JobFile, rope: str) -> Interval | None:
     if find("standards", standard, "strength_by_diameter"):
         each = from_table("standards", standard, "S / d²", "strength_by_diameter")
         diameter = stated(
-            file, ("ropes", rope, "diameter"), "d", say("diameter of {rope}", rope=rope)
+            file, ("ropes", rope, "diameter"), "d", message("diameter of {rope}", rope=rope)
         )
         return combine(lambda c, d: c * d * d, each, diameter)
     return None
@@ -217,16 +224,18 @@ def _strength(file: JobFile, rope: str) -> Iterator[Check]:
     question = Question(
         id=f"rope/{rope}/standard/strength",
         subject=f"rope/{rope}",
-        title=say("Stated strength against {standard}", standard=say(standard)),
+        title=message("Stated strength against {standard}", standard=message(standard)),
         demanded=mark("the standard's least of {amount}"),
         held=mark("A stated strength of {amount}"),
         unit="N",
-        remedy=say("Look at the marking of the rope: it may not be of this standard."),
+        remedy=message("Look at the marking of the rope: it may not be of this standard."),
     )
     if file.job.ropes[rope].strength is None:
         yield not_demonstrated(question, (f"ropes.{rope}.strength",), exact(1.0), least)
         return
-    strength = stated(file, ("ropes", rope, "strength"), "S", say("strength of {rope}", rope=rope))
+    strength = stated(
+        file, ("ropes", rope, "strength"), "S", message("strength of {rope}", rope=rope)
+    )
     yield judge(question, [Pair("", least, strength)], exact(1.0), least)
 
 
@@ -238,14 +247,14 @@ def _stretch(file: JobFile, rope: str) -> Iterator[Check]:
     question = Question(
         id=f"rope/{rope}/standard/stretch",
         subject=f"rope/{rope}",
-        title=say("Stated stretch against {standard}", standard=say(standard)),
+        title=message("Stated stretch against {standard}", standard=message(standard)),
         demanded=mark("a stated stretch of {amount}"),
         held=mark("The standard's most of {amount}"),
         unit="1",
-        remedy=say("Look at the marking of the rope: it may not be of this standard."),
+        remedy=message("Look at the marking of the rope: it may not be of this standard."),
     )
     if file.job.ropes[rope].stretch is None:
         yield not_demonstrated(question, (f"ropes.{rope}.stretch",), exact(1.0), most)
         return
-    stretch = stated(file, ("ropes", rope, "stretch"), "e", say("stretch of {rope}", rope=rope))
+    stretch = stated(file, ("ropes", rope, "stretch"), "e", message("stretch of {rope}", rope=rope))
     yield judge(question, [Pair("", stretch, most)], exact(1.0), most)

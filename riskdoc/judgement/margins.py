@@ -12,7 +12,8 @@ from riskdoc.analysis.strengths import (
     station_strengths,
 )
 from riskdoc.analysis.tension import Tensions, static
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Text, filled, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.judge import Question, does_not_apply, judge, not_demonstrated
 from riskdoc.judgement.verdicts import Check
@@ -29,11 +30,11 @@ def rated(file: JobFile, line: RigLine) -> Check:
     question = Question(
         id=f"line/{line.id}/margin/rated",
         subject=f"line/{line.id}",
-        title=say("Rated margin"),
+        title=message("Rated margin"),
         demanded=mark("a static tension of {amount}"),
         held=mark("A breaking strength of {amount}"),
         unit="N",
-        remedy=say(
+        remedy=message(
             "Less load, less friction at the edge (a roller), a stronger rope or more strands."
         ),
         figures=(f"line/{line.id}/margin/rated",),
@@ -44,14 +45,18 @@ def rated(file: JobFile, line: RigLine) -> Check:
         return not_demonstrated(question, (gap.key,), required)
     share = share_of(file, line)
     pairs = [
-        Pair(f"{place_words(station)} ({say(case)})", product(tension, share), strength)
+        Pair(
+            filled("{place} ({case})", place=place_words(station), case=message(case)),
+            product(tension, share),
+            strength,
+        )
         for case, profile in static(file, line).items()
         for station, tension in profile.items()
     ]
     return judge(question, pairs, required)
 
 
-def derated(file: JobFile, line: RigLine, found: Tensions, missing: tuple[str, ...]) -> Check:
+def derated(file: JobFile, line: RigLine, found: Tensions, missing: tuple[Text, ...]) -> Check:
     """Derated strength over the tension at the same station, over every case.
 
     `missing` is what one of the cases needs and the job does not state.
@@ -60,11 +65,11 @@ def derated(file: JobFile, line: RigLine, found: Tensions, missing: tuple[str, .
     question = Question(
         id=f"line/{line.id}/margin/derated",
         subject=f"line/{line.id}",
-        title=say("Derated margin"),
+        title=message("Derated margin"),
         demanded=mark("a tension of {amount}"),
         held=mark("A strength left of {amount}"),
         unit="N",
-        remedy=say("A stronger or better rope, a rounder edge, less load or a shorter fall."),
+        remedy=message("A stronger or better rope, a rounder edge, less load or a shorter fall."),
         figures=(f"line/{line.id}/margin/derated", f"line/{line.id}/strength"),
     )
     try:
@@ -82,11 +87,13 @@ def arrested(file: JobFile, line: RigLine, fall: Arrest) -> Check:
     question = Question(
         id=f"line/{line.id}/margin/arrest",
         subject=f"line/{line.id}",
-        title=say("Arrest margin"),
+        title=message("Arrest margin"),
         demanded=mark("an arrest force of at most {amount}"),
         held=mark("A strength left of {amount}"),
         unit="N",
-        remedy=say("A stronger rope, a sewn eye, a knot counted by its name, or a rounder edge."),
+        remedy=message(
+            "A stronger rope, a sewn eye, a knot counted by its name, or a rounder edge."
+        ),
         figures=(f"line/{line.id}/margin/arrest", f"line/{line.id}/strength"),
     )
     if line.no_fall is not None:
@@ -107,11 +114,11 @@ def arrest_force(line: RigLine, fall: Arrest) -> Check:
     question = Question(
         id=f"line/{line.id}/fall/peak",
         subject=f"line/{line.id}",
-        title=say("Arrest force"),
+        title=message("Arrest force"),
         demanded=mark("a peak force of {amount}"),
         held=mark("An arrest-force limit of {amount}"),
         unit="N",
-        remedy=say("Less slack, more rope in the system, or a rope that stretches more."),
+        remedy=message("Less slack, more rope in the system, or a rope that stretches more."),
         figures=(f"line/{line.id}/fall/peak",),
     )
     limit = from_table("general", "arrest force", "F limit")

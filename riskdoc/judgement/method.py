@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from riskdoc.i18n.say import many, mark, say
+from riskdoc.i18n.message import Placed, Text, joined, message, plural
+from riskdoc.i18n.say import mark
 from riskdoc.job.model import Job, Work
 from riskdoc.job.words import names_nothing
 from riskdoc.judgement.judge import Question, not_demonstrated, rule
@@ -28,13 +29,13 @@ def work_checks(job: Job) -> Iterator[Check]:
     Communications that only deny, like no radio, name no way to talk.
     """
     for key, title in POINTS.items():
-        question = Question(f"work/{key}", "work", say(title), "", "", "1", "")
+        question = Question(f"work/{key}", "work", message(title), "", "", "1", "")
         said = _said(job.work, key)
         if not said:
             yield not_demonstrated(question, (f"work.{key}",), None)
-        elif key == "communications" and names_nothing(said):
+        elif key == "communications" and isinstance(said, str) and names_nothing(said):
             lacking = not_demonstrated(question, ("work.communications",), None)
-            yield replace(lacking, reason=say("‘{said}’ names no way to talk.", said=said))
+            yield replace(lacking, reason=message("‘{said}’ names no way to talk.", said=said))
         elif key == "light" and _dark(job.work) and not _lit(job.work):
             yield not_demonstrated(question, ("work.lighting",), None)
         else:
@@ -43,23 +44,23 @@ def work_checks(job: Job) -> Iterator[Check]:
                 question.subject,
                 question.title,
                 Verdict.ADEQUATE,
-                say("Stated: {said}.", said=said.rstrip(".")),
+                message("Stated: {said}.", said=Placed(said, "unstopped")),
                 "",
-                say("stated in the job"),
+                message("stated in the job"),
             )
 
 
-def _said(work: Work | None, key: str) -> str:
+def _said(work: Work | None, key: str) -> Text:
     """What the job says of a point, empty where nothing is said."""
     if work is None:
         return ""
-    light = [say(work.light) if work.light else "", work.lighting or ""]
+    light = [message(work.light) if work.light else "", work.lighting or ""]
     said = {
-        "method": say(work.method) if work.method else "",
-        "steps": many("one step", "{count} steps", len(work.steps)) if work.steps else "",
+        "method": message(work.method) if work.method else "",
+        "steps": plural("one step", "{count} steps", len(work.steps)) if work.steps else "",
         "communications": work.communications or "",
         "stop_work": "; ".join(work.stop_work),
-        "light": ", ".join(filter(None, light)) if work.light else "",
+        "light": joined(light) if work.light else "",
         "shift": work.shift.written if work.shift else "",
     }
     return said[key]

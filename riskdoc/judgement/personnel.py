@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from riskdoc.analysis.inputs import sourced
 from riskdoc.analysis.resolve import Rig, RigLine
-from riskdoc.i18n.say import many, say
+from riskdoc.i18n.message import Text, joined, message, plural
 from riskdoc.job.model import Job
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.judge import JUDGED, not_demonstrated, rule
@@ -32,14 +32,14 @@ def crew_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
     for load in dict.fromkeys(line.line.load for line in manned):
         yield _rescuers_left(file.job, load, manned)
         first_aiders = {id for id, person in file.job.people.items() if person.first_aid}
-        yield _left(file.job, load, "people/first_aid", say("First aider left"), first_aiders)
+        yield _left(file.job, load, "people/first_aid", message("First aider left"), first_aiders)
     yield _together(file.job)
 
 
 def _rescuers_left(job: Job, load: str, manned: Sequence[RigLine]) -> Check:
     """Trained rescuers left on the worst of the lines that a load hangs on."""
     teams = [job.rescue.of_line(line.id).who for line in manned if line.line.load == load]
-    title = say("Rescuers left besides the casualty")
+    title = message("Rescuers left besides the casualty")
     found = [
         _left(
             job,
@@ -58,7 +58,7 @@ def _rescuers_left(job: Job, load: str, manned: Sequence[RigLine]) -> Check:
     return max(found, key=lambda check: check.verdict.rank)
 
 
-def _left(job: Job, load: str, id: str, title: str, able: set[str]) -> Check:
+def _left(job: Job, load: str, id: str, title: Text, able: set[str]) -> Check:
     """How many can help when the worst placed of those on a load hang helpless."""
     part = job.loads[load]
     known = bool(part.who)
@@ -69,13 +69,13 @@ def _left(job: Job, load: str, id: str, title: str, able: set[str]) -> Check:
     if left < 1 and not known and able:
         key = f"loads.{load}.who"
         return not_demonstrated(asked(name, f"load/{load}", title), (key,), None)
-    names = ", ".join(job.people[each].name for each in sorted(able)) or say("nobody")
+    names = ", ".join(job.people[each].name for each in sorted(able)) or message("nobody")
     first_aid = id == "people/first_aid"
     text = _left_words(first_aid, known, left, people=part.people, load=load, names=names)
     wanted = (
-        say("One more first aider who is not on the rope then.")
+        message("One more first aider who is not on the rope then.")
         if first_aid
-        else say("One more trained rescuer who is not on the rope then.")
+        else message("One more trained rescuer who is not on the rope then.")
     )
     return rule(
         name,
@@ -84,14 +84,14 @@ def _left(job: Job, load: str, id: str, title: str, able: set[str]) -> Check:
         Verdict.ADEQUATE if left >= 1 else Verdict.INADEQUATE,
         text,
         "" if left >= 1 else wanted,
-        say(JUDGED),
+        message(JUDGED),
     )
 
 
-def _left_words(first_aid: bool, known: bool, left: int, **parts: object) -> str:
+def _left_words(first_aid: bool, known: bool, left: int, **parts: object) -> Text:
     """Who is left, by what they can do, and whether it is known who hangs there."""
     if first_aid and known:
-        return many(
+        return plural(
             "With {people} on {load} helpless, {count} first aider of those named ({names}) is "
             "left.",
             "With {people} on {load} helpless, {count} first aiders of those named ({names}) are "
@@ -100,7 +100,7 @@ def _left_words(first_aid: bool, known: bool, left: int, **parts: object) -> str
             **parts,
         )
     if first_aid:
-        return many(
+        return plural(
             "With {people} on {load} helpless, {count} first aider of those named ({names}) is "
             "left, whoever hangs there.",
             "With {people} on {load} helpless, {count} first aiders of those named ({names}) are "
@@ -109,7 +109,7 @@ def _left_words(first_aid: bool, known: bool, left: int, **parts: object) -> str
             **parts,
         )
     if known:
-        return many(
+        return plural(
             "With {people} on {load} helpless, {count} trained rescuer of those named ({names}) is "
             "left.",
             "With {people} on {load} helpless, {count} trained rescuers of those named ({names}) "
@@ -117,7 +117,7 @@ def _left_words(first_aid: bool, known: bool, left: int, **parts: object) -> str
             left,
             **parts,
         )
-    return many(
+    return plural(
         "With {people} on {load} helpless, {count} trained rescuer of those named ({names}) is "
         "left, whoever hangs there.",
         "With {people} on {load} helpless, {count} trained rescuers of those named ({names}) are "
@@ -133,15 +133,15 @@ def _together(job: Job) -> Check:
     return rule(
         "people/team",
         "people",
-        say("Nobody works alone"),
+        message("Nobody works alone"),
         Verdict.ADEQUATE if enough else Verdict.INADEQUATE,
-        many(
+        plural(
             "{count} is named; {least:g} at least are asked.",
             "{count} are named; {least:g} at least are asked.",
             count,
             least=least.expected,
         ),
-        "" if enough else say("A second person at least, able to rescue."),
+        "" if enough else message("A second person at least, able to rescue."),
         sourced(least),
     )
 
@@ -152,24 +152,29 @@ def _supervised(job: Job) -> Check:
     return rule(
         "people/supervisor",
         "people",
-        say("Somebody supervises"),
+        message("Somebody supervises"),
         Verdict.ADEQUATE if who else Verdict.INADEQUATE,
-        say("{who} supervise on the day.", who=say(" and ").join(who))
+        message("{who} supervise on the day.", who=joined(who, message(" and ")))
         if who
-        else say("Of nobody it is stated that they supervise on the day."),
-        "" if who else say("A competent person who supervises: supervises: true."),
-        say("Work at Height Regulations 2005, reg. 4(1): supervised (from memory)"),
+        else message("Of nobody it is stated that they supervise on the day."),
+        "" if who else message("A competent person who supervises: supervises: true."),
+        message("Work at Height Regulations 2005, reg. 4(1): supervised (from memory)"),
     )
 
 
 def _competent(job: Job) -> Iterator[Check]:
     """Everybody named is competent to the last day, whatever they are named for."""
-    source = say("Work at Height Regulations 2005, reg. 5: competence (from memory)")
+    source = message("Work at Height Regulations 2005, reg. 5: competence (from memory)")
     for id, person in job.people.items():
-        name, title = f"people/{id}/competence", say("Competence of {person}", person=person.name)
+        name, title = (
+            f"people/{id}/competence",
+            message("Competence of {person}", person=person.name),
+        )
         why = person.why_not("expires")
         if why is not None:
-            said = say("{competence}, without expiry: {why}", competence=person.competence, why=why)
+            said = message(
+                "{competence}, without expiry: {why}", competence=person.competence, why=why
+            )
             yield rule(name, f"people/{id}", title, Verdict.ADEQUATE, said, "", source)
             continue
         if person.expires is None:
@@ -183,13 +188,13 @@ def _competent(job: Job) -> Iterator[Check]:
             f"people/{id}",
             title,
             Verdict.ADEQUATE if good else Verdict.INADEQUATE,
-            say(
+            message(
                 "{competence}, expires {expires}; the job ends {end}.",
                 competence=person.competence,
                 expires=person.expires.isoformat(),
                 end=job.job.valid.end.isoformat(),
             ),
-            "" if good else say("Renew it, or somebody else."),
+            "" if good else message("Renew it, or somebody else."),
             source,
         )
 
@@ -205,16 +210,16 @@ def _haulers(job: Job, rig: Rig) -> Iterator[Check]:
         found = rule(
             f"line/{line.id}/haul/crew",
             f"line/{line.id}",
-            say("People for the haul"),
+            message("People for the haul"),
             Verdict.ADEQUATE if haul.haulers <= free else Verdict.NOT_DEMONSTRATED,
-            say(
+            message(
                 "Line ‘{line}’ counts on {haulers} haulers; {free} of the people named would not "
                 "hang on it.",
                 line=line.id,
                 haulers=haul.haulers,
                 free=free,
             ),
-            "" if haul.haulers <= free else say("Name the whole hauling team under people."),
-            say(JUDGED),
+            "" if haul.haulers <= free else message("Name the whole hauling team under people."),
+            message(JUDGED),
         )
         yield found if haul.haulers <= free else replace(found, missing=("people.….name",))

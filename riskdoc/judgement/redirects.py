@@ -11,7 +11,8 @@ from riskdoc.analysis.margins import Pair
 from riskdoc.analysis.redirects import redirect_pull
 from riskdoc.analysis.resolve import RigLine, RigRedirect
 from riskdoc.analysis.tension import Tensions
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.judge import Question, does_not_apply, judge, not_demonstrated, rule
 from riskdoc.judgement.verdicts import Check, Verdict
@@ -28,7 +29,7 @@ def redirect_checks(file: JobFile, line: RigLine, found: Tensions) -> Iterator[C
 def _stated(line: RigLine) -> Check:
     """Whether the job says where the line is redirected, or that it is not."""
     id, subject = f"line/{line.id}/redirects", f"line/{line.id}"
-    title = say("Redirects stated")
+    title = message("Redirects stated")
     why = line.line.why_not("redirects")
     if why is not None:
         return does_not_apply(id, subject, title, why)
@@ -40,9 +41,11 @@ def _stated(line: RigLine) -> Check:
         subject,
         title,
         Verdict.ADEQUATE,
-        say("Stated: {count}. The anchor of each is judged by itself.", count=len(line.redirects)),
+        message(
+            "Stated: {count}. The anchor of each is judged by itself.", count=len(line.redirects)
+        ),
         "",
-        say("stated in the job"),
+        message("stated in the job"),
     )
 
 
@@ -52,16 +55,16 @@ def _anchor(file: JobFile, line: RigLine, redirect: RigRedirect, force: Interval
     question = Question(
         id=f"line/{line.id}/redirect/{n}",
         subject=f"line/{line.id}",
-        title=say("Anchor ‘{anchor}’ of redirect {n}", anchor=anchor, n=n),
+        title=message("Anchor ‘{anchor}’ of redirect {n}", anchor=anchor, n=n),
         demanded=mark("a pull of {amount}"),
         held=mark("A leg strength of {amount}"),
         unit="N",
-        remedy=say("A stronger anchor for the redirect, or a smaller turn."),
+        remedy=message("A stronger anchor for the redirect, or a smaller turn."),
         figures=(f"line/{line.id}/redirect/{n}/force",),
     )
     try:
         pairs = [
-            Pair(say("in leg {k}", k=k + 1), each, leg_strength(file, anchor, k))
+            Pair(message("in leg {k}", k=k + 1), each, leg_strength(file, anchor, k))
             for k, each in enumerate(leg_forces(file, anchor, force, Way.ANY))
             if each is not None
         ]

@@ -11,7 +11,8 @@ from dataclasses import replace
 
 from riskdoc.analysis.inputs import sourced
 from riskdoc.analysis.resolve import Rig, RigLine
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Placed, Text, filled, joined, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.model import Job, RescuePlan
 from riskdoc.job.words import names_nothing
 from riskdoc.judgement.judge import JUDGED, Question, does_not_apply, not_demonstrated, rule
@@ -40,14 +41,14 @@ def rescue_checks(rig: Rig, manned: Sequence[RigLine]) -> Iterator[Check]:
         yield _load(rig, line)
 
 
-def asked(id: str, subject: str, title: str) -> Question:
+def asked(id: str, subject: str, title: Text) -> Question:
     """A question that no number answers."""
     return Question(id, subject, title, "", "", "1", "")
 
 
 def _stated(job: Job, manned: Sequence[RigLine]) -> Check:
     """Whether a rescue plan is stated at all, from every line that people hang on."""
-    question = asked("rescue/stated", "rescue", say("Rescue plan stated"))
+    question = asked("rescue/stated", "rescue", message("Rescue plan stated"))
     gaps = tuple(dict.fromkeys(_gaps(job, manned)))
     if gaps:
         return not_demonstrated(question, gaps, None)
@@ -56,12 +57,12 @@ def _stated(job: Job, manned: Sequence[RigLine]) -> Check:
         question.subject,
         question.title,
         Verdict.ADEQUATE,
-        say(
+        message(
             "Rescuers, method and time to the ground are stated; whether they are enough on the "
             "day is for those who sign."
         ),
         "",
-        say(PLANNED),
+        message(PLANNED),
     )
 
 
@@ -91,28 +92,31 @@ def _key(plan: RescuePlan, line: str) -> str:
 def _by(job: Job) -> Check:
     """Emergency services alone are no rescue plan; nor are rescuers who were never trained."""
     plan = job.rescue
-    id, subject, title = "rescue/by", "rescue", say("Rescue by the job's own people")
+    id, subject, title = "rescue/by", "rescue", message("Rescue by the job's own people")
     if plan.by == "emergency services":
         return rule(
             id, subject, title, Verdict.INADEQUATE,
-            say(
+            message(
                 "Nobody but the emergency services is to rescue: they may come too late, and "
                 "without rope skills."
             ),
-            say("People of the job's own, trained and equipped to rescue."), say(JUDGED),
+            message("People of the job's own, trained and equipped to rescue."), message(JUDGED),
         )  # fmt: skip
     unready = [job.people[id].name for id in plan.everybody if not job.people[id].rescue]
     if unready:
         return rule(
             id, subject, title, Verdict.INADEQUATE,
-            say("{unready} are to rescue and not trained to.", unready=say(" and ").join(unready)),
-            say("Train them, or name others."), say(JUDGED),
+            message(
+                "{unready} are to rescue and not trained to.",
+                unready=joined(unready, message(" and ")),
+            ),
+            message("Train them, or name others."), message(JUDGED),
         )  # fmt: skip
     gaps = (*(() if plan.by else ("rescue.by",)), *(() if plan.everybody else ("rescue.who",)))
     if gaps:
         return not_demonstrated(asked(id, subject, title), gaps, None)
-    trained = say("Everybody who is to rescue is stated to be trained to.")
-    return rule(id, subject, title, Verdict.ADEQUATE, trained, "", say(JUDGED))
+    trained = message("Everybody who is to rescue is stated to be trained to.")
+    return rule(id, subject, title, Verdict.ADEQUATE, trained, "", message(JUDGED))
 
 
 CALLS = {
@@ -128,20 +132,22 @@ A text that only says what there is not names none.
 
 def _call(plan: RescuePlan) -> Check:
     """Whether help can be called from the place; without a signal there must be another way."""
-    id, subject, title = "rescue/call", "rescue", say("Help can be called")
+    id, subject, title = "rescue/call", "rescue", message("Help can be called")
     if plan.phone_signal is None:
         return not_demonstrated(asked(id, subject, title), ("rescue.phone_signal",), None)
     call = None if plan.call is None or names_nothing(plan.call) else plan.call
     verdict = CALLS[plan.phone_signal][call is None]
-    parts = {"signal": say(plan.phone_signal), "call": call}
+    parts = {"signal": message(plan.phone_signal), "call": call}
     reason = (
-        say("Telephone signal: {signal}; help is called by: {call}", **parts)
+        message("Telephone signal: {signal}; help is called by: {call}", **parts)
         if call is not None
-        else say("Telephone signal: {signal}; no other way to call help is stated.", **parts)
+        else message("Telephone signal: {signal}; no other way to call help is stated.", **parts)
     )
     good = verdict is Verdict.ADEQUATE
-    remedy = "" if good else say("State in rescue.call how help is called from the place of work.")
-    found = rule(id, subject, title, verdict, reason, remedy, say(PLANNED))
+    remedy = (
+        "" if good else message("State in rescue.call how help is called from the place of work.")
+    )
+    found = rule(id, subject, title, verdict, reason, remedy, message(PLANNED))
     return found if good else replace(found, missing=("rescue.call",))
 
 
@@ -152,7 +158,7 @@ def _time(job: Job, line: RigLine) -> Check:
     """
     plan = job.rescue.of_line(line.id)
     id, subject = f"line/{line.id}/rescue/time", f"line/{line.id}"
-    title, limit = say("Time until a casualty is on the ground"), cell("general", "rescue time")
+    title, limit = message("Time until a casualty is on the ground"), cell("general", "rescue time")
     time, why, start = plan.time_to_ground, plan.why_longer, _key(job.rescue, line.id)
     gaps = [_unsaid(job.rescue, line.id), *([f"{start}.time_to_ground"] if time is None else [])]
     if time is None or any(gaps):
@@ -166,30 +172,30 @@ def _time(job: Job, line: RigLine) -> Check:
         _time_words(line.id, time.written, None if short else limit.expected / 60, why),
         ""
         if short
-        else say("A faster way down.")
+        else message("A faster way down.")
         if why
-        else say("A faster way down, or the reason in {key}.", key=f"{start}.why_longer"),
+        else message("A faster way down, or the reason in {key}.", key=f"{start}.why_longer"),
         sourced(limit),
     )
 
 
-def _time_words(line: str, time: str, limit: float | None, why: str | None) -> str:
+def _time_words(line: str, time: str, limit: float | None, why: str | None) -> Text:
     """What is planned from a line; `limit` in minutes where it is longer than that."""
     if limit is None:
-        return say(
+        return message(
             "{time} are planned from {line}; that is no safe limit, and help comes as fast as it "
             "can.",
             time=time,
             line=line,
         )
     if why is None:
-        return say(
+        return message(
             "{time} are planned from {line}, more than {limit:g} min, and no reason.",
             time=time,
             line=line,
             limit=limit,
         )
-    return say(
+    return message(
         "{time} are planned from {line}, more than {limit:g} min: {why}",
         time=time,
         line=line,
@@ -203,22 +209,30 @@ def _how(rig: Rig, line: RigLine) -> Check:
     plan, start = rig.file.job.rescue, _key(rig.file.job.rescue, line.id)
     own = plan.of_line(line.id)
     id, subject = f"line/{line.id}/rescue/how", f"line/{line.id}"
-    title = say("Rescue method has what it needs")
+    title = message("Rescue method has what it needs")
     gaps = [_unsaid(plan, line.id), *([f"{start}.how"] if own.how is None else [])]
     if own.how is None or any(gaps):
         return not_demonstrated(asked(id, subject, title), tuple(filter(None, gaps)), None)
     if own.how == "self":
         return rule(
             id, subject, title, Verdict.INADEQUATE,
-            say("A casualty on line ‘{line}’ who cannot move does not get down alone.",
+            message("A casualty on line ‘{line}’ who cannot move does not get down alone.",
                 line=line.id),
-            say("Rescuers who lower, raise or accompany the casualty."), say(JUDGED),
+            message("Rescuers who lower, raise or accompany the casualty."), message(JUDGED),
         )  # fmt: skip
     if own.how == "from below":
         if own.kit is None:
             return not_demonstrated(asked(id, subject, title), (f"{start}.kit",), None)
-        reason = say("Rescuers come from below, with: {kit}", kit=own.kit.rstrip("."))
-        return rule(id, subject, title, Verdict.ADEQUATE, f"{reason}.", "", say(JUDGED))
+        reason = message("Rescuers come from below, with: {kit}", kit=own.kit.rstrip("."))
+        return rule(
+            id,
+            subject,
+            title,
+            Verdict.ADEQUATE,
+            filled("{reason}.", reason=reason),
+            "",
+            message(JUDGED),
+        )
     return _on_a_line(rig, line, own.how, asked(id, subject, title))
 
 
@@ -235,37 +249,43 @@ def _on_a_line(rig: Rig, line: RigLine, how: str, question: Question) -> Check:
     if None in short:
         fits = there[short.index(None)]
         assert fits.line.rescue is not None  # noqa: S101  (only such are there)
-        reason = say(
+        reason = message(
             "{how}: line ‘{fits}’ states it with load ‘{load}’, and is judged with it.",
-            how=say(how).capitalize(),
+            how=Placed(message(how), "alone"),
             fits=fits.id,
             load=fits.line.rescue.load,
         )
         return rule(
-            question.id, question.subject, question.title, Verdict.ADEQUATE, reason, "", say(JUDGED)
+            question.id,
+            question.subject,
+            question.title,
+            Verdict.ADEQUATE,
+            reason,
+            "",
+            message(JUDGED),
         )
-    none = say("no line at site ‘{site}’ states such a rescue", site=line.site_id)
+    none = message("no line at site ‘{site}’ states such a rescue", site=line.site_id)
     key, lacking = next((each for each in short if each), ("lines.….rescue", none))
     found = rule(
         question.id,
         question.subject,
         question.title,
         Verdict.NOT_DEMONSTRATED,
-        say("{how}: {lacking}.", how=say(how).capitalize(), lacking=lacking),
-        say("State the rescue on a line at the site: its load, and how it moves."),
-        say(JUDGED),
+        message("{how}: {lacking}.", how=Placed(message(how), "alone"), lacking=lacking),
+        message("State the rescue on a line at the site: its load, and how it moves."),
+        message(JUDGED),
     )
     return replace(found, missing=(key,))
 
 
-def _short(job: Job, line: RigLine, rescue: RigLine, how: str) -> tuple[str, str] | None:
+def _short(job: Job, line: RigLine, rescue: RigLine, how: str) -> tuple[Text, Text] | None:
     """What a rescue line lacks for the casualty of a line, with its key; None where it has all."""
     stated = rescue.line.rescue
     assert stated is not None  # noqa: S101  (only such come here)
     load, people = job.loads[stated.load], line.load.people
     wanted = max(2, people) if how == "accompany" else people
     if load.people < wanted:
-        return f"loads.{stated.load}.people", say(
+        return f"loads.{stated.load}.people", message(
             "load ‘{load}’ on line ‘{line}’ counts {count} of {wanted} people",
             load=stated.load,
             line=rescue.id,
@@ -274,13 +294,15 @@ def _short(job: Job, line: RigLine, rescue: RigLine, how: str) -> tuple[str, str
         )
     more = load.people > people
     if load.mass.high < line.load.mass.high or (more and load.mass.high == line.load.mass.high):
-        return f"loads.{stated.load}.mass", say(
+        return f"loads.{stated.load}.mass", message(
             "load ‘{load}’ on line ‘{line}’ is lighter than those who are rescued",
             load=stated.load,
             line=rescue.id,
         )
     if how == "raise" and rescue.line.haul is None:
-        return f"lines.{rescue.id}.haul", say("line ‘{line}’ has no hauling system", line=rescue.id)
+        return f"lines.{rescue.id}.haul", message(
+            "line ‘{line}’ has no hauling system", line=rescue.id
+        )
     return None
 
 
@@ -290,7 +312,7 @@ def _load(rig: Rig, line: RigLine) -> Check:
     A device that no line names may be the one that the rescue hangs on: nobody can tell.
     """
     id, subject = f"line/{line.id}/rescue/load", f"line/{line.id}"
-    title, why = say("Load in a rescue"), line.line.why_not("rescue")
+    title, why = message("Load in a rescue"), line.line.why_not("rescue")
     if line.line.rescue is None:
         if why is not None:
             return does_not_apply(id, subject, title, why)
@@ -299,10 +321,10 @@ def _load(rig: Rig, line: RigLine) -> Check:
     if not line.line.rescue.devices and set(rig.file.job.devices) - named:
         key = f"lines.{line.id}.rescue.devices"
         return not_demonstrated(asked(id, subject, title), (key,), None)
-    reason = say(
+    reason = message(
         "Line ‘{line}’ carries load ‘{load}’ in a rescue ({how}), and is judged with it.",
         line=line.id,
         load=line.line.rescue.load,
-        how=say(line.line.rescue.how),
+        how=message(line.line.rescue.how),
     )
-    return rule(id, subject, title, Verdict.ADEQUATE, reason, "", say(JUDGED))
+    return rule(id, subject, title, Verdict.ADEQUATE, reason, "", message(JUDGED))

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from riskdoc.analysis.inputs import sourced
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, joined, message
 from riskdoc.job.model import Life, Rope
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.judge import Question, not_demonstrated, rule, worst
@@ -23,7 +23,7 @@ class _Found:
     """What one limit says of a rope: a verdict with its reason, or the key that is missing."""
 
     verdict: Verdict
-    reason: str
+    reason: Text
     missing: str = ""
 
 
@@ -31,7 +31,9 @@ def age_check(file: JobFile, rope: str) -> Check:
     """The age of a rope on the last day of the job."""
     part, end = file.job.ropes[rope], file.job.job.valid.end
     found = [_retire_by(part, end), *_life(rope, part, end)]
-    question = Question(f"rope/{rope}/age", f"rope/{rope}", say("Age of the rope"), "", "", "1", "")
+    question = Question(
+        f"rope/{rope}/age", f"rope/{rope}", message("Age of the rope"), "", "", "1", ""
+    )
     verdict = worst([each.verdict for each in found])
     if verdict is Verdict.NOT_DEMONSTRATED:
         return not_demonstrated(
@@ -42,13 +44,13 @@ def age_check(file: JobFile, rope: str) -> Check:
         question.subject,
         question.title,
         verdict,
-        " ".join(each.reason for each in found if each.reason),
-        "" if verdict is Verdict.ADEQUATE else say("Another rope."),
-        say("the maker's life as stated in the job; without one {limits}", limits=_limits()),
+        joined((each.reason for each in found), " "),
+        "" if verdict is Verdict.ADEQUATE else message("Another rope."),
+        message("the maker's life as stated in the job; without one {limits}", limits=_limits()),
     )
 
 
-def _limits() -> str:
+def _limits() -> Text:
     return sourced(cell("general", "rope age good"))
 
 
@@ -68,7 +70,7 @@ def _retire_by(part: Rope, end: date) -> _Found:
     """The month after which the rope is not used, as the job states it."""
     retire = part.retire_by
     good = (retire.year, retire.month) >= (end.year, end.month)
-    reason = say(
+    reason = message(
         "To be retired by {retire}; the job ends {end}.",
         retire=f"{retire:%Y-%m}",
         end=end.isoformat(),
@@ -92,7 +94,7 @@ def _without_life(part: Rope, end: date) -> _Found:
         verdict = Verdict.BORDERLINE
     if end > years_after(part.made, most):
         verdict = Verdict.INADEQUATE
-    reason = say(
+    reason = message(
         "Made {made}, and no life of the maker is stated: adequate to {good} years, inadequate "
         "beyond {most}.",
         made=f"{part.made:%Y-%m}",
@@ -104,7 +106,7 @@ def _without_life(part: Rope, end: date) -> _Found:
 
 def _since_made(rope: str, part: Rope, life: Life, end: date) -> list[_Found]:
     if life.from_made is not None:
-        reason = say(
+        reason = message(
             "Made {made}; the maker's life is {years} years from then.",
             made=f"{part.made:%Y-%m}",
             years=life.from_made,
@@ -125,9 +127,11 @@ def _since_use(rope: str, part: Rope, life: Life, end: date) -> list[_Found]:
     if part.first_used is None and unused is None:
         return [_Found(Verdict.NOT_DEMONSTRATED, "", f"ropes.{rope}.first_used")]
     if part.first_used is None:
-        reason = say("No first use to count from, as stated: {why}.", why=str(unused).rstrip("."))
+        reason = message(
+            "No first use to count from, as stated: {why}.", why=str(unused).rstrip(".")
+        )
         return [_Found(Verdict.ADEQUATE, reason)]
-    reason = say(
+    reason = message(
         "First used {used}; the maker's life is {years} years from then.",
         used=f"{part.first_used:%Y-%m}",
         years=life.from_first_use,

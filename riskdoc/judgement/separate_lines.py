@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from riskdoc.analysis.resolve import RigLine, RigRedirect
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, message
 from riskdoc.judgement.judge import rule
 from riskdoc.judgement.verdicts import Check, Verdict
-from riskdoc.quantities.printing import amount
+from riskdoc.quantities.printing import Amount
 from riskdoc.tables.loader import cell
 
 NEAR = 1 - 1e-12
@@ -38,19 +38,19 @@ class PairOfLines:
         return Verdict.INADEQUATE if beyond else Verdict.BORDERLINE
 
     @property
-    def said(self) -> str:
+    def said(self) -> Text:
         """What is not separate about the pair; it has a redirect then."""
         if self.redirect is None:
             return ""
         most = math.radians(cell("general", "redirect on the other anchor").expected)
-        return say(
+        return message(
             "redirect {n} of line ‘{line}’ hangs on anchor ‘{anchor}’ of the other line and turns "
             "the rope by {turn}; from {most} on it puts the whole tension there",
             n=self.redirect.number,
             line=self.redirect.line,
             anchor=self.redirect.redirect.anchor,
-            turn=amount(self.redirect.redirect.turn.high, "rad", "up"),
-            most=amount(most, "rad", "near"),
+            turn=Amount(self.redirect.redirect.turn.high, "rad", "up"),
+            most=Amount(most, "rad", "near"),
         )
 
 
@@ -79,8 +79,10 @@ def _crossing(one: RigLine, other: RigLine) -> RigRedirect | None:
     return max(found, key=lambda each: each.redirect.turn.high, default=None)
 
 
-def crossed(id: str, subject: str, title: str, who: str, pair: PairOfLines, source: str) -> Check:
+def crossed(
+    id: str, subject: str, title: Text, who: Text, pair: PairOfLines, source: Text
+) -> Check:
     """The check on a pair that a redirect does not leave separate."""
-    reason = say("{who}: {what}.", who=who, what=pair.said)
-    remedy = say("An anchor of its own for the redirect.")
+    reason = message("{who}: {what}.", who=who, what=pair.said)
+    remedy = message("An anchor of its own for the redirect.")
     return rule(id, subject, title, pair.verdict, reason, remedy, source)

@@ -15,7 +15,8 @@ from riskdoc.analysis.heights import (
 from riskdoc.analysis.inputs import Missing, from_table
 from riskdoc.analysis.margins import Pair
 from riskdoc.analysis.resolve import RigLine
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Text, joined, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.judge import Question, judge, not_demonstrated
 from riskdoc.judgement.verdicts import Check
@@ -27,11 +28,11 @@ def sink_check(file: JobFile, line: RigLine) -> Check:
     question = Question(
         id=f"line/{line.id}/sink",
         subject=f"line/{line.id}",
-        title=say("Sink of the load toward what is below"),
+        title=message("Sink of the load toward what is below"),
         demanded=mark("a sink of the load, down to the feet, of {amount}"),
         held=mark("A clear height of {amount}"),
         unit="m",
-        remedy=say(
+        remedy=message(
             "A rope that stretches less, two strands, or a lowest place of work higher above what "
             "is below."
         ),
@@ -39,7 +40,7 @@ def sink_check(file: JobFile, line: RigLine) -> Check:
     )
     feet = from_table("work", "body below attachment", "body")
     pairs: list[Pair] = []
-    gaps: list[str] = []
+    gaps: list[Text] = []
     for words, below, clear in (
         (AT_WORK, below_of, clear_at_work),
         (AT_LOWEST, lowest_of, clear_at_lowest),
@@ -47,7 +48,7 @@ def sink_check(file: JobFile, line: RigLine) -> Check:
         try:
             for _, load, also in sinking(file, line):
                 demand = total(sink_of(file, line, load, below(file, line)), feet)
-                where = " ".join(filter(None, (say(words), also)))
+                where = joined([message(words), also], " ")
                 pairs.append(Pair(where, demand, clear(file, line)))
         except Missing as gap:
             gaps.append(gap.key)

@@ -12,13 +12,14 @@ from dataclasses import replace
 from riskdoc.analysis.inputs import from_table, sourced, stated
 from riskdoc.analysis.resolve import Rig, RigLine
 from riskdoc.analysis.wind_and_swing import beaufort_from, beaufort_words, mean_wind
-from riskdoc.i18n.say import mark, say
+from riskdoc.i18n.message import Text, joined, message
+from riskdoc.i18n.say import mark
 from riskdoc.job.model import Site
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.judge import Question, does_not_apply, graded, not_demonstrated, rule
 from riskdoc.judgement.verdicts import Check, Verdict
 from riskdoc.quantities.intervals import Interval, combine, exact
-from riskdoc.quantities.printing import amount
+from riskdoc.quantities.printing import Amount
 from riskdoc.tables.loader import cell
 
 
@@ -33,21 +34,21 @@ def site_checks(file: JobFile, rig: Rig) -> Iterator[Check]:
 
 def wet_check(line: RigLine) -> Check:
     """Whether the job says that the rope can get wet; it counts as wet meanwhile."""
-    id, subject, title = f"line/{line.id}/wet", f"line/{line.id}", say("Wet or dry stated")
+    id, subject, title = f"line/{line.id}/wet", f"line/{line.id}", message("Wet or dry stated")
     if line.line.wet is None and line.site.wet is None:
         question = Question(id, subject, title, "", "", "1", "")
         found = not_demonstrated(question, (f"sites.{line.site_id}.wet",), None)
-        reason = say("{reason} It is counted as wet meanwhile.", reason=found.reason)
+        reason = message("{reason} It is counted as wet meanwhile.", reason=found.reason)
         return replace(found, reason=reason)
     reason = (
-        say("Line ‘{line}’ can get wet.", line=line.id)
+        message("Line ‘{line}’ can get wet.", line=line.id)
         if line.wet
-        else say("Line ‘{line}’ stays dry.", line=line.id)
+        else message("Line ‘{line}’ stays dry.", line=line.id)
     )
-    return rule(id, subject, title, Verdict.ADEQUATE, reason, "", say("stated in the job"))
+    return rule(id, subject, title, Verdict.ADEQUATE, reason, "", message("stated in the job"))
 
 
-def _question(site: str, key: str, title: str, remedy: str = "", **texts: str) -> Question:
+def _question(site: str, key: str, title: Text, remedy: Text = "", **texts: str) -> Question:
     return Question(
         id=f"site/{site}/{key}",
         subject=f"site/{site}",
@@ -73,8 +74,8 @@ def _wind(file: JobFile, name: str, site: Site) -> Check:
     question = _question(
         name,
         "wind",
-        say("Wind at which work stops"),
-        say("Stop the work at less wind, or work in the lee."),
+        message("Wind at which work stops"),
+        message("Stop the work at less wind, or work in the lee."),
         demanded=mark("A mean wind of {amount}"),
         unit="m/s",
     )
@@ -83,20 +84,20 @@ def _wind(file: JobFile, name: str, site: Site) -> Check:
     wind = mean_wind(file, name)
     check = graded(question, wind, from_table("general", "wind good", "v good"), most)
     worst = wind.range.expected if check.verdict is Verdict.INADEQUATE else wind.range.high
-    reason = say(
+    reason = message(
         "{reason} The wind stated is {words}; Beaufort 5 begins at {five}, Beaufort 6 at {six}.",
         reason=check.reason,
         words=beaufort_words(worst),
-        five=amount(beaufort_from(5), "m/s", "down"),
-        six=amount(beaufort_from(6), "m/s", "down"),
+        five=Amount(beaufort_from(5), "m/s", "down"),
+        six=Amount(beaufort_from(6), "m/s", "down"),
     )
     remedy = check.remedy
     if site.wind.measured_as == "gust":
-        reason = say("{reason} Gusts are measured: the mean is less by the gust factor.",
+        reason = message("{reason} Gusts are measured: the mean is less by the gust factor.",
                      reason=reason)  # fmt: skip
         if remedy and site.wind.over is None:
             key = f"sites.{name}.wind.over"
-            remedy = say("{remedy} Or state in {key} what the wind blows over.",
+            remedy = message("{remedy} Or state in {key} what the wind blows over.",
                          remedy=remedy, key=key)  # fmt: skip
     return replace(check, reason=reason, remedy=remedy)
 
@@ -104,10 +105,10 @@ def _wind(file: JobFile, name: str, site: Site) -> Check:
 def _zone(file: JobFile, name: str, site: Site) -> Check:
     """The zone that is kept clear below, against a share of the drop."""
     required = from_table("general", "zone share", "share")
-    question = _question(name, "zone", say("Zone kept clear below"))
+    question = _question(name, "zone", message("Zone kept clear below"))
     if site.zone is None:
         return _unstated(name, site, "zone", question, required)
-    drop = stated(file, ("sites", name, "drop"), "H", say("drop"))
+    drop = stated(file, ("sites", name, "drop"), "H", message("drop"))
     needed = combine(lambda h, s: h * s, drop, required).range.high
     good = site.zone.size.low >= needed
     return rule(
@@ -115,22 +116,22 @@ def _zone(file: JobFile, name: str, site: Site) -> Check:
         question.subject,
         question.title,
         Verdict.ADEQUATE if good else Verdict.BORDERLINE,
-        say(
+        message(
             "{size} from the foot of a drop of {drop}, kept by: {kept_by}. At least {needed} "
             "required.",
             size=site.zone.size.written,
             drop=site.drop.written,
             kept_by=site.zone.kept_by,
-            needed=amount(needed, "m", "up"),
+            needed=Amount(needed, "m", "up"),
         ),
-        "" if good else say("A wider zone; or have a named person accept it, with the reason."),
+        "" if good else message("A wider zone; or have a named person accept it, with the reason."),
         sourced(cell("general", "zone share")),
     )
 
 
 def _near(name: str, site: Site) -> Check:
     """Whether what is near is stated; an empty list says nothing."""
-    question = _question(name, "near", say("What is near the work"))
+    question = _question(name, "near", message("What is near the work"))
     if not site.near:
         return _unstated(name, site, "near", question, None)
     return rule(
@@ -138,7 +139,7 @@ def _near(name: str, site: Site) -> Check:
         question.subject,
         question.title,
         Verdict.ADEQUATE,
-        say("Stated: {listed}.", listed=", ".join(map(say, site.near))),
+        message("Stated: {listed}.", listed=joined(map(message, site.near))),
         "",
-        say("stated in the job; hazards and cautions are listed by it"),
+        message("stated in the job; hazards and cautions are listed by it"),
     )

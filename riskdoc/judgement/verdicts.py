@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from riskdoc.analysis.figure import Figure
+from riskdoc.i18n.message import Text
 from riskdoc.job.reading import JobFile
 from riskdoc.quantities.ranges import Input, Range, Sensitivity
 
@@ -65,18 +66,18 @@ class Check:
 
     id: str
     subject: str
-    title: str
+    title: Text
     verdict: Verdict
-    reason: str
-    remedy: str
+    reason: Text
+    remedy: Text
     demand: Range | None
     capacity: Range | None
     ratio: Range | None
     required: float | None
     unit: str
-    source: str
+    source: Text
     decides: tuple[Sensitivity, ...] = ()
-    missing: tuple[str, ...] = ()
+    missing: tuple[Text, ...] = ()
     figures: tuple[str, ...] = ()
     inputs: tuple[Input, ...] = ()
     accepted: Acceptance | None = None
@@ -103,8 +104,8 @@ class Finding:
     """Something the reader must know that is not a comparison, with its place in the job."""
 
     id: str
-    subject: str
-    text: str
+    subject: Text
+    text: Text
     place: str
 
 
@@ -114,8 +115,8 @@ class Caution:
 
     id: str
     word: str
-    text: str
-    because: str
+    text: Text
+    because: Text
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +139,7 @@ class Assessment:
     inputs: tuple[Input, ...]
     defaults: tuple[Input, ...]
     requirement_set: str
-    not_judged: tuple[str, ...]
+    not_judged: tuple[Text, ...]
     rows: Mapping[str, Any]
 
     def figure(self, id: str) -> Figure | None:

@@ -116,7 +116,7 @@ def strength_left(count: int, *, floor: bool) -> Equation:
 
 
 def of_several(
-    work: Callable[[Values, Values], Values], signs: Sequence[str], about: Equation
+    work: Callable[[Values, Values], Values], signs: Sequence[object], about: Equation
 ) -> Equation:
     """The least (`np.minimum`), greatest (`np.maximum`) or sum (`np.add`) of so many numbers.
 

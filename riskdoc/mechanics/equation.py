@@ -29,7 +29,7 @@ class Symbol:
 
     `above` and `below` leave the low and the high bound itself out. A symbol with a `value` is a
     constant, and no argument of the function. `sign` is how it is printed where that is not its
-    name.
+    name: a text, or what becomes one when it is printed.
     """
 
     unit: str
@@ -38,7 +38,7 @@ class Symbol:
     above: bool = False
     below: bool = False
     value: float | None = None
-    sign: str = ""
+    sign: object = ""
 
     def takes(self, number: float) -> bool:
         """Whether a number is within the bounds.
@@ -83,10 +83,13 @@ class Equation:
     @property
     def in_symbols(self) -> str:
         """The formula as it stands on a page, without its steps."""
-        return self.formula.format_map(
-            {step.symbol: step.symbol for step in self.steps}
-            | {name: each.sign or signed(name) for name, each in self.symbols.items()}
-        )
+        return self.formula.format_map(self.signs)
+
+    @property
+    def signs(self) -> dict[str, object]:
+        """What stands in the formula of a page for each step and each symbol."""
+        steps: dict[str, object] = {step.symbol: step.symbol for step in self.steps}
+        return steps | {name: each.sign or signed(name) for name, each in self.symbols.items()}
 
     def __call__(self, *numbers: float) -> float:
         """The result for one set of numbers. Raises `ValueError` where one is out of bounds."""

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from riskdoc.i18n.message import Text
+from riskdoc.i18n.say import Locale, Message, speaking
 from riskdoc.job.model import Job, Part, Reasons, WithNone
 from riskdoc.job.nodes import Written
 from riskdoc.job.quantity_text import quantity
@@ -53,9 +55,9 @@ class Change:
     """
 
     id: str
-    title: str
+    title: Text
     level: Level
-    asks: str
+    asks: Text
     parts: tuple[str, ...]
     apply: Callable[[Job], Job]
 
@@ -109,6 +111,12 @@ def without(reasons: Mapping[str, str], key: str) -> Reasons:
 def amend(job: Job, section: str, id: str, **values: object) -> Job:
     """The job with some values of one part changed."""
     return put(job, section, id, getattr(job, section)[id].model_copy(update=values))
+
+
+def written(job: Job, text: Message) -> str:
+    """A text that a change writes into the job file, in the language that its report is in."""
+    with speaking(Locale(job.report.language, job.report.units)):
+        return str(text)
 
 
 def rule_out(job: Job, section: str, id: str, key: str, reason: str) -> Job:

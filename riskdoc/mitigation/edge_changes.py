@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from riskdoc.analysis.resolve import RigEdge, RigLine, acts_alone, grouped, rig_of
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Placed, message
 from riskdoc.job.model import Job, Protector
 from riskdoc.judgement.verdicts import Assessment
 from riskdoc.mitigation.change import (
@@ -21,8 +21,9 @@ from riskdoc.mitigation.change import (
     rule_out,
     scaled,
     without,
+    written,
 )
-from riskdoc.quantities.printing import exact
+from riskdoc.quantities.printing import Exact
 from riskdoc.quantities.quantity import Kind
 
 
@@ -57,7 +58,7 @@ def re_anchor(job: Job, line: str, site: str) -> Job:
     An edge that no line runs over any more is taken out, and its pictures: a job file may hold
     neither.
     """
-    reason = say("anchored below the edge")
+    reason = written(job, message("anchored below the edge"))
     left = rule_out(amend(job, "lines", line, site=site), "lines", line, "over", reason)
     used = {over.edge for each in left.lines.values() for over in each.over}
     gone = {over.edge for over in job.lines[line].over} - used
@@ -122,12 +123,14 @@ def edge_changes(plan: Assessment) -> Iterator[Change]:
         if len(users) > 1:
             yield Change(
                 f"apart/{edge.id}",
-                say(
+                message(
                     "A place of its own at edge ‘{edge}’ for each line, with a protector each",
                     edge=edge.id,
                 ),
                 Level.ENGINEER,
-                say("lead the lines apart along the edge, so that one event cannot damage both"),
+                message(
+                    "lead the lines apart along the edge, so that one event cannot damage both"
+                ),
                 (f"edges.{edge.id}",),
                 partial(apart, edge=edge.id),
             )
@@ -151,9 +154,9 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
     width = _width(plan, edge.id, users)
     if width is None:
         return
-    wide = exact(width, "mm", "up")
+    wide = Exact(width, "mm", "up")
     kind = edge.protector.kind if edge.replaced and edge.protector is not None else ""
-    tied = say("secure it so that it cannot move, and inspect it before each descent")
+    tied = message("secure it so that it cannot move, and inspect it before each descent")
     offered = [
         ("roller", "roller set", number("roller radius"), kind != "roller set"),
         ("rigid plate", "rigid plate", number("plate radius"), not kind),
@@ -171,9 +174,9 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
         )
         yield Change(
             f"{name}/{edge.id}",
-            say(
+            message(
                 "Secured {what} at edge ‘{edge}’, {wide} wide",
-                what=say(what),
+                what=message(what),
                 edge=edge.id,
                 wide=wide,
             ),
@@ -186,9 +189,9 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
     if edge.protector is not None and counts and _short(edge.protector, width):
         yield Change(
             f"wider/{edge.id}",
-            say(
+            message(
                 "{kind} at edge ‘{edge}’ secured and {wide} wide",
-                kind=_capital(say(edge.protector.kind)),
+                kind=Placed(message(edge.protector.kind), "start"),
                 edge=edge.id,
                 wide=wide,
             ),
@@ -197,11 +200,6 @@ def _protections(plan: Assessment, edge: RigEdge, users: tuple[str, ...]) -> Ite
             (f"edges.{edge.id}.protection",),
             partial(widen, edge=edge.id, width=width),
         )
-
-
-def _capital(text: str) -> str:
-    """A text that starts a title; what follows its first letter stands as it is."""
-    return text[:1].upper() + text[1:]
 
 
 def _short(part: Protector, width: float) -> bool:
@@ -227,13 +225,13 @@ def _shared_protectors(plan: Assessment) -> Iterator[Change]:
         if len(edges) > 1:
             yield Change(
                 f"own protector/{name}",
-                say(
+                message(
                     "A {kind} of its own at each of the edges {edges}",
-                    kind=say(job.protection[name].kind),
+                    kind=message(job.protection[name].kind),
                     edges=", ".join(f"‘{each}’" for each in edges),
                 ),
                 Level.ENGINEER,
-                say("secure each by itself"),
+                message("secure each by itself"),
                 (f"protection.{name}",),
                 partial(own_protectors, protector=name),
             )
@@ -246,13 +244,13 @@ def _anchored(line: RigLine) -> Iterator[Change]:
     last, first = line.edges[-1], line.edges[0]
     yield Change(
         f"re-anchor/{line.id}",
-        say(
+        message(
             "Line ‘{line}’ anchored below edge ‘{last}’, so that it runs over no edge",
             line=line.id,
             last=last.id,
         ),
         Level.ELIMINATE,
-        say(
+        message(
             "find or make an anchor there as strong as ‘{anchor}’, and a way to it",
             anchor=line.line.anchor,
         ),
@@ -264,14 +262,14 @@ def _anchored(line: RigLine) -> Iterator[Change]:
         share = number("anchor distance kept")
         yield Change(
             f"nearer/{line.id}",
-            say(
+            message(
                 "Anchor of line ‘{line}’ at {share:.0%} of its distance from edge ‘{first}’",
                 line=line.id,
                 share=share,
                 first=first.id,
             ),
             Level.ENGINEER,
-            say("an anchor as strong as ‘{anchor}’, nearer the edge", anchor=line.line.anchor),
+            message("an anchor as strong as ‘{anchor}’, nearer the edge", anchor=line.line.anchor),
             (f"lines.{line.id}.over",),
             partial(nearer, line=line.id, share=share),
         )

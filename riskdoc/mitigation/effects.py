@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from riskdoc.i18n.message import Text, joined
 from riskdoc.job.consistency import contradictions
 from riskdoc.job.model import Job
 from riskdoc.judgement.verdicts import Assessment, Check, Verdict
@@ -26,7 +27,7 @@ class Effect:
     """
 
     id: str
-    title: str
+    title: Text
     subject: str
     before: Check | None
     after: Check | None
@@ -115,9 +116,9 @@ class Result:
         return max(change.practicability for change in self.changes)
 
     @property
-    def title(self) -> str:
+    def title(self) -> Text:
         """The control in words."""
-        return "; ".join(change.title for change in self.changes)
+        return joined((change.title for change in self.changes), "; ")
 
     @property
     def order(self) -> tuple[int, int, int, int]:

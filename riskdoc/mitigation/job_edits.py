@@ -15,7 +15,7 @@ from typing import Any, TypeAlias
 
 from pydantic import WithJsonSchema
 
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import Text, message
 from riskdoc.job.model import Job, Part, WithNone
 from riskdoc.job.references import SECTIONS
 from riskdoc.job.ruled_out import NONE
@@ -36,18 +36,18 @@ class Write:
     value: Plain | None
 
     @property
-    def text(self) -> str:
+    def text(self) -> Text:
         """Key and value on one line, as YAML takes them.
 
         >>> Write("lines.working.over", [{"edge": "sill", "after": "2 m"}]).text
         'lines.working.over: [{edge: sill, after: 2 m}]'
         """
         if self.value is None:
-            return say("{key}: take it out", key=self.key)
+            return message("{key}: take it out", key=self.key)
         return f"{self.key}: {_flow(self.value)}"
 
     @property
-    def short(self) -> str:
+    def short(self) -> Text:
         """The same, without what is in a part that is added.
 
         >>> Write("edges.sill", {"site": "wall"}).short

@@ -15,7 +15,7 @@ from functools import partial
 
 from riskdoc.analysis.resolve import rig_of
 from riskdoc.analysis.wind_and_swing import fits
-from riskdoc.i18n.say import many, say
+from riskdoc.i18n.message import Text, filled, message, plural
 from riskdoc.job.consistency import GRAVITY, contradictions
 from riskdoc.job.faults import Code, shown
 from riskdoc.job.model import Job
@@ -26,7 +26,7 @@ from riskdoc.mitigation.change import amend, exactly, number
 from riskdoc.mitigation.site_changes import less_wind
 from riskdoc.mitigation.variants import Variants
 from riskdoc.quantities.intervals import TooManyRangesError
-from riskdoc.quantities.printing import amount, exact
+from riskdoc.quantities.printing import Amount, Exact
 from riskdoc.quantities.quantity import Kind, Quantity
 
 
@@ -43,7 +43,7 @@ class Limit:
     """
 
     id: str
-    title: str
+    title: Text
     kind: str
     subject: str
     unit: str
@@ -54,24 +54,24 @@ class Limit:
     tried: tuple[float, float]
     step: float
     set_by: Check | None
-    beyond: str
+    beyond: Text
     aside: tuple[str, ...]
 
     @property
-    def planned(self) -> str:
+    def planned(self) -> Text:
         """The plan's own value with its unit, as near as a job file states it, never lower."""
-        low, high = (exact(value, self.unit, "up", 6) for value in self.stated)
-        return high if low == high else say("{low} to {high}", low=low, high=high)
+        low, high = (Exact(value, self.unit, "up", 6) for value in self.stated)
+        return high if low == high else message("{low} to {high}", low=low, high=high)
 
     @property
-    def most(self) -> str:
+    def most(self) -> Text:
         """How far the quantity may go, with its unit; empty where no limit was found."""
-        return "" if self.greatest is None else exact(self.greatest, self.unit, "down")
+        return "" if self.greatest is None else Exact(self.greatest, self.unit, "down")
 
     @property
-    def fewest(self) -> str:
+    def fewest(self) -> Text:
         """From where on it is met, with its unit; empty where it is from the first value on."""
-        return "" if self.least is None else exact(self.least, self.unit, "up")
+        return "" if self.least is None else Exact(self.least, self.unit, "up")
 
     @property
     def bounded(self) -> bool:
@@ -85,7 +85,7 @@ class LimitParameter:
 
     kind: str
     subject: str
-    title: str
+    title: Text
     unit: str
     stated: tuple[float, float]
     at: Callable[[float], Job]
@@ -103,10 +103,10 @@ def limit_parameters(file: JobFile) -> Iterator[LimitParameter]:
     job, rig = file.job, rig_of(file)
     for name in rig.by_load:
         load = job.loads[name]
-        who = many("one person", "{count} people", load.people)
-        what = f"{name} ({who})" if load.people else name
+        who = plural("one person", "{count} people", load.people)
+        what = filled("{name} ({who})", name=name, who=who) if load.people else name
         yield LimitParameter(
-            "mass", name, say("Mass of {what}, kit of {kit} not "
+            "mass", name, message("Mass of {what}, kit of {kit} not "
                               "counted", what=what, kit=load.kit.written), "kg",
             _ends(load.mass), partial(_mass, job, name), "limit mass",
         )  # fmt: skip
@@ -114,35 +114,35 @@ def limit_parameters(file: JobFile) -> Iterator[LimitParameter]:
         site = job.sites[name]
         if site.reach_sideways is not None:
             yield LimitParameter(
-                "reach", name, say("Reach to the side at {name}", name=name), "m",
+                "reach", name, message("Reach to the side at {name}", name=name), "m",
                 _ends(site.reach_sideways), partial(_reach, job, name), "limit reach",
             )  # fmt: skip
         if site.wind is not None:
-            how = say(
+            how = message(
                 "{kind}, measured at {height}",
-                kind=say(site.wind.measured_as),
+                kind=message(site.wind.measured_as),
                 height=site.wind.height.written,
             )
             yield LimitParameter(
-                "wind", name, say("Wind at {name} ({how})", name=name, how=how), "m/s",
+                "wind", name, message("Wind at {name} ({how})", name=name, how=how), "m/s",
                 _ends(site.wind.stop_at), partial(less_wind, job, name), "limit wind",
             )  # fmt: skip
     for name, line in job.lines.items():
         if line.passes:
             yield LimitParameter(
-                "passes", name, say("Passes on line {name} before its rope is "
+                "passes", name, message("Passes on line {name} before its rope is "
                                     "inspected", name=name), "1",
                 (line.passes, line.passes), partial(_passes, job, name), "limit passes",
             )  # fmt: skip
         if line.haul is not None:
             yield LimitParameter(
-                "haulers", name, say("Haulers on line {name}", name=name), "1",
+                "haulers", name, message("Haulers on line {name}", name=name), "1",
                 (line.haul.haulers, line.haul.haulers), partial(_haulers, job, name),
                 "limit haulers", least_too=True,
             )  # fmt: skip
         if line.fall is not None:
             yield LimitParameter(
-                "free fall", name, say("Free fall on line {name}", name=name), "m",
+                "free fall", name, message("Free fall on line {name}", name=name), "m",
                 _ends(line.fall.free), partial(_free, job, name), "limit free fall",
             )  # fmt: skip
 
@@ -191,7 +191,7 @@ class Point:
     """How the plan comes out at one value, and why it cannot be judged there."""
 
     checks: dict[str, Check]
-    beyond: str = ""
+    beyond: Text = ""
 
 
 @dataclass(slots=True)
@@ -351,35 +351,37 @@ class _Scale:
             if not fits(changed, line):
                 return Point(
                     {},
-                    say(
+                    message(
                         "reach or wind goes beyond the rope below the pivot of {line}", line=line.id
                     ),
                 )
         try:
             return Point({check.id: check for check in self.variants.checks(job)})
         except (TooManyRangesError, ValueError) as error:
-            return Point({}, say("beyond what an equation holds for: {error}", error=error))
+            return Point(
+                {}, message("beyond what an equation holds for: {error}", error=error.args[0])
+            )
 
 
-def _contradiction(job: Job, found: Found) -> str:
+def _contradiction(job: Job, found: Found) -> Text:
     """Why a job contradicts itself at a value, in words of the report and not of a fault.
 
     A mass can be turned into one, by a device that slips under the load's own weight, and a free
     fall, by a fall factor over 2.
     """
     if found.code is Code.FALL_FACTOR:
-        return say("the fall factor of line ‘{line}’ would be over 2", line=found.path[1])
+        return message("the fall factor of line ‘{line}’ would be over 2", line=found.path[1])
     if found.code is not Code.SLIP_UNDER_WEIGHT:
-        return say("the job contradicts itself there: {fault}", fault=found.message)
+        return message("the job contradicts itself there: {fault}", fault=found.message)
     _, line, _, index = found.path
     it = job.lines[str(line)]
     name, load = it.devices[int(index)], job.loads[it.load]
     slip = job.devices[name].slip
-    return say(
+    return message(
         "{device} slips at {slip}; the load weighs {weight}",
         device=shown(name),
-        slip=slip.written if slip is not None else say("not demonstrated"),
-        weight=amount((load.mass.high + load.kit.high) * GRAVITY, "N", "up"),
+        slip=slip.written if slip is not None else message("not demonstrated"),
+        weight=Amount((load.mass.high + load.kit.high) * GRAVITY, "N", "up"),
     )
 
 

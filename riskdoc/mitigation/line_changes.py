@@ -7,18 +7,18 @@ from collections.abc import Iterator
 from functools import partial
 
 from riskdoc.analysis.resolve import RigLine, rig_of
-from riskdoc.i18n.say import many, say
+from riskdoc.i18n.message import Text, message, plural
 from riskdoc.job.model import Haul, HaulStage, Job, Rope
 from riskdoc.judgement.verdicts import Assessment
-from riskdoc.mitigation.change import BESIDE, Change, Level, amend, number, put, scaled
-from riskdoc.quantities.printing import exact
+from riskdoc.mitigation.change import BESIDE, Change, Level, amend, number, put, scaled, written
+from riskdoc.quantities.printing import Exact
 
 
 def one_person(job: Job, load: str) -> Job:
     """The job with one person's share of a load of several, who go after one another."""
     old = job.loads[load]
     share = 1 / old.people
-    turns = old.in_turn or say("one after another, as this change is meant")
+    turns = old.in_turn or written(job, message("one after another, as this change is meant"))
     one = old.model_copy(
         update={
             "people": 1,
@@ -127,21 +127,22 @@ def line_changes(plan: Assessment) -> Iterator[Change]:
         if _one_by_one(job, name):
             yield Change(
                 f"one person/{name}",
-                say(
+                message(
                     "One person on load ‘{name}’ instead of {people}",
                     name=name,
                     people=job.loads[name].people,
                 ),
                 Level.SUBSTITUTE,
-                say("the others go after one another or on lines of their own"),
+                message("the others go after one another or on lines of their own"),
                 (f"loads.{name}",),
                 partial(one_person, load=name),
             )
     for name in dict.fromkeys(line.line.rope for line in lines):
         if sum(line.line.rope == name for line in lines) > 1:
             yield Change(
-                f"own rope/{name}", say("A rope like ‘{name}’ of its own for each line", name=name),
-                Level.ENGINEER, say("one rope more to carry, inspect and record"),
+                f"own rope/{name}",
+                message("A rope like ‘{name}’ of its own for each line", name=name),
+                Level.ENGINEER, message("one rope more to carry, inspect and record"),
                 (f"ropes.{name}",), partial(own_rope, rope=name),
             )  # fmt: skip
     for line in lines:
@@ -170,9 +171,9 @@ def _shared(line: RigLine) -> Iterator[Change]:
     if line.line.strands == 1:
         yield Change(
             f"two strands/{line.id}",
-            say("Line ‘{line}’ on two strands that share the load", line=line.id),
+            message("Line ‘{line}’ on two strands that share the load", line=line.id),
             Level.ENGINEER,
-            say(
+            message(
                 "strands of one length that share from the start; a device carries the whole load "
                 "unless one stands on each strand and is made for it"
             ),
@@ -187,14 +188,14 @@ def _ropes(job: Job, line: RigLine) -> Iterator[Change]:
     for name in own:
         yield Change(
             f"other rope/{line.id}/{name}",
-            say(
+            message(
                 "Rope ‘{name}’ on line ‘{line}’ instead of rope ‘{rope}’",
                 name=name,
                 line=line.id,
                 rope=line.line.rope,
             ),
             Level.SUBSTITUTE,
-            say("exchange the ropes before rigging; check that the devices take it"),
+            message("exchange the ropes before rigging; check that the devices take it"),
             (f"lines.{line.id}.rope",),
             partial(take_rope, line=line.id, rope=name),
         )
@@ -205,9 +206,9 @@ def _ropes(job: Job, line: RigLine) -> Iterator[Change]:
         yield _to_get(
             line,
             "thicker rope",
-            say(
+            message(
                 "Rope {by} thicker than ‘{rope}’ on line ‘{line}’",
-                by=exact(by, "mm", "up"),
+                by=Exact(by, "mm", "up"),
                 rope=line.line.rope,
                 line=line.id,
             ),
@@ -218,7 +219,7 @@ def _ropes(job: Job, line: RigLine) -> Iterator[Change]:
         yield _to_get(
             line,
             "stiffer rope",
-            say(
+            message(
                 "Rope with {kept:.0%} of the stretch of ‘{rope}’ on line ‘{line}’",
                 kept=kept,
                 rope=line.line.rope,
@@ -228,12 +229,14 @@ def _ropes(job: Job, line: RigLine) -> Iterator[Change]:
         )
 
 
-def _to_get(line: RigLine, kind: str, title: str, rope: Rope) -> Change:
+def _to_get(line: RigLine, kind: str, title: Text, rope: Rope) -> Change:
     return Change(
         f"{kind}/{line.id}",
         title,
         Level.SUBSTITUTE,
-        say("write the maker's values of the rope really taken into the job file, and check again"),
+        message(
+            "write the maker's values of the rope really taken into the job file, and check again"
+        ),
         (f"lines.{line.id}.rope",),
         partial(like, line=line.id, name=f"{kind} for {line.id}", rope=rope),
     )
@@ -257,9 +260,9 @@ def _climbed(line: RigLine) -> Iterator[Change]:
     count, team = int(number("haul strands")), int(number("haul team"))
     haul = Haul.model_construct(stages=_stages(count), haulers=team, efficiency=None)
     title = (
-        say("Line ‘{line}’ raised (by its hauling system) instead of climbed", line=line.id)
+        message("Line ‘{line}’ raised (by its hauling system) instead of climbed", line=line.id)
         if line.line.haul
-        else say(
+        else message(
             "Line ‘{line}’ raised ({count}:1, {team} haulers) instead of climbed",
             line=line.id,
             count=count,
@@ -270,7 +273,7 @@ def _climbed(line: RigLine) -> Iterator[Change]:
         f"raise/{line.id}",
         title,
         Level.SUBSTITUTE,
-        say("a hauling team, signals, and a person at the edge"),
+        message("a hauling team, signals, and a person at the edge"),
         (f"lines.{line.id}.cases",),
         partial(raise_instead, line=line.id, haul=haul),
     )
@@ -284,13 +287,15 @@ def _slack(line: RigLine) -> Iterator[Change]:
         kept = number(f"{kind} kept")
         yield Change(
             f"{kind}/{line.id}",
-            say(
+            message(
                 "Free fall on line ‘{line}’ kept to {free}",
                 line=line.id,
-                free=exact(fall.free.high * kept, "m", "down"),
+                free=Exact(fall.free.high * kept, "m", "down"),
             ),
             Level.ORGANISE,
-            say("keep the back-up device high and the rope above it without slack, on every move"),
+            message(
+                "keep the back-up device high and the rope above it without slack, on every move"
+            ),
             (f"lines.{line.id}.fall.free",),
             partial(less_slack, line=line.id, share=kept),
         )
@@ -307,21 +312,21 @@ def _often(line: RigLine) -> Iterator[Change]:
             f"{what}/{line.id}",
             _sooner(what, left, line=line.id, before=count),
             Level.ORGANISE,
-            say("one named person counts, and work stops for the inspection"),
+            message("one named person counts, and work stops for the inspection"),
             (f"lines.{line.id}.{what}",),
             partial(fewer, line=line.id, what=what, share=share),
         )
 
 
-def _sooner(what: str, left: int, **parts: object) -> str:
+def _sooner(what: str, left: int, **parts: object) -> Text:
     if what == "passes":
-        return many(
+        return plural(
             "Rope of line ‘{line}’ inspected after {count} pass instead of {before}",
             "Rope of line ‘{line}’ inspected after {count} passes instead of {before}",
             left,
             **parts,
         )
-    return many(
+    return plural(
         "Rope of line ‘{line}’ inspected after {count} run instead of {before}",
         "Rope of line ‘{line}’ inspected after {count} runs instead of {before}",
         left,
@@ -345,14 +350,14 @@ def _hauled(line: RigLine) -> Iterator[Change]:
     if haul.haulers + more <= number("limit haulers", "high"):
         yield Change(
             f"haulers/{line.id}",
-            say(
+            message(
                 "{haulers} haulers on line ‘{line}’ instead of {before}",
                 haulers=haul.haulers + more,
                 line=line.id,
                 before=haul.haulers,
             ),
             Level.ORGANISE,
-            say("room for them to pull, and one person who gives the signals"),
+            message("room for them to pull, and one person who gives the signals"),
             (f"lines.{line.id}.haul.haulers",),
             partial(more_haulers, line=line.id, more=more),
         )
@@ -361,9 +366,9 @@ def _hauled(line: RigLine) -> Iterator[Change]:
         if math.prod(stage.strands for stage in stages) > gain:
             yield Change(
                 f"haul system/{line.id}",
-                say("A {name} hauling system on line ‘{line}’", name=name, line=line.id),
+                message("A {name} hauling system on line ‘{line}’", name=name, line=line.id),
                 Level.ENGINEER,
-                say("more rope through the system, and more resets"),
+                message("more rope through the system, and more resets"),
                 (f"lines.{line.id}.haul.stages",),
                 partial(haul_with, line=line.id, stages=stages),
             )

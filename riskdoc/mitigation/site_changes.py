@@ -9,12 +9,12 @@ from typing import cast
 
 import numpy as np
 
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.job.model import Anchor, Job, Leg
 from riskdoc.job.winds import kept_to_limits
 from riskdoc.judgement.verdicts import Assessment
 from riskdoc.mitigation.change import Change, Level, amend, amounts, exactly, number, scaled
-from riskdoc.quantities.printing import exact
+from riskdoc.quantities.printing import Exact
 from riskdoc.quantities.quantity import Kind, Quantity
 
 Direction = tuple[float, float, float]
@@ -104,13 +104,13 @@ def around_changes(plan: Assessment) -> Iterator[Change]:
         if chosen and reach is not None and reach.high > 0:
             yield Change(
                 f"reach/{name}",
-                say(
+                message(
                     "More drops at site ‘{name}’, no work further than {reach} to the side",
                     name=name,
-                    reach=exact(reach.high * kept, "m", "down"),
+                    reach=Exact(reach.high * kept, "m", "down"),
                 ),
                 Level.ENGINEER,
-                say("rig the lines anew for each drop, over edges looked at as the first ones"),
+                message("rig the lines anew for each drop, over edges looked at as the first ones"),
                 (f"sites.{name}.reach_sideways",),
                 partial(less_reach, site=name, share=kept),
             )
@@ -121,13 +121,13 @@ def around_changes(plan: Assessment) -> Iterator[Change]:
             times = number("bridle height")
             yield Change(
                 f"bridle/{name}",
-                say(
+                message(
                     "Bridle of anchor ‘{name}’ {times:g} times as long, legs closer together",
                     name=name,
                     times=times,
                 ),
                 Level.ENGINEER,
-                say("longer slings, with the joint still short of the edge"),
+                message("longer slings, with the joint still short of the edge"),
                 (f"anchors.{name}.legs", f"anchors.{name}.extension"),
                 partial(longer_bridle, anchor=name, times=times),
             )
@@ -145,14 +145,14 @@ def _calmer(site: str, speed: float) -> Iterator[Change]:
     if lower >= number("limit wind", "low"):
         yield Change(
             f"wind/{site}",
-            say(
+            message(
                 "Work at site ‘{site}’ stops at {lower} instead of {speed}",
                 site=site,
-                lower=exact(lower, "m/s", "down"),
-                speed=exact(speed, "m/s", "up", 6),
+                lower=Exact(lower, "m/s", "down"),
+                speed=Exact(speed, "m/s", "up", 6),
             ),
             Level.ORGANISE,
-            say("one named person measures, at the height that the job states"),
+            message("one named person measures, at the height that the job states"),
             (f"sites.{site}.wind.stop_at",),
             partial(less_wind, site=site, speed=lower),
         )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from riskdoc.i18n.say import speaking
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.assess import assess
 from riskdoc.judgement.verdicts import Assessment, Check
@@ -61,11 +60,6 @@ class Study:
 
 def study(plan: Assessment) -> Study:
     """Everything that could be done about a plan. Pure, as `assess` is."""
-    with speaking(plan.file.voice):
-        return _study(plan)
-
-
-def _study(plan: Assessment) -> Study:
     variants = Variants(plan.file)
     search = Search(plan, variants)
     results = search.singles

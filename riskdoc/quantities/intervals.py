@@ -20,7 +20,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from riskdoc.i18n.say import say
+from riskdoc.i18n.message import message
 from riskdoc.quantities.draws import Drawn, band_of, draws_of
 from riskdoc.quantities.ranges import Input, Range, Sensitivity
 
@@ -180,7 +180,7 @@ def combine_all(function: Callable[..., Any], *numbers: Interval) -> tuple[Inter
     axes = tuple(sorted({axis for number in numbers for axis in number.axes}))
     if len(axes) > MAX_AXES:
         raise TooManyRangesError(
-            say(
+            message(
                 "{count} ranged inputs meet in one figure, at most {most} can: write single values "
                 "for some of {axes}",
                 count=len(axes),

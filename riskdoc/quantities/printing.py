@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from riskdoc.i18n.say import say, voice
+from riskdoc.i18n.say import Message, say, voice
 from riskdoc.quantities.ranges import Range
 from riskdoc.quantities.units import factors
 
@@ -135,6 +135,35 @@ def amount(value: float, si: str, toward: Toward) -> str:
     '2.02 kN (454 lbf)'
     """
     return _spoken(si, lambda unit: number(value, unit, toward))
+
+
+@dataclass(frozen=True, slots=True)
+class Amount(Message):
+    """A value in SI that is printed with its unit, in the units of the locale then set.
+
+    >>> str(Amount(2015.97, "N", "up"))
+    '2.02 kN'
+    """
+
+    value: float
+    si: str
+    toward: Toward
+
+    def __str__(self) -> str:
+        return amount(self.value, self.si, self.toward)
+
+
+@dataclass(frozen=True, slots=True)
+class Exact(Message):
+    """A value in SI that was stated, or stands on a step; printed as `exact` does."""
+
+    value: float
+    si: str
+    toward: Toward
+    digits: int = 4
+
+    def __str__(self) -> str:
+        return exact(self.value, self.si, self.toward, self.digits)
 
 
 def exact(value: float, si: str, toward: Toward, digits: int = 4) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from riskdoc.i18n.message import Text
+
 
 @dataclass(frozen=True, slots=True)
 class Range:
@@ -24,13 +26,13 @@ class Input:
 
     id: str
     symbol: str
-    title: str
+    title: Text
     range: Range
     unit: str
-    written: str
-    place: str
+    written: Text
+    place: Text
     provenance: str
-    source: str
+    source: Text
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,7 @@ class Sensitivity:
     """What a result becomes when one input alone goes to its low and to its high end."""
 
     input: str
-    title: str
+    title: Text
     at_low: float
     at_high: float
 

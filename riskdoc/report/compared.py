@@ -123,7 +123,7 @@ def _stop(check: Check) -> str:
 
 def _plan_row(way: Way) -> Sequence[Cell]:
     return (
-        Cell(way.name, way.title),
+        Cell(way.name, str(way.title)),
         verdict_cell(way.plan.status),
         Cell(str(len(way.plan.failed_checks))),
         *(Cell(_high(way.plan.figure(id))) for id in ("kit/mass", "kit/packed_volume")),

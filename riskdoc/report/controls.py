@@ -47,7 +47,7 @@ def answer(facts: Facts, check: Check) -> Cell:
     """
     package = facts.study.package
     remedy = "" if check.id in package.mended else check.remedy
-    return text_cell(_capital(answer_words(package, check)) + ".", remedy)
+    return text_cell(_capital(answer_words(package, check)) + ".", str(remedy))
 
 
 def _capital(text: str) -> str:
@@ -65,8 +65,8 @@ def packaged(facts: Facts) -> Iterator[Block]:
             columns("Change | 42", "Write in the job file | 58"),
             [
                 (
-                    Cell(f"{n}. {step_words(step)}", step.change.asks),
-                    Cell("; ".join(each.text for each in step.writes)),
+                    Cell(f"{n}. {step_words(step)}", str(step.change.asks)),
+                    Cell("; ".join(str(each.text) for each in step.writes)),
                 )
                 for n, step in enumerate(found.steps, start=1)
             ],
@@ -100,7 +100,7 @@ def limits(facts: Facts) -> Iterator[Block]:
 
 
 def _limit_row(limit: Limit, mended: Limit | None) -> Sequence[Cell]:
-    cells = [Cell(limit.title), Cell(limit.planned), _reach(limit)]
+    cells = [Cell(str(limit.title)), Cell(str(limit.planned)), _reach(limit)]
     shown = limit
     if mended is not None:
         cells.append(_reach(mended))
@@ -116,7 +116,7 @@ def greatest(limit: Limit) -> str:
         return say("none met")
     if limit.least is not None and limit.least != limit.greatest:
         return say("{least} to {most}", least=limit.fewest, most=limit.most)
-    return limit.most
+    return str(limit.most)
 
 
 def _reach(limit: Limit) -> Cell:
@@ -131,7 +131,7 @@ def _reach(limit: Limit) -> Cell:
 def set_by(limit: Limit) -> str:
     """What sets a limit, in words."""
     if limit.beyond:
-        return limit.beyond
+        return str(limit.beyond)
     if limit.set_by is None:
         low, high = (exact(end, limit.unit, "down") for end in limit.tried)
         return say("no check bounds it from {low} to {high}, the range tried", low=low, high=high)
@@ -213,7 +213,7 @@ def _matrix(useful: Sequence[Result], checks: Sequence[Check], start: int) -> Bl
         effects = {each.id: each for each in result.effects}
         cells = [_after(effects.get(each.id)) for each in checks]
         level = say(result.changes[0].level.value)
-        rows.append((Cell(result.title), Cell(level, _counts(result)), *cells))
+        rows.append((Cell(str(result.title)), Cell(level, _counts(result)), *cells))
     return table(
         _numbered(start + 1, start + len(checks)),
         columns(*heads),
@@ -270,8 +270,8 @@ def _side_row(checks: Sequence[Check], result: Result) -> Sequence[Cell]:
     more = len(side) - SIDE_EFFECTS
     said = [moved(each) for each in side[:SIDE_EFFECTS]]
     said += [say("{more} smaller ones", more=more)] if more > 0 else []
-    asks = "; ".join(change.asks for change in result.changes)
-    return (Cell(result.title), Cell(asks), Cell("; ".join(said) or say("none")))
+    asks = "; ".join(str(change.asks) for change in result.changes)
+    return (Cell(str(result.title)), Cell(asks), Cell("; ".join(said) or say("none")))
 
 
 def alternatives(facts: Facts) -> Iterator[Block]:

@@ -56,9 +56,9 @@ def _unmet(facts: Facts) -> Iterator[Block]:
         columns("Check | 22", "Verdict | 14", "Reason | 35", "What to do | 29"),
         [
             (
-                text_cell(each.title, each.subject),
+                text_cell(str(each.title), each.subject),
                 verdict_cell(each.verdict),
-                text_cell(each.reason, missing_words(each)),
+                text_cell(str(each.reason), missing_words(each)),
                 controls.answer(facts, each),
             )
             for each in unmet
@@ -213,7 +213,7 @@ def _height(figure: Figure | None) -> float:
 
 def _not_judged(facts: Facts) -> Iterator[Block]:
     if facts.assessment.not_judged:
-        listed = "; ".join(facts.assessment.not_judged)
+        listed = "; ".join(map(str, facts.assessment.not_judged))
         yield Para(
             say(
                 "Not judged by this version, so not demonstrated to be safe: {listed}.",

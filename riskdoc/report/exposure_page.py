@@ -170,7 +170,7 @@ def _kit(result: Result, edge: str) -> str:
     name = result.job.edges[edge].protection
     kit = result.job.protection[name] if name is not None else None
     if kit is None or kit.width is None:
-        return result.title
+        return str(result.title)
     return say("{kind}, {width} wide", kind=say(kit.kind), width=kit.width.written)
 
 

@@ -167,7 +167,7 @@ class Facts:
     def turned(self, anchor: str, line: str, number: int) -> str:
         """The turn of a line's pull that loads a leg most, in words; nothing for a single leg."""
         try:
-            return turned(self.assessment.file, anchor, number - 1, self._rigged(line))
+            return str(turned(self.assessment.file, anchor, number - 1, self._rigged(line)))
         except Missing:
             return ""
 

@@ -79,7 +79,7 @@ def _fall(facts: Facts, line: str) -> Iterator[Block]:
         yield Figure(drawing.title, drawing.text, drawing.markup, drawing.key)
     for each in facts.assessment.findings:
         if each.id in {f"{name}/{end}" for end in _NEAR_FALLS}:
-            yield Para(each.text, "finding")
+            yield Para(str(each.text), "finding")
 
 
 def _slips(facts: Facts, line: str) -> Iterator[Block]:

@@ -162,7 +162,8 @@ def _more(count: int) -> str:
 def _unmet_row(facts: Facts, check: Check) -> Sequence[Cell]:
     return (
         Cell(
-            fitted(check.title, 1, NAME_ROOM, TEXT_SIZE), fitted(check.subject, 1, NAME_ROOM, 8.0)
+            fitted(str(check.title), 1, NAME_ROOM, TEXT_SIZE),
+            fitted(check.subject, 1, NAME_ROOM, 8.0),
         ),
         verdict_cell(check.verdict),
         *ratio_cells(check),
@@ -223,7 +224,7 @@ def _package(facts: Facts) -> Iterator[Block]:
 
 
 def _step_row(n: int, step: Step) -> Sequence[Cell]:
-    written = "; ".join(each.short for each in step.writes)
+    written = "; ".join(str(each.short) for each in step.writes)
     return (
         Cell(fitted(f"{n}. {step_words(step)}", 2, STEP_ROOM, TEXT_SIZE)),
         Cell(fitted(written, 2, WRITE_ROOM, TEXT_SIZE)),

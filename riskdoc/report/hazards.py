@@ -182,7 +182,11 @@ def _computed(facts: Facts, hazard: Listed) -> str:
     package = facts.study.package
     steps = sorted({n for id in hazard.stops for n in package.mended.get(id, ())})
     titles = [package.steps[n - 1].change.title for n in steps]
-    return say("in the package of changes: {changes}", changes="; ".join(titles)) if titles else ""
+    return (
+        say("in the package of changes: {changes}", changes="; ".join(map(str, titles)))
+        if titles
+        else ""
+    )
 
 
 def _dropped(facts: Facts) -> Iterator[Block]:

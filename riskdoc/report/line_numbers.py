@@ -54,7 +54,7 @@ def _wind(facts: Facts, line: str) -> Iterator[Wanted]:
     name = f"line/{line}/wind"
     figure = facts.figures.get(f"{name}/force")
     # The title of this figure carries the wind in words.
-    yield figure.title if figure else say("Wind force"), f"{name}/force", ""
+    yield str(figure.title) if figure else say("Wind force"), f"{name}/force", ""
     yield say("Load held off the fall line by the wind"), f"{name}/offset", ""
 
 

@@ -33,11 +33,11 @@ def reasons(checks: Sequence[Check]) -> Block:
         ),
         [
             (
-                Cell(each.title, each.subject),
+                Cell(str(each.title), each.subject),
                 verdict_cell(each.verdict, _accepted(each)),
-                text_cell(each.reason, missing_words(each)),
+                text_cell(str(each.reason), missing_words(each)),
                 Cell(deciding(each), outlook(each)),
-                Cell(each.remedy or "–"),
+                Cell(str(each.remedy or "–")),
             )
             for each in checks
             if each.verdict.rank > 0 or _near(each)
@@ -51,7 +51,8 @@ def reasons(checks: Sequence[Check]) -> Block:
 
 def missing_words(check: Check) -> str:
     """What is missing, where the reason does not name it already."""
-    unnamed = [each for each in check.missing if each not in check.reason]
+    reason = str(check.reason)
+    unnamed = [key for key in map(str, check.missing) if key not in reason]
     return say("Missing: {keys}", keys=", ".join(unnamed)) if unnamed else ""
 
 
@@ -101,7 +102,7 @@ def _better_ends(decides: Sequence[Sensitivity], need: float) -> str:
     if lifting:
         return say(
             "At its better end this alone meets what is required: {lifting}.",
-            lifting=", ".join(lifting),
+            lifting=", ".join(map(str, lifting)),
         )
     return say("None of these alone lifts it to what is required.")
 
@@ -110,6 +111,7 @@ def _worse_ends(decides: Sequence[Sensitivity], need: float) -> str:
     taking = [each.title for each in decides if min(each.at_low, each.at_high) < need]
     if taking:
         return say(
-            "At its worse end this alone makes it fall short: {taking}.", taking=", ".join(taking)
+            "At its worse end this alone makes it fall short: {taking}.",
+            taking=", ".join(map(str, taking)),
         )
     return say("None of these alone makes it fall short; several together do.")

@@ -67,7 +67,7 @@ def _decided(facts: Facts, line: str) -> Block:
         each
         for each in facts.checks.values()
         if (each.subject == anchor or f"{each.subject}/".startswith(own))
-        and any(f"({say(case)})" in each.reason for case in _DECIDING)
+        and any(f"({say(case)})" in str(each.reason) for case in _DECIDING)
     ]
     if found:
         return checks_table(

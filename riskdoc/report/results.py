@@ -121,7 +121,7 @@ def _compared_row(check: Check) -> Sequence[Cell]:
     ratios = three(check.ratio, "1", "down") if check.ratio else ("–", say(NOT_DEMONSTRATED), "–")
     required = number(check.required, unit_of("1"), "up") if check.required is not None else "–"
     return (
-        Cell(check.title, check.subject),
+        Cell(str(check.title), check.subject),
         Cell(unit.name or "–"),
         Cell(demand),
         Cell(capacity),
@@ -138,10 +138,10 @@ def _rules(checks: Sequence[Check]) -> Block:
         columns("Rule | 30", "Verdict | 15", "Reason | 35", "Source | 20"),
         [
             (
-                Cell(each.title, each.subject),
+                Cell(str(each.title), each.subject),
                 verdict_cell(each.verdict),
-                text_cell(each.reason),
-                Cell(each.source),
+                text_cell(str(each.reason)),
+                Cell(str(each.source)),
             )
             for each in checks
         ],

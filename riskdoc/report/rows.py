@@ -62,7 +62,11 @@ def checks_table(caption: str, checks: Sequence[Check]) -> Block:
         caption,
         columns("Check | 30", "Verdict | 16", "Reason | 54"),
         [
-            (Cell(each.title, each.subject), verdict_cell(each.verdict), text_cell(each.reason))
+            (
+                Cell(str(each.title), each.subject),
+                verdict_cell(each.verdict),
+                text_cell(str(each.reason)),
+            )
             for each in checks
         ],
         css="wide keys",

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
+from riskdoc.i18n.message import Text
 from riskdoc.i18n.say import say
 from riskdoc.quantities.printing import number, three, unit_of
 from riskdoc.report import svg
@@ -139,10 +140,10 @@ def chart(ranges: Sequence[Range | None], need: float | None) -> Markup:
 
 
 def check_table(
-    caption: str, found: Comparison, rows: Sequence[tuple[str, str, str]], names: Sequence[str]
+    caption: str, found: Comparison, rows: Sequence[tuple[str, Text, str]], names: Sequence[str]
 ) -> Table:
     """Checks (id, title, subject) of some plans, side by side."""
-    body = [(Cell(title, subject), *(_check(found, name, id) for name in names))
+    body = [(Cell(str(title), subject), *(_check(found, name, id) for name in names))
             for id, title, subject in rows]  # fmt: skip
     heads = ["Check | 34", *(f"{name} | {66 / len(names):.4g}" for name in names)]
     return table(caption, columns(*heads), body)

@@ -170,7 +170,7 @@ def _entries(facts: Facts) -> Iterator[Block]:
             ),
             [
                 (
-                    Cell(each.title, each.id),
+                    Cell(str(each.title), each.id),
                     Cell(each.accepted.by),
                     Cell(each.accepted.until.isoformat()),
                     Cell(each.accepted.reason),

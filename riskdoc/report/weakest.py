@@ -69,7 +69,7 @@ def weakest(facts: Facts, line: str) -> Check | None:
 def _weak_row(line: str, check: Check) -> Sequence[Cell]:
     return (
         Cell(fitted(line, 1, 105.0, TEXT_SIZE)),
-        Cell(fitted(check.title, 1, 160.0, TEXT_SIZE)),
+        Cell(fitted(str(check.title), 1, 160.0, TEXT_SIZE)),
         *ratio_cells(check),
         verdict_cell(check.verdict),
     )

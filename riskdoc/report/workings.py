@@ -47,7 +47,7 @@ def _warned(cautions: Sequence[Caution]) -> Iterator[Block]:
     """Each caution once, with everything in the job that calls for it."""
     called: dict[tuple[str, str], list[str]] = {}
     for each in cautions:
-        called.setdefault((each.word, each.text), []).append(each.because)
+        called.setdefault((each.word, str(each.text)), []).append(str(each.because))
     for (word, text), because in called.items():
         css = f"caution {word.lower()}" if word in (*_INJURY, _PROPERTY) else "caution"
         alert = ALERT if word in _INJURY else EMPTY
@@ -56,7 +56,8 @@ def _warned(cautions: Sequence[Caution]) -> Iterator[Block]:
 
 def _findings(findings: tuple[Finding, ...]) -> Block:
     rows = [
-        (Cell(each.subject), text_cell(each.text), Cell(each.place or "–")) for each in findings
+        (Cell(str(each.subject)), text_cell(str(each.text)), Cell(each.place or "–"))
+        for each in findings
     ]
     heads = columns("About | 25", "Finding | 50", "Place in the job file | 25")
     return table(say("What the reader must know besides the checks"), heads, rows)
@@ -116,7 +117,7 @@ def _worked_row(facts: Facts, figure: Figure) -> Sequence[Cell]:
     inputs = ", ".join(_brief(facts, each) for each in figure.inputs)
     source = figure.source or say("arithmetic on the inputs")
     return (
-        Cell(figure.title, figure.id, id=worked_place(figure.id)),
+        Cell(str(figure.title), figure.id, id=worked_place(figure.id)),
         Cell(
             f"{figure.formula}; {figure.worked}{_drawn(figure)}",
             say("Inputs: {inputs}. Source: {source}", inputs=inputs or say("none"), source=source),
@@ -189,10 +190,10 @@ def _defaults(facts: Facts, defaults: tuple[Input, ...]) -> Block:
             (
                 Cell(f"{each.title} ({each.symbol})"),
                 Cell(facts.references[each.id]),
-                Cell(each.written),
+                Cell(str(each.written)),
                 provenance,
-                Cell(each.place),
-                Cell(each.source),
+                Cell(str(each.place)),
+                Cell(str(each.source)),
             )
         )
     title = say("Every default used, where the job file states nothing")
@@ -214,4 +215,4 @@ def sources(facts: Facts) -> Section:
 def _cited(facts: Facts) -> Iterator[str]:
     found = facts.assessment
     groups = (found.figures, found.checks, found.defaults)
-    yield from (each.source for group in groups for each in group if each.source)
+    yield from (str(each.source) for group in groups for each in group if each.source)

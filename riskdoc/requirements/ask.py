@@ -48,7 +48,7 @@ class Ask(Asked):
             Answer.NOT_DEMONSTRATED,
             f"{text}. {check.reason}",
             (check.id,),
-            check.missing,
+            tuple(map(str, check.missing)),
             borderline=check.verdict is Verdict.BORDERLINE,
         )
 

@@ -76,7 +76,7 @@ def answer_words(package: Package, check: Check) -> str:
             else say("changes {steps} together", steps=listed)
         )
     if check.missing:
-        return say("state {keys}", keys=", ".join(check.missing))
+        return say("state {keys}", keys=", ".join(map(str, check.missing)))
     if check.id in package.bounded:
         return say("no set of changes tried mends it")
     return say("no known change mends it")

@@ -119,7 +119,7 @@ def _checks(ask: Ask, it: Checks, part: Part) -> Found:
         return ask.worst(found)
     shown = [ask.of_check(check) for check in found]
     return together([
-        replace(one, answer=it.adequate, reason=check.reason)
+        replace(one, answer=it.adequate, reason=str(check.reason))
         if one.answer is Answer.MET else one
         for one, check in zip(shown, found, strict=True)
     ])  # fmt: skip

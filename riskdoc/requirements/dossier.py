@@ -62,18 +62,17 @@ def brief_dossier(file: JobFile) -> Brief:
 
     Raises what an assessment and a requirement set raise.
     """
-    with speaking(file.voice):
-        plan = assess(file)
+    plan = assess(file)
+    with speaking(file.voice):  # hazards and items are put into words at once
         listed = register(plan)
         return Brief(plan, listed, judged(plan, listed.hazards, file.beside))
 
 
 def dossier(file: JobFile) -> Dossier:
     """The dossier of a job file. Raises what an assessment and a requirement set raise."""
-    with speaking(file.voice):
-        found = brief_dossier(file)
-        known = study(found.plan)
-        return Dossier(known, found.register, found.judged, _mended(known))
+    found = brief_dossier(file)
+    known = study(found.plan)
+    return Dossier(known, found.register, found.judged, _mended(known))
 
 
 def _mended(known: Study) -> Brief | None:

@@ -270,7 +270,7 @@ def anchor_over_falls(ask: Ask, anchor: Part, using: Twice) -> Found:
     peaks = [check.demand.high for check in asked if check.demand]
     if not peaks or len(peaks) < len(asked):
         # The greatest of the falls is meant: one that is not known may be it.
-        missing = tuple(key for check in asked for key in check.missing)
+        missing = tuple(str(key) for check in asked for key in check.missing)
         said = say("not every fall on {name} is computed, so the greatest is not known",
                    name=anchor.id)  # fmt: skip
         return Found(Answer.NOT_DEMONSTRATED, said, (), missing)

@@ -21,6 +21,8 @@ from typing import TYPE_CHECKING, Any
 from riskdoc import __version__
 from riskdoc.hazards.catalogue import Entry, catalogue
 from riskdoc.hazards.matrices import Matrix
+from riskdoc.i18n.message import Text
+from riskdoc.i18n.say import english
 from riskdoc.job.model import Job, Part
 from riskdoc.quantities.quantity import Quantity
 from riskdoc.signing.canonical import canonical, kept, sha256
@@ -203,15 +205,14 @@ def _check(check: Check) -> dict[str, Any]:
     }
 
 
-def _keys(missing: str) -> str:
+def _keys(missing: Text) -> str:
     """The keys in what is missing, without the words around them, which are of the report.
 
     >>> _keys("legs of anchors.one within 90° of each other"), _keys("lines.red.devices")
     ('anchors.one', 'lines.red.devices')
     """
-    if not re.search(r"\s", missing):
-        return missing
-    return " ".join(sorted(KEYS.findall(missing)))
+    text = english(missing)
+    return text if not re.search(r"\s", text) else " ".join(sorted(KEYS.findall(text)))
 
 
 def _hazard(hazard: Listed) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""What a reader reads is said: no English stands in the code outside `say`, `many` and `mark`.
+"""What a reader reads is said: no English stands in the code outside `SAYING`.
 
 The first half reads the code, the second listens to assessments in a language of brackets.
 """
@@ -18,6 +18,7 @@ from support.many_plans import files
 import riskdoc
 from riskdoc.analysis.margins import Pair
 from riskdoc.i18n.collect import of_code, texts
+from riskdoc.i18n.message import Text
 from riskdoc.i18n.say import Locale, speaking
 from riskdoc.job.reading import JobFile
 from riskdoc.judgement.assess import assess
@@ -30,7 +31,7 @@ ROOT = Path(riskdoc.__file__).parent
 FOLDERS = ("analysis", "judgement")
 """Folders of the package that print only what is said."""
 
-SAYING = {"say", "many", "mark"}
+SAYING = {"say", "many", "mark", "message", "plural"}
 LOOKING_UP = {"from_table", "_limit", "cell", "find", "has", "table", "ContextVar", "replace"}
 """What takes names of table rows and columns, and other names that are not printed."""
 OF_THE_CODE = {"ValueError", "AssertionError", "TypeError", "KeyError", "LookupError"}
@@ -111,6 +112,8 @@ def test_no_text_is_printed_that_is_not_said(folder: str):
         'yield not_demonstrated(question, ("a number that is missing",), None)',
         'say("{a} of {b}", b="two words")',
         'say(f"the {edge} is sharp")',
+        'message(f"the {edge} is sharp")',
+        'filled("the edge of {edge}", edge=edge)',
         'say("this one" if here else "that one")',
         'TEXTS = {"key": "two words"}',
         "f\"{say(word)} and {'so on'}\"",
@@ -127,6 +130,8 @@ def test_a_text_that_nobody_says_is_seen(code: str):
     [
         '"""A docstring of some words."""',
         'say("Two words"), many("one line", "{count} lines", n), mark("so be it")',
+        'message("Two words"), plural("one line", "{count} lines", n)',
+        'filled("{place} ({case})", place=place, case=case)',
         'rule(f"line/{id}/margin", subject, say("Rated margin"), verdict, say(REASON), "", "")',
         'from_table("work", "drag area", "CdA")',
         'figure(id, say("Wind force"), n, "N", "F", "½ ρ v² CdA · sin(α) · share / fill", "")',
@@ -152,7 +157,7 @@ NEVER_HEARD = {"calm", "a number that is not below zero"}
 an exposure less than nothing; `test_judging` shows that such a number never passes."""
 
 
-def printed(plan: Assessment) -> Iterator[tuple[str, set[str]]]:
+def printed(plan: Assessment) -> Iterator[tuple[Text, set[str]]]:
     """Every text of an assessment that a reader can meet, and what else may stand in it."""
     yield from ((each, set()) for each in plan.not_judged)
     for figure in plan.figures:
@@ -165,7 +170,7 @@ def printed(plan: Assessment) -> Iterator[tuple[str, set[str]]]:
         yield from ((each, set()) for each in whole)
     for each in (*plan.figures, *plan.checks):
         for entry in each.inputs:
-            place = entry.place.replace(entry.id, "")  # a row of a table goes by its id
+            place = str(entry.place).replace(entry.id, "")  # a row of a table goes by its id
             whole = (entry.title, entry.written, place, entry.source)
             yield from ((text, set()) for text in whole)
         sensitivities = each.sensitivities if hasattr(each, "sensitivities") else each.decides
@@ -182,24 +187,28 @@ def heard() -> Iterator[Heard]:
     """Every plan assessed in a language that keeps our words and the job's apart."""
     with pytest.MonkeyPatch.context() as patch, kept_apart(patch) as voice:
         plans = [in_it(file) for file in files()]
-        found = [(file, assess(file)) for file in plans]
+        plain = [assess(file) for file in plans]
         with speaking(Locale(LANGUAGE)):  # type: ignore[arg-type]
+            found = [
+                (file, [(str(text), more) for text, more in printed(plan)])
+                for file, plan in zip(plans, plain, strict=True)
+            ]
             texts = [*_of_a_judgement_of_nothing(), *_of_too_many_ranges()]
         yield Heard(voice.asked, found, texts)
 
 
 @dataclass(frozen=True)
 class Heard:
-    """What was said, the assessments it was said in, and texts that no job can bring up."""
+    """What was said, all that is printed of each job, and texts that no job can bring up."""
 
     asked: set[str]
-    plans: list[tuple[JobFile, Assessment]]
+    plans: list[tuple[JobFile, list[tuple[str, set[str]]]]]
     others: list[str]
 
 
 def _of_a_judgement_of_nothing() -> Iterator[str]:
     question = Question("a/b", "a", "", "", "", "1", "")
-    yield judge(question, [Pair("", exact(-1.0), exact(1.0))], exact(1.0)).reason
+    yield str(judge(question, [Pair("", exact(-1.0), exact(1.0))], exact(1.0)).reason)
 
 
 def _of_too_many_ranges() -> Iterator[str]:
@@ -215,9 +224,9 @@ def _of_too_many_ranges() -> Iterator[str]:
 def test_everything_printed_is_said(heard: Heard):
     found = {
         f"{text} (outside: {', '.join(sorted(left))})"
-        for file, assessment in heard.plans
+        for file, texts in heard.plans
         for known in (words_of_the_job(file),)
-        for text, more in printed(assessment)
+        for text, more in texts
         if (left := left_over(text, known | more))
     }
 
@@ -231,12 +240,13 @@ def test_what_is_printed_and_not_said_is_heard(monkeypatch: pytest.MonkeyPatch):
     known = words_of_the_job(plan)
 
     def titles() -> list[str]:
-        return [each.title for each in assess(in_it(plan)).checks if left_over(each.title, known)]
+        said = [str(each.title) for each in assess(in_it(plan)).checks]
+        return [each for each in said if left_over(each, known)]
 
-    with kept_apart(monkeypatch):
+    with kept_apart(monkeypatch), speaking(Locale(LANGUAGE)):  # type: ignore[arg-type]
         assert titles() == []
         monkeypatch.setattr(
-            "riskdoc.judgement.margins.say", lambda text, **parts: text.format(**parts)
+            "riskdoc.judgement.margins.message", lambda text, **parts: text.format(**parts)
         )
         assert "Rated margin" in titles()
 

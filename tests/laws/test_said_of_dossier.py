@@ -38,13 +38,13 @@ import riskdoc.job.model as model
 from riskdoc.cli.screen import show, show_comparison
 from riskdoc.hazards.rated import Dropped, Listed, Register
 from riskdoc.i18n.collect import literals, texts
-from riskdoc.i18n.say import ISOLATES, Locale, say, speaking
+from riskdoc.i18n.say import ISOLATES, Locale, Message, say, speaking
 from riskdoc.job.reading import JobFile, read, read_text
 from riskdoc.judgement.assess import assess
 from riskdoc.judgement.verdicts import Assessment, Finding
 from riskdoc.mitigation.change import Change
 from riskdoc.mitigation.combinations import Package
-from riskdoc.mitigation.compare import Comparison, compare, to_xlsx, ways_of
+from riskdoc.mitigation.compare import Comparison, compare, ways_of
 from riskdoc.mitigation.effects import Effect, Result, applicable
 from riskdoc.mitigation.job_edits import Write
 from riskdoc.mitigation.limits import Limit, limit_parameters, limits
@@ -55,6 +55,7 @@ from riskdoc.quantities.quantity import Quantity
 from riskdoc.report.blocks import View
 from riskdoc.report.card import Card, build_card
 from riskdoc.report.view import build
+from riskdoc.report.workbook import to_xlsx
 from riskdoc.requirements.dossier import Brief, Dossier, brief_dossier, dossier
 from riskdoc.requirements.items import Answered, Judged
 from riskdoc.signing.content import content_of
@@ -194,8 +195,9 @@ def known_of(file: JobFile, plan: Assessment) -> set[str]:
 
 def printed(value: Any, where: str = "") -> Iterator[tuple[str, str]]:
     """Every text of a record that is printed, with the field it stands in."""
-    if isinstance(value, str):
-        yield where, value
+    if isinstance(value, str | Message):
+        yield where, str(value)
+        return
     for name, each in inside(value):
         yield from printed(each, name or where)
 
@@ -457,8 +459,8 @@ def test_where_a_job_contradicts_itself_is_said(bracketed: Apart) -> None:
             mass = next(e for e in limits(file, Variants(file)) if e.id == "limit/mass/worker")
 
         assert mass.greatest == 185
-        assert words in mass.beyond
-        assert "2.04 kN" in mass.beyond  # 208 kg · 9.80665 m/s² = 2.0398 kN
+        assert words in str(mass.beyond)
+        assert "2.04 kN" in str(mass.beyond)  # 208 kg · 9.80665 m/s² = 2.0398 kN
 
 
 @pytest.mark.parametrize(
@@ -482,7 +484,7 @@ def test_a_limit_is_never_printed_past_what_was_found(
         first.id, "", "", "", unit, stated, stated[1], None, True, stated, 1.0, None, "", ()
     )  # fmt: skip
     with speaking(Locale(units="us")):
-        assert (limit.planned, limit.most) == (planned, most)
+        assert (str(limit.planned), str(limit.most)) == (planned, most)
 
 
 @settings(deadline=None)

@@ -38,7 +38,7 @@ def last_place(printed: str) -> float:
 
 def steps_of(figure: Figure) -> list[tuple[str, str]]:
     """The workings of a figure and of its steps: the expression and the printed result."""
-    found = [part.split(" = ") for part in figure.worked.split("; ")]
+    found = [part.split(" = ") for part in str(figure.worked).split("; ")]
     return [(each[1], each[2].split(" ")[0]) for each in found if len(each) == 3]
 
 

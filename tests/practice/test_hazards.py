@@ -519,8 +519,8 @@ def test_the_demos_list_what_a_supervisor_would_add(name):
 )
 def test_cautions_by_rule_carry_a_word_for_injury(change, because):
     """ANSI Z535.6: NOTICE is for what injures nobody."""
-    found = {each.because: each.word for each in assessed(QUIET, change).cautions}
-    without = {each.because for each in assessed(QUIET).cautions}
+    found = {str(each.because): each.word for each in assessed(QUIET, change).cautions}
+    without = {str(each.because) for each in assessed(QUIET).cautions}
 
     assert found[because] == "WARNING"
     assert because not in without

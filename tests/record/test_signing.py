@@ -241,7 +241,9 @@ def test_any_role_may_withdraw_before_anybody_has_signed(job):
 
 def test_a_plan_with_a_stop_that_nobody_accepts_is_not_signed_and_the_stops_are_named(job):
     stops = of("borderline").plan.failed_checks
-    found = assert_refused(lambda: signs(job, plan="borderline"), *(each.title for each in stops))
+    found = assert_refused(
+        lambda: signs(job, plan="borderline"), *(str(each.title) for each in stops)
+    )
 
     assert stops
     assert found.stops

@@ -196,7 +196,7 @@ def test_the_kit_says_whether_it_goes_together(made):
     ]
     for id, check in facts_of(made.dossier).checks.items():
         if re.match(r"line/[^/]+/(device|rope_length|chemicals|paired)\b", id):
-            assert (check.title, check.subject) in [
+            assert (str(check.title), check.subject) in [
                 (name.replace("\u00a0", " "), of) for name, of in rows
             ]
 

@@ -6,6 +6,7 @@ all brackets is what was put in: names and quantities of the job, or words that 
 
 from __future__ import annotations
 
+import gettext
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -15,6 +16,7 @@ from typing import Any, Literal, get_args, get_origin
 
 from pydantic import BaseModel
 
+from riskdoc.i18n.message import Phrase
 from riskdoc.i18n.say import translation
 from riskdoc.job.reading import JobFile
 from riskdoc.quantities.quantity import Quantity
@@ -31,16 +33,26 @@ UNITS = {"kN", "mm", "kg", "min", "deg", "degC", "kPa", "rad", "arcsin", "arccos
 """Units and names of functions, which are the same in every language."""
 
 
-class Apart(dict[str, str]):
+class Apart(gettext.NullTranslations):
     """Translates everything into itself in brackets, and keeps what it was asked for."""
 
     def __init__(self) -> None:
         super().__init__()
         self.asked: set[str] = set()
 
-    def get(self, text: str, _default: Any = None) -> str:  # type: ignore[override]
-        self.asked.add(text)
-        return apart(text)
+    def gettext(self, message: str) -> str:
+        self.asked.add(message)
+        return apart(message)
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        return self.gettext(msgid1 if n == 1 else msgid2)
+
+    def made(
+        self, key: str, parts: tuple[tuple[str, object], ...] = (), several: str = ""
+    ) -> Phrase:
+        """A message, which is asked for when it is made: which of them are printed is chosen."""
+        self.asked.add(several if several and dict(parts)["count"] != 1 else key)
+        return Phrase(key, parts, several)
 
 
 def apart(text: str) -> str:
@@ -67,6 +79,7 @@ def kept_apart(monkeypatch: Any) -> Iterator[Apart]:
             "riskdoc.i18n.say.translation",
             lambda language: own if language == LANGUAGE else translation(language),
         )
+        patch.setattr("riskdoc.i18n.message.Phrase", own.made)
         yield own
 
 

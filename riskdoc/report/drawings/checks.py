@@ -71,7 +71,7 @@ def _row(sheet: Sheet, check: Check, y: float) -> None:
     ratio, required = check.ratio, check.required
     if ratio is None or required is None:
         return
-    title = fitted(check.title, 1, LEFT - 18, SIZE)
+    title = fitted(str(check.title), 1, LEFT - 18, SIZE)
     sheet.words(4, y - 1.5, title, "SemiBold" if not check.stands else "Regular")
     sheet.words(4, y + 8.5, fitted(_subject(check), 1, LEFT - 18, SIZE))
     low, mid, high = (_x(each / required) for each in (ratio.low, ratio.expected, ratio.high))
