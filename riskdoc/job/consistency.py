@@ -368,17 +368,6 @@ def _wet(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
         )
 
 
-def _beside(job: Job, on: date, path: Path, line: Line) -> Iterator[Found]:
-    """The first line is where distances aside are measured from."""
-    if line is next(iter(job.lines.values())) and line.beside is not None and line.beside.high > 0:
-        yield Found(
-            Code.FIRST_BESIDE_ITSELF,
-            (*path, "beside"),
-            f"the first line of the job runs {line.beside.written} beside itself",
-            "State how far the other lines run aside of it.",
-        )
-
-
 WHOLE: tuple[Callable[[Job], Iterator[Found]], ...] = (
     _validity,
     _deviations,
@@ -409,7 +398,6 @@ CHECKS: dict[str, tuple[Check, ...]] = {
         _slip,
         _redirects,
         _wet,
-        _beside,
         safety_falls,
         fall_factor,
         heights,

@@ -752,11 +752,6 @@ class Line(WithNone):
         description="Rope from the last edge (or the anchor) to the attachment point of the load "
         "at the place of work."
     )
-    beside: Annotated[Distance, within("0 m", "200 m")] | None = Field(
-        None,
-        description="How far aside of the first line of the job this one runs, to one side; for "
-        "drawings only.",
-    )
     load: Ref = Field(description="What hangs on it.", json_schema_extra={"ref": "loads"})
     cases: tuple[Case, ...] = Field(description="What is done with it besides hanging still.")
     passes: Count | None = Field(

@@ -62,10 +62,6 @@ def content_of(dossier: Brief | Dossier) -> Content:
     return found
 
 
-LATER = frozenset({"beside"})
-"""Keys that came after the first sign-offs: left out where not stated, so that digests stand."""
-
-
 def _content_of(dossier: Brief | Dossier) -> Content:
     plain = _plain(dossier)
     raw = canonical(plain)
@@ -122,11 +118,7 @@ def _value(value: Any) -> Any:  # noqa: ANN401  (a walk over a model)
         return [value.low, value.expected, value.high]
     if isinstance(value, Part):
         fields = type(value).model_fields
-        return {
-            (fields[key].alias or key): _value(getattr(value, key))
-            for key in fields
-            if key not in LATER or getattr(value, key) is not None
-        }
+        return {(fields[key].alias or key): _value(getattr(value, key)) for key in fields}
     if isinstance(value, Mapping):
         return {key: _value(each) for key, each in value.items()}
     if isinstance(value, tuple | list):
