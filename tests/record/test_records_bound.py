@@ -35,6 +35,7 @@ from riskdoc.signing.signing import Deed, act
 from riskdoc.verification.answers import ForeignError
 from riskdoc.verification.verify import Answer, verified
 
+pytestmark = pytest.mark.usefixtures("computed_once")
 RECORD, EARLIER = "Record of sign-offs", "Earlier revisions"
 
 

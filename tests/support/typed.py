@@ -29,6 +29,9 @@ from tempfile import TemporaryDirectory
 from typing import Any, NoReturn
 
 import riskdoc
+import riskdoc.requirements.dossier as searching
+from support.shared import studied_once
+from support.short import print_short
 from support.signing import environment
 
 Word = str | bytes | Path
@@ -56,7 +59,7 @@ class Typed:
 
 
 def typed(*words: Word, cwd: Path | None = None, short: bool = False, **env: str) -> Typed:
-    """Runs a command. `short` prints short documents, as `support.short` does."""
+    """Runs a command. `short` takes searches from `support.shared` and prints short documents."""
     return _typist().ask(words, cwd, {**environment(), **env}, short)
 
 
@@ -154,7 +157,8 @@ def _become(asked: Mapping[str, Any]) -> None:
     sys.argv = ["riskdoc", *asked["words"]]
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     if asked["short"]:
-        importlib.import_module("support.short").print_short()
+        print_short()
+        searching.dossier = studied_once  # each command imports it anew
 
 
 def _exit_code() -> int:
