@@ -135,10 +135,10 @@ class Verifier:
         for name in CHECKED:
             for pattern in getattr(it, name):
                 here.at(name).pattern(pattern)
-        here._of_kind(it)
-        here._inner(it)
+        here.of_kind(it)
+        here.inner(it)
 
-    def _inner(self, it: Condition) -> None:
+    def inner(self, it: Condition) -> None:
         """The conditions within a condition."""
         for name in CHOICES:
             choice = getattr(it, name)
@@ -149,7 +149,7 @@ class Verifier:
             for n, each in enumerate(getattr(it, name), start=1):
                 self.condition(each, f"{name}[{n}]")
 
-    def _of_kind(self, it: Condition) -> None:
+    def of_kind(self, it: Condition) -> None:
         """Words that only parts of one kind can be asked, figures, and other items."""
         if it.fact is not None and FACTS[it.fact].of != self.kind:
             raise self.refuse(f"{shown(it.fact)} is a fact of a {FACTS[it.fact].of}, not of a "

@@ -37,8 +37,12 @@ Record = TypeVar("Record")
 
 def document_json(dossier: Dossier, standing: SignOffState) -> str:
     """The document as one line of JSON, without the line's end."""
-    filled = document(dossier, standing)
-    with speaking(dossier.plan.file.voice):
+    return in_json(document(dossier, standing), dossier.plan)
+
+
+def in_json(filled: whole.Document | whole.Assessment, plan: Assessment) -> str:
+    """A filled record as one line of JSON, its messages in the language and units of the job."""
+    with speaking(plan.file.voice):
         return json.dumps(filled, ensure_ascii=False, allow_nan=False, default=_in_words)
 
 

@@ -9,7 +9,7 @@ from typing import Any, get_args
 
 import yaml
 
-from riskdoc.export.export import assessment
+from riskdoc.export.export import assessment, in_json
 from riskdoc.job.model import RopeStandard
 from riskdoc.job.reading import JobFile, read_text
 from riskdoc.judgement.assess import assess
@@ -324,7 +324,8 @@ def assessed(*changes: dict[str, Any]) -> Assessment:
 
 def as_json(*changes: dict[str, Any]) -> dict[str, Any]:
     """What `check --json` prints for the base plan with changes."""
-    return json.loads(json.dumps(assessment(assessed(*changes)), allow_nan=False))
+    plan = assessed(*changes)
+    return json.loads(in_json(assessment(plan), plan))
 
 
 def figure(data: dict[str, Any], id: str) -> dict[str, Any]:
