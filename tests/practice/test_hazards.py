@@ -349,7 +349,7 @@ def test_nothing_is_changed_or_dropped_without_a_reason():
     assert [(each.id, each.reason) for each in good.dropped] == [("wind", "inside a hall")]
 
 
-@pytest.mark.parametrize("id", STANDING)
+@pytest.mark.parametrize("id", sorted(STANDING))
 def test_what_stands_on_every_job_is_not_dropped(id):
     found = listed(entry(id, dropped="true", reason="we are careful"))
 
