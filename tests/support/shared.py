@@ -91,7 +91,7 @@ def _all_of(file: JobFile) -> tuple[object, ...]:
         own = path.read_bytes() if path.is_file() else None
     else:
         own = held.get(set_of_its_own) if held else None
-    before = None if file.earlier is None else (file.earlier.name, file.earlier.raw)
+    before = None if file.earlier is None else _all_of(file.earlier)  # and so on, to the first
     pictures = tuple(file.pictures.items())
     # The job too: some tests put another one into a file that was read.
     return (file.name, file.raw, file.on, file.job, own, before, pictures)
