@@ -8,9 +8,10 @@ from riskdoc.analysis.anchor_pulls import Hung, Pull, Pulled, Way, turn_of_pull
 from riskdoc.analysis.course import redirect_turn
 from riskdoc.analysis.falls import drop_peak, drop_worked
 from riskdoc.analysis.leg_forces import leg_forces, shares
+from riskdoc.analysis.redirects import rope_freed
 from riskdoc.i18n.message import Text, message
 from riskdoc.job.reading import JobFile
-from riskdoc.mechanics.anchors import CAUGHT_BY_REDIRECT, freed_rope, wrapped_force
+from riskdoc.mechanics.anchors import CAUGHT_BY_REDIRECT, wrapped_force
 from riskdoc.mechanics.equation import Equation
 from riskdoc.quantities.intervals import Interval, combine, greatest
 from riskdoc.quantities.printing import Amount
@@ -42,8 +43,8 @@ def caught_pull(file: JobFile, pull: Hung, extension: Interval) -> Interval:
     """The pull that catches the load when the joint has dropped; no friction helps the anchor."""
     if isinstance(pull, Pull):
         return drop_peak(file, pull.line, extension)
+    slack = rope_freed(file, extension, pull.redirect)
     turn = redirect_turn(file, pull.redirect)
-    slack = combine(freed_rope, extension, turn)
     return combine(wrapped_force, drop_peak(file, pull.line, slack), turn)
 
 
@@ -53,8 +54,8 @@ def caught_worked(
     """The equation of that pull with its inputs."""
     if isinstance(pull, Pull):
         return drop_worked(file, pull.line, extension)
+    slack = rope_freed(file, extension, pull.redirect)
     turn = redirect_turn(file, pull.redirect)
-    slack = combine(freed_rope, extension, turn)
     return CAUGHT_BY_REDIRECT, {"F_line": drop_peak(file, pull.line, slack), "θ": turn}
 
 
