@@ -14,11 +14,11 @@ from typing import Annotated, Any, TypeAlias
 from pydantic import BeforeValidator, Field
 
 from riskdoc.conditions.anchoring import TINY, Per, attached, legs_hold
-from riskdoc.conditions.facts import FACTS, FactName
+from riskdoc.conditions.job_values import RuledOut, says, values
+from riskdoc.conditions.part_facts import FACTS, FactName
 from riskdoc.conditions.parts import Part, parts_of
 from riskdoc.conditions.plan import Asked
-from riskdoc.conditions.stated import RuledOut, says, values
-from riskdoc.conditions.words import Amount, Bound, Days, ForceBound, Many, ScopeName, Words
+from riskdoc.conditions.vocabulary import Amount, Bound, Days, ForceBound, Many, ScopeName, Words
 from riskdoc.judgement.verdicts import Check, Verdict
 from riskdoc.quantities.quantity import Quantity
 

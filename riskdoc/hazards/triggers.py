@@ -13,11 +13,11 @@ from functools import cache
 from pydantic import TypeAdapter, ValidationError
 
 from riskdoc.conditions.condition import Condition, holds
+from riskdoc.conditions.filled_text import WITH, With, put
+from riskdoc.conditions.load_checks import LoadChecker
 from riskdoc.conditions.parts import Part, parts_at, whole
 from riskdoc.conditions.plan import Asked, like
-from riskdoc.conditions.text import WITH, With, put
-from riskdoc.conditions.verify import Verifier
-from riskdoc.conditions.words import Many, RefusedError, ScopePath, Template, Words, told
+from riskdoc.conditions.vocabulary import Many, RefusedError, ScopePath, Template, Words, told
 from riskdoc.hazards.matrices import load
 from riskdoc.i18n.say import inside, say
 from riskdoc.job.model import Case, Method, Near, Tool
@@ -83,7 +83,7 @@ def clauses_of(raw: object, id: str) -> tuple[Clause, ...]:
     try:
         found = TypeAdapter(tuple[Clause, ...]).validate_python(raw)
         for n, clause in enumerate(found, start=1):
-            _verify(clause, Verifier(f"[{n}]"))
+            _verify(clause, LoadChecker(f"[{n}]"))
     except ValidationError as error:
         raise RefusedError(f"hazard {id}: when{told(error)}") from error
     except RefusedError as error:
@@ -91,7 +91,7 @@ def clauses_of(raw: object, id: str) -> tuple[Clause, ...]:
     return found
 
 
-def _verify(clause: Clause, here: Verifier) -> None:
+def _verify(clause: Clause, here: LoadChecker) -> None:
     """Looks at every key and word of a clause, so that none is asked for in vain."""
     inner = here.each(clause.each)
     inner.condition(clause.when, "when")

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from riskdoc.conditions.condition import least, near
+from riskdoc.conditions.job_values import RuledOut, says, values
 from riskdoc.conditions.parts import whole
 from riskdoc.conditions.plan import Asked
-from riskdoc.conditions.stated import RuledOut, says, values
-from riskdoc.conditions.words import Amount
+from riskdoc.conditions.vocabulary import Amount
 from riskdoc.i18n.say import say
 from riskdoc.job.model import Job
 from riskdoc.judgement.verdicts import Check, Verdict

@@ -8,10 +8,10 @@ from datetime import date
 
 from riskdoc.conditions.anchoring import attached
 from riskdoc.conditions.condition import holds, listed, shapes
+from riskdoc.conditions.filled_text import put
+from riskdoc.conditions.job_values import says, values
 from riskdoc.conditions.parts import Part, parts_at, parts_of, whole
 from riskdoc.conditions.plan import like
-from riskdoc.conditions.stated import says, values
-from riskdoc.conditions.text import put
 from riskdoc.i18n.say import say
 from riskdoc.quantities.printing import amount
 from riskdoc.quantities.quantity import Quantity

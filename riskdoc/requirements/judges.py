@@ -13,8 +13,8 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from riskdoc.conditions.anchoring import Per
 from riskdoc.conditions.condition import Condition
-from riskdoc.conditions.text import WITH, With
-from riskdoc.conditions.words import (
+from riskdoc.conditions.filled_text import WITH, With
+from riskdoc.conditions.vocabulary import (
     Bound,
     CountBound,
     ForceBound,

@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 from riskdoc.conditions.condition import holds
+from riskdoc.conditions.filled_text import put
 from riskdoc.conditions.parts import whole
-from riskdoc.conditions.text import put
 from riskdoc.i18n.say import say
 from riskdoc.job.files_beside import Beside
 from riskdoc.job.model import SETS

@@ -15,9 +15,9 @@ from riskdoc.analysis.resolve import RigLine
 from riskdoc.analysis.tension import static
 from riskdoc.conditions.anchoring import attached, legs_hold
 from riskdoc.conditions.condition import imperial
+from riskdoc.conditions.job_values import says
 from riskdoc.conditions.parts import Part, users
-from riskdoc.conditions.stated import says
-from riskdoc.conditions.words import CountBound, Many, MassBound, Template, Words
+from riskdoc.conditions.vocabulary import CountBound, Many, MassBound, Template, Words
 from riskdoc.i18n.say import say
 from riskdoc.job.faults import nearest, shown
 from riskdoc.job.model import Near, Tool

@@ -11,14 +11,14 @@ from typing import Any, TypeVar, get_args
 import yaml
 from pydantic import ValidationError
 
-from riskdoc.conditions.words import RefusedError, Words, told
+from riskdoc.conditions.vocabulary import RefusedError, Words, told
 from riskdoc.i18n.say import mark
 from riskdoc.job.faults import shown
 from riskdoc.job.files_beside import Beside, beside_bytes, why
 from riskdoc.job.model import SETS, Method
+from riskdoc.requirements.item_load_checks import verify_set
 from riskdoc.requirements.items import SCOPE, Answer, Item, RequirementSet
 from riskdoc.requirements.judges import Decided, OfSet
-from riskdoc.requirements.verifying import verify_set
 
 Record = TypeVar("Record", bound=Words)
 MAX_BYTES = 1024 * 1024

@@ -14,10 +14,10 @@ from support.many_plans import SECOND_LOAD
 from support.plan import COPING, PLATE, assessed, merged, over_edges
 
 from riskdoc.conditions.condition import Condition
-from riskdoc.conditions.facts import FACTS
+from riskdoc.conditions.part_facts import FACTS
 from riskdoc.conditions.parts import SCOPES, parts_of, whole
 from riskdoc.conditions.plan import Asked
-from riskdoc.conditions.words import RefusedError
+from riskdoc.conditions.vocabulary import RefusedError
 from riskdoc.hazards.triggers import Clause, Trigger, clauses_of, reasons
 
 TESTED = {"strength": "22 kN", "evidence": "tested"}

@@ -10,11 +10,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
 from riskdoc.conditions.condition import Condition, Selection
-from riskdoc.conditions.facts import FACTS
+from riskdoc.conditions.filled_text import With
+from riskdoc.conditions.job_values import measured, unknown_step
+from riskdoc.conditions.part_facts import FACTS
 from riskdoc.conditions.parts import KINDS, SCOPES
-from riskdoc.conditions.stated import measured, unknown_step
-from riskdoc.conditions.text import With
-from riskdoc.conditions.words import Amount, RefusedError, template, words_in
+from riskdoc.conditions.vocabulary import Amount, RefusedError, template, words_in
 from riskdoc.job.faults import shown
 from riskdoc.quantities.quantity import Kind
 
@@ -27,7 +27,7 @@ CHOICES = ("some", "every", "none", "count", "shared")
 
 
 @dataclass(frozen=True)
-class Verifier:
+class LoadChecker:
     """Where in a file one is, which kind of part is looked at there, and the words it gives.
 
     `items` are those of the set, which conditions may ask for.
@@ -42,11 +42,11 @@ class Verifier:
         """What is wrong, with where it stands."""
         return RefusedError(f"{self.place}: {text}")
 
-    def at(self, step: str) -> Verifier:
+    def at(self, step: str) -> LoadChecker:
         """One step further in."""
         return replace(self, place=f"{self.place}.{step}" if self.place else step)
 
-    def each(self, path: Iterable[str]) -> Verifier:
+    def each(self, path: Iterable[str]) -> LoadChecker:
         """Within parts of a path of scopes."""
         here = self
         for n, name in enumerate(path):

@@ -10,10 +10,10 @@ from pydantic import BeforeValidator, Field
 
 from riskdoc.conditions.anchoring import Per, attached
 from riskdoc.conditions.condition import Selected, chosen
+from riskdoc.conditions.job_values import printed
 from riskdoc.conditions.parts import Part
 from riskdoc.conditions.plan import Asked
-from riskdoc.conditions.stated import printed
-from riskdoc.conditions.words import Many, Template, Words
+from riskdoc.conditions.vocabulary import Many, Template, Words
 from riskdoc.i18n.say import say
 from riskdoc.quantities.printing import amount
 

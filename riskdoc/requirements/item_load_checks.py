@@ -11,8 +11,8 @@ from dataclasses import replace
 
 from pydantic import ValidationError
 
-from riskdoc.conditions.verify import Verifier
-from riskdoc.conditions.words import told
+from riskdoc.conditions.load_checks import LoadChecker
+from riskdoc.conditions.vocabulary import told
 from riskdoc.job.faults import shown
 from riskdoc.requirements.judges import PASSES, Case, Decided, Judge, OfSet, Strength
 from riskdoc.requirements.predicates import PREDICATES
@@ -24,21 +24,21 @@ DEEPEST = 40
 def verify_set(whole: OfSet, items: Mapping[str, Decided]) -> None:
     """Looks at a set. Raises `RefusedError` with the item and the place."""
     known = frozenset(items)
-    here = Verifier("the set", items=known)
+    here = LoadChecker("the set", items=known)
     for name, cases in whole.gates.items():
         _cases(cases, here.at(f"gates.{name}"))
     if whole.remark is not None:
         here.at("remark").condition(whole.remark.when, "when")
         here.at("remark").text(whole.remark.say, whole.remark.with_)
     for id, by in items.items():
-        _item(by, Verifier(f"item {shown(id)}", items=known), whole)
+        _item(by, LoadChecker(f"item {shown(id)}", items=known), whole)
     under = {id: tuple(dict.fromkeys(_rests_on(by, whole))) for id, by in items.items()}
     done: set[str] = set()
     for id in items:
         _no_circle(id, under, (), done)
 
 
-def _item(by: Decided, here: Verifier, whole: OfSet) -> None:
+def _item(by: Decided, here: LoadChecker, whole: OfSet) -> None:
     for name in by.gate:
         if name not in whole.gates:
             known = ", ".join(whole.gates) or "none"
@@ -49,12 +49,12 @@ def _item(by: Decided, here: Verifier, whole: OfSet) -> None:
     here.at("then_ask").pattern(by.then_ask)
 
 
-def _judges(judges: Sequence[Judge], here: Verifier, key: str) -> None:
+def _judges(judges: Sequence[Judge], here: LoadChecker, key: str) -> None:
     for n, judge in enumerate(judges, start=1):
         _judge(judge, here.at(f"{key}[{n}]"))
 
 
-def _judge(judge: Judge, outer: Verifier) -> None:
+def _judge(judge: Judge, outer: LoadChecker) -> None:
     here = outer.each(judge.each)
     here.condition(judge.when, "when")
     _cases(judge.cases, here.at("cases"))
@@ -75,7 +75,7 @@ def _judge(judge: Judge, outer: Verifier) -> None:
             raise here.at("using").refuse(told(error)) from error
 
 
-def _parts_of(judge: Judge, here: Verifier) -> None:
+def _parts_of(judge: Judge, here: LoadChecker) -> None:
     """The keys, shapes and texts of a judge that has no cases."""
     if judge.checks is not None:
         for pattern in (*judge.checks.of, *judge.checks.but, judge.checks.nothing):
@@ -99,7 +99,7 @@ def _parts_of(judge: Judge, here: Verifier) -> None:
         here.at("needs").pattern(judge.needs.lacking)
 
 
-def _strength(it: Strength, here: Verifier) -> None:
+def _strength(it: Strength, here: LoadChecker) -> None:
     here.one(it.key)
     here.text(it.what, it.with_)
     if it.per != "anchor" and here.kind != "anchor":
@@ -108,12 +108,12 @@ def _strength(it: Strength, here: Verifier) -> None:
     _cases(it.met, replace(here.at("met"), words=words), reached=True)
 
 
-def _cases(cases: Sequence[Case], here: Verifier, *, reached: bool = False) -> None:
+def _cases(cases: Sequence[Case], here: LoadChecker, *, reached: bool = False) -> None:
     for n, case in enumerate(cases, start=1):
         _case(case, replace(here, place=f"{here.place}[{n}]"), reached=reached)
 
 
-def _case(case: Case, here: Verifier, *, reached: bool) -> None:
+def _case(case: Case, here: LoadChecker, *, reached: bool) -> None:
     here.condition(case.when, "when")
     here.text(case.say, case.with_, "key")
     for each in case.missing:
@@ -136,7 +136,7 @@ def _no_circle(
 ) -> None:
     """Looks at each item once, so that no set takes long however its items rest on each other."""
     if id in above or len(above) > DEEPEST:
-        raise Verifier(f"item {shown(id)}").refuse(
+        raise LoadChecker(f"item {shown(id)}").refuse(
             f"it rests on itself, or more than {DEEPEST} items rest on each other"
         )
     if id not in done:
